@@ -1,0 +1,51 @@
+/**
+ * Builds the programs and the browser page into dist/: one bundle per program, native add-ons and
+ * packages left in node_modules. Types are checked apart (`npm run types`), so this takes seconds.
+ */
+import { chmod, mkdir, rm, stat } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { rolldown } from 'rolldown';
+import { build as buildPage } from 'vite';
+
+const root = join(dirname(fileURLToPath(import.meta.url)), '..');
+const dist = process.env.GIRTHLOG_DIST ?? join(root, 'dist');
+
+/** Output name → entry. Each is loaded on its own: a program, a worker or a child process. */
+const programs = {
+  'girthlog-edge': 'edge/main.ts',
+  'capture-worker': 'edge/outbox/capture-worker.ts',
+  'girthlog-dashboard': 'dashboard/server/main.ts',
+  broker: 'dashboard/server/broker/main.ts',
+  'girthlog-simulator': 'simulator/main.ts',
+  'girthlog-demo': 'simulator/demo/main.ts',
+  bench: 'tests/bench/main.ts',
+};
+
+const exists = path =>
+  stat(path).then(
+    () => true,
+    () => false,
+  );
+
+await rm(dist, { recursive: true, force: true });
+await mkdir(dist, { recursive: true });
+for (const [name, entry] of Object.entries(programs)) {
+  if (!(await exists(join(root, entry)))) continue;
+  const bundle = await rolldown({
+    input: join(root, entry),
+    platform: 'node',
+    external: id => !id.startsWith('.') && !id.startsWith('/') && !id.startsWith('#'),
+    logLevel: 'warn',
+  });
+  await bundle.write({
+    file: join(dist, `${name}.js`),
+    format: 'esm',
+    sourcemap: true,
+    codeSplitting: false,
+  });
+  await chmod(join(dist, `${name}.js`), 0o755);
+}
+if (await exists(join(root, 'dashboard/web/index.html'))) {
+  await buildPage({ configFile: join(root, '.config/vite.config.mjs'), logLevel: 'warn' });
+}

@@ -1,0 +1,31 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  test: {
+    testTimeout: 30_000,
+    hookTimeout: 60_000,
+    onConsoleLog(log: string): void {
+      throw new Error(`a stray console output in a test: ${log}`);
+    },
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: 'fast',
+          include: ['tests/{unit,property,contracts,golden,architecture}/**/*.test.{ts,tsx}'],
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'whole',
+          include: ['tests/{integration,e2e}/**/*.test.{ts,tsx}'],
+          // Real brokers, ports and browsers: two cores carry a few at a time.
+          maxWorkers: 2,
+          testTimeout: 120_000,
+        },
+      },
+    ],
+  },
+});

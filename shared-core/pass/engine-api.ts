@@ -1,0 +1,121 @@
+import type { Side } from '../messages/common.ts';
+import type { EVENT_TYPES, RigEvent } from '../messages/event.ts';
+import type { OutOfRange, RunningPass } from '../messages/live.ts';
+import type { Deviation, Pass } from '../messages/pass.ts';
+import type { Procedure } from '../procedure/procedure.ts';
+
+/** Thresholds of the computation; the defaults are those of docs/engine.md. All can be set per rig. */
+export interface EngineSettings {
+  /** Sample period announced by the source, or the median of a file, s; null until known. */
+  readonly samplePeriodS: number | null;
+  readonly gapPeriods: number;
+  readonly gapMinS: number;
+  /** Null switches held-value detection off (constant test signals). */
+  readonly heldAfterS: number | null;
+  readonly heldMinRateHz: number;
+  readonly arcStartA: number;
+  readonly arcStartS: number;
+  readonly arcStopA: number;
+  readonly arcStopS: number;
+  /** Unassigned arcs closer than this are one pass; a gap in an arc longer than this ends the pass, s. */
+  readonly passJoinS: number;
+  readonly standingTravelMmS: number;
+  readonly windowLengthMm: number;
+  readonly liveMeanS: number;
+  readonly onDelayS: number;
+  readonly offDelayS: number;
+  /** Radius at which travel is reported, mm; null: reported travel is taken as travel at the weld, and said so. */
+  readonly referenceRadiusMm: number | null;
+  /** Standard uncertainty (k = 1) of where a side's zero lies, mm. */
+  readonly positionUncertaintyMm: number;
+  readonly depositionEfficiency: number;
+  /** Standard relative uncertainties (k = 1), 0.01 = 1 %; null: unknown, nothing is called marginal. */
+  readonly uncertainty: {
+    readonly current: number | null;
+    readonly voltage: number | null;
+    readonly wireFeed: number | null;
+    readonly travel: number | null;
+  };
+}
+
+/** What the rig is welding; null work means nothing assigned. */
+export interface EngineAssignment {
+  readonly id: string;
+  readonly joint: string;
+  readonly side: Side;
+  readonly pass: string;
+  readonly outsideDiameterMm: number;
+  readonly startDegrees: number;
+  readonly procedureId: string;
+  readonly procedureRevision: number;
+  /** Null until the edge has received this revision: recorded all the same, not judged. */
+  readonly procedure: Procedure | null;
+}
+
+/** What the engine has to say, as data: the shell stamps ids and times and makes it durable. */
+export type EngineEffect =
+  | {
+      readonly kind: 'event';
+      readonly type: (typeof EVENT_TYPES)[number];
+      readonly tUs: number;
+      readonly passIndex: number | null;
+      readonly text: string;
+      readonly data: RigEvent['data'];
+    }
+  | {
+      readonly kind: 'pass';
+      readonly state: 'open' | 'closed';
+      readonly startUs: number;
+      readonly endUs: number;
+      readonly pass: Pass;
+      readonly deviations: readonly Deviation[];
+      readonly assignment: EngineAssignment | null;
+    };
+
+/** The engine's part of a live message. Means are over the last `liveMeanS` of observed data. */
+export interface EngineLive {
+  readonly tUs: number;
+  readonly arc: 'off' | 'on' | 'noData';
+  readonly values: {
+    readonly weldingCurrent: number | null;
+    readonly arcVoltage: number | null;
+    readonly wireFeedSpeed: number | null;
+    readonly travelSpeed: number | null;
+    readonly power: number | null;
+    readonly gasFlow: number | null;
+    readonly temperature: number | null;
+    readonly oscillationWidth: number | null;
+    readonly oscillationFrequency: number | null;
+    readonly program: number | null;
+  };
+  readonly position: {
+    readonly circumferentialMm: number;
+    readonly clock: number;
+    readonly alongMm: number;
+    readonly uncertaintyMm: number;
+  } | null;
+  readonly pass: RunningPass | null;
+  readonly outOfRange: readonly OutOfRange[];
+}
+
+/**
+ * The pass engine: samples in, effects out; the same live, in replay and in tests.
+ * No clock and no I/O: time is the samples' own, and `silence` tells it that none are coming.
+ */
+export interface PassEngine {
+  /** Samples in strictly increasing record time, after those of every earlier call. */
+  push(chunk: import('../sample/chunk.ts').SampleChunk): void;
+  /** Nothing has arrived and now it is `tUs`: long silences close what they must close. */
+  silence(tUs: number): void;
+  /** From the next sample on this is what the rig welds; null: nothing assigned. Closes an open pass of other work. */
+  assign(assignment: EngineAssignment | null): void;
+  /** A person closes the open pass, if any. */
+  closePass(): void;
+  /** The recording ends here. */
+  finish(): void;
+  /** Effects since the last call, in order. */
+  drain(): EngineEffect[];
+  live(): EngineLive;
+  /** The source has announced its sample period. */
+  setSamplePeriod(samplePeriodS: number): void;
+}

@@ -1,0 +1,55 @@
+import type { Channel } from './channels.ts';
+
+/**
+ * A run of samples in columns: what decoders produce, the engine eats and the store keeps.
+ *
+ * Invariants
+ * - every column and `tUs` have `n` entries;
+ * - `tUs` is record time, µs, strictly increasing integers (the start of each averaging interval);
+ * - `lengthUs`, where the device averages over an interval, is that interval's length in µs;
+ *   `null` means each sample holds until the next one;
+ * - a column holds values in its channel's unit (channels.ts); NaN means "unknown" and exists only
+ *   inside typed arrays: anything that leaves as JSON turns it into `null`.
+ */
+export interface SampleChunk {
+  readonly n: number;
+  readonly tUs: Float64Array;
+  readonly lengthUs: Float64Array | null;
+  readonly columns: ChunkColumns;
+}
+
+export type ChunkColumns = { readonly [K in Channel]?: Float64Array };
+
+/** The samples `from` (inclusive) to `to` (exclusive), sharing memory with `chunk`. */
+export function sliceChunk(chunk: SampleChunk, from: number, to: number): SampleChunk {
+  const columns: { [K in Channel]?: Float64Array } = {};
+  for (const [name, column] of Object.entries(chunk.columns)) {
+    columns[name as Channel] = column.subarray(from, to);
+  }
+  return {
+    n: to - from,
+    tUs: chunk.tUs.subarray(from, to),
+    lengthUs: chunk.lengthUs?.subarray(from, to) ?? null,
+    columns,
+  };
+}
+
+/** One chunk from several in time order; a channel missing from one of them is unknown there. */
+export function concatChunks(chunks: readonly SampleChunk[]): SampleChunk {
+  const n = chunks.reduce((sum, chunk) => sum + chunk.n, 0);
+  const tUs = new Float64Array(n);
+  const timed = chunks.length > 0 && chunks.every(chunk => chunk.lengthUs !== null);
+  const lengthUs = timed ? new Float64Array(n) : null;
+  const columns: { [K in Channel]?: Float64Array } = {};
+  let at = 0;
+  for (const chunk of chunks) {
+    tUs.set(chunk.tUs, at);
+    if (chunk.lengthUs) lengthUs?.set(chunk.lengthUs, at);
+    for (const [name, column] of Object.entries(chunk.columns)) {
+      columns[name as Channel] ??= new Float64Array(n).fill(Number.NaN);
+      columns[name as Channel]?.set(column, at);
+    }
+    at += chunk.n;
+  }
+  return { n, tUs, lengthUs, columns };
+}
