@@ -7,6 +7,7 @@ import {
   measuredSchema,
   recordTimeUsSchema,
   sideSchema,
+  streamIdSchema,
   topicIdSchema,
   utcSchema,
 } from './common.ts';
@@ -73,6 +74,10 @@ export const newProcedureSchema = z.strictObject({
 export const samplesSchema = z.strictObject({
   site: topicIdSchema,
   rig: topicIdSchema,
+  /** The stream whose record time is meant; null where nothing is stored of the rig. */
+  stream: streamIdSchema.nullable().optional(),
+  /** utc = record time + this, ms; null where nothing is stored. */
+  utcMinusRecordMs: z.number().nullable().optional(),
   fromUs: recordTimeUsSchema,
   toUs: recordTimeUsSchema,
   series: z.array(
