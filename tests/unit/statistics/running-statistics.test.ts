@@ -4,12 +4,10 @@ import { lagOneAutocorrelation } from '#core/statistics/autocorrelation';
 import { CompensatedSum } from '#core/statistics/compensated-sum';
 import { median } from '#core/statistics/median';
 import { mean, RunningStatistics, standardDeviation } from '#core/statistics/running-statistics';
-import strd from './fixtures/strd.json' with { type: 'json' };
+import { type StrdSet, strd } from './fixtures/strd.ts';
 
-type Values = (typeof strd)[number]['x'];
-
-const valuesOf = (x: Values): number[] =>
-  Array.isArray(x) ? x : [x.first, ...Array.from({ length: x.thenPairs }, () => x.pair).flat()];
+const valuesOf = (x: StrdSet['x']): number[] =>
+  'length' in x ? [...x] : [x.first, ...Array.from({ length: x.thenPairs }, () => x.pair).flat()];
 
 // NIST Statistical Reference Datasets (StRD), Univariate Summary Statistics; sd with n − 1; certified values.
 for (const set of strd) {
