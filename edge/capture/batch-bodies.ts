@@ -1,0 +1,127 @@
+/** The content of one batch as record bodies, split so that each fits a broker's packet limit. */
+import type { RigEvent } from '#core/messages/event';
+import type { PassMessage } from '#core/messages/pass';
+import type { RecordBody } from '#core/messages/record';
+import { toBase64 } from '#core/sample/base64';
+import { CHANNEL_NAMES } from '#core/sample/channels';
+import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
+import { encodeChunk } from '#core/sample/codec';
+
+/** Of a body as it travels, a JSON string inside the record message: packets stay under 64 KiB. */
+export const MAX_BODY_BYTES = 60_000;
+
+export interface BatchContent {
+  readonly samples: SampleChunk | null;
+  readonly events: readonly RigEvent[];
+  readonly passes: readonly PassMessage[];
+}
+
+export type BodyHeader = Pick<RecordBody, 'origin' | 'site' | 'rig' | 'at' | 'clock' | 'utcMinusRecordMs'>;
+
+export interface BatchBody extends BatchContent {
+  readonly text: string;
+  /** Deviations left out of a pass that was too large on its own; it says so itself. */
+  readonly deviationsCut: number;
+}
+
+/** One body, or as many as it takes; samples first, then events, then passes, each in order. */
+export function batchBodies(header: BodyHeader, content: BatchContent): BatchBody[] {
+  const text = bodyText(header, content);
+  if (travellingBytes(text) <= MAX_BODY_BYTES) return [{ ...content, text, deviationsCut: 0 }];
+  const halves = split(content);
+  if (halves) return halves.flatMap(half => batchBodies(header, half));
+  const [pass] = content.passes;
+  if (!pass) throw new RangeError('one sample or event is larger than a batch may be');
+  const cut = cutPass(pass);
+  const inner = batchBodies(header, { ...content, passes: [cut.pass] });
+  return inner.map(body => ({ ...body, deviationsCut: body.deviationsCut + cut.left }));
+}
+
+function bodyText(header: BodyHeader, { samples, events, passes }: BatchContent): string {
+  const body: RecordBody = {
+    schema: 'girthlog.record/1',
+    ...header,
+    samples: samples && samples.n > 0 ? encode(samples) : null,
+    events: [...events],
+    passes: [...passes],
+  };
+  return JSON.stringify(body);
+}
+
+function encode(samples: SampleChunk): NonNullable<RecordBody['samples']> {
+  return {
+    n: samples.n,
+    firstUs: samples.tUs[0]!,
+    lastUs: samples.tUs[samples.n - 1]!,
+    channels: CHANNEL_NAMES.filter(name => samples.columns[name]),
+    data: toBase64(encodeChunk(samples)),
+  };
+}
+
+function travellingBytes(text: string): number {
+  return Buffer.byteLength(JSON.stringify(text));
+}
+
+/** Two smaller contents in order, or null where only one thing is left. */
+function split({ samples, events, passes }: BatchContent): [BatchContent, BatchContent] | null {
+  const nothing: BatchContent = { samples: null, events: [], passes: [] };
+  if (samples && events.length + passes.length > 0) {
+    return [
+      { ...nothing, samples },
+      { ...nothing, events, passes },
+    ];
+  }
+  if (samples && samples.n > 1) {
+    const middle = samples.n >> 1;
+    return [
+      { ...nothing, samples: sliceChunk(samples, 0, middle) },
+      { ...nothing, samples: sliceChunk(samples, middle, samples.n) },
+    ];
+  }
+  if (events.length > 0 && passes.length > 0) {
+    return [
+      { ...nothing, events },
+      { ...nothing, passes },
+    ];
+  }
+  if (events.length > 1) {
+    const middle = events.length >> 1;
+    return [
+      { ...nothing, events: events.slice(0, middle) },
+      { ...nothing, events: events.slice(middle) },
+    ];
+  }
+  if (passes.length > 1) {
+    const middle = passes.length >> 1;
+    return [
+      { ...nothing, passes: passes.slice(0, middle) },
+      { ...nothing, passes: passes.slice(middle) },
+    ];
+  }
+  return null;
+}
+
+/** Half of the deviations (every one is an event of its own besides), else half of the stops. */
+function cutPass(message: PassMessage): { pass: PassMessage; left: number } {
+  const { deviations } = message;
+  if (deviations.length > 0) {
+    const kept = deviations.length >> 1;
+    const left = deviations.length - kept;
+    return { pass: noteCut({ ...message, deviations: deviations.slice(0, kept) }, 'deviations'), left };
+  }
+  const { stops } = message.pass;
+  if (stops.length === 0) throw new RangeError('a pass is larger than a batch may be');
+  const pass = { ...message.pass, stops: stops.slice(0, stops.length >> 1) };
+  return { pass: noteCut({ ...message, pass }, 'stops'), left: 0 };
+}
+
+function noteCut(message: PassMessage, field: 'deviations' | 'stops'): PassMessage {
+  const kept = field === 'deviations' ? message.deviations.length : message.pass.stops.length;
+  const reason = {
+    code: 'listCut',
+    fields: [field],
+    text: `only the first ${kept} ${field} are listed: the list was too long for one record; each is an event of its own`,
+  };
+  const others = message.pass.reasons.filter(r => !(r.code === 'listCut' && r.fields[0] === field));
+  return { ...message, pass: { ...message.pass, reasons: [...others, reason] } };
+}

@@ -1,0 +1,137 @@
+/** What someone should act on now, as a pure function of the state; acknowledging lives in the dashboard. */
+import type { Alarms } from '#core/messages/alarms';
+import type { Assignment } from '#core/messages/assignment';
+import type { OutOfRange, SourceState } from '#core/messages/live';
+import type { Quarantine } from '../outbox/outbox-types.ts';
+import type { RecordingState } from './recorder.ts';
+
+export type Condition = Alarms['conditions'][number];
+
+/** A watermark that stands still this long with batches waiting is worth a look at the link. */
+const BUFFERING_MS = 10_000;
+const NO_DATA_WITH_ARC_MS = 2000;
+
+export interface ConditionInput {
+  readonly nowUs: number;
+  readonly assignment: Assignment | null;
+  readonly outOfRange: readonly OutOfRange[];
+  /** The arc burned when the last believable sample arrived. */
+  readonly arcWasOn: boolean;
+  /** Since the last sample arrived, ms; null before the first. */
+  readonly silentMs: number | null;
+  /** Samples arrive, but the engine cannot tell the arc from them (they are held). */
+  readonly held: boolean;
+  readonly sourceState: SourceState;
+  readonly recording: RecordingState;
+  readonly waiting: number;
+  readonly stuckMs: number;
+  readonly quarantine: Quarantine | null;
+}
+
+/** Keeps since when each condition is true; one object per edge. */
+export class Conditions {
+  private active = new Map<string, Condition>();
+
+  /** Active conditions, most urgent first. The text of one that goes on stays as it was. */
+  update(input: ConditionInput): Condition[] {
+    const next = new Map<string, Condition>();
+    for (const condition of conditionsOf(input)) {
+      const known = this.active.get(condition.key);
+      next.set(condition.key, known?.text === condition.text ? known : { ...condition, sinceUs: known?.sinceUs ?? condition.sinceUs });
+    }
+    this.active = next;
+    const order = { high: 0, medium: 1, low: 2 } as const;
+    return [...next.values()].sort((a, b) => order[a.priority] - order[b.priority]);
+  }
+}
+
+function conditionsOf(input: ConditionInput): Condition[] {
+  const found: Condition[] = [];
+  const work = input.assignment?.work ?? null;
+  const place = work ? `${work.side}:${work.pass}` : '-:-';
+  const where = work ? `joint ${work.joint}, side ${work.side}, ${work.pass}` : 'no joint assigned';
+
+  if (input.arcWasOn && input.sourceState !== 'ended') {
+    const silent = (input.silentMs ?? 0) > NO_DATA_WITH_ARC_MS;
+    if (silent || input.held) {
+      found.push({
+        key: `${place}:noDataWithArc`,
+        cause: 'noDataWithArc',
+        quantity: null,
+        priority: 'high',
+        sinceUs: input.nowUs - Math.round((silent ? (input.silentMs ?? 0) : 0) * 1000),
+        text: silent
+          ? `The arc was on and no data arrives (${where}).`
+          : `The arc was on and the readings no longer change (${where}).`,
+        action: 'Check the sensor box, its supply and its cable. What is welded meanwhile is not recorded.',
+      });
+    }
+  }
+  if (input.recording === 'failed') {
+    found.push({
+      key: 'recordingFailed',
+      cause: 'recordingFailed',
+      quantity: null,
+      priority: 'high',
+      sinceUs: input.nowUs,
+      text: 'Recording has failed: the store of this edge takes no data.',
+      action: 'Free disk space or change the storage of the edge. Note the joint by hand meanwhile.',
+    });
+  }
+  for (const out of input.outOfRange) {
+    found.push({
+      key: `${place}:${out.quantity}`.slice(0, 120),
+      cause: 'outOfRange',
+      quantity: out.quantity,
+      priority: 'medium',
+      sinceUs: out.sinceUs,
+      text: `${wordOf(out.quantity)} is out of range: ${bandOf(out)} (${where}).`.slice(0, 300),
+      action: 'Check the setting against the welding procedure; tell the welding inspector.',
+    });
+  }
+  if (input.recording === 'lagging') {
+    found.push({
+      key: 'storage:lag',
+      cause: 'storage',
+      quantity: null,
+      priority: 'medium',
+      sinceUs: input.nowUs,
+      text: 'The store of this edge is slow: the newest seconds are only in memory.',
+      action: 'Do not switch the edge off now; have its storage checked.',
+    });
+  }
+  if (input.quarantine) {
+    found.push({
+      key: 'storage:quarantine',
+      cause: 'storage',
+      quantity: null,
+      priority: 'medium',
+      sinceUs: input.nowUs,
+      text: `The store was damaged and moved aside; a new one is in use. ${input.quarantine.reason}`.slice(0, 300),
+      action: `Keep the file for the data manager: ${input.quarantine.movedTo}`.slice(0, 200),
+    });
+  }
+  if (input.stuckMs > BUFFERING_MS) {
+    found.push({
+      key: 'buffering',
+      cause: 'buffering',
+      quantity: null,
+      priority: 'low',
+      sinceUs: input.nowUs - Math.round(input.stuckMs * 1000),
+      text: 'Data is kept on the edge and waits to be taken over.',
+      action: 'Nothing is lost. Check the link to the truck this shift.',
+    });
+  }
+  return found;
+}
+
+function wordOf(quantity: string): string {
+  const words = quantity.replace(/([A-Z])/g, ' $1').toLowerCase();
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+function bandOf({ min, max, unit }: OutOfRange): string {
+  if (min !== null && max !== null) return `limits ${min} to ${max} ${unit}`;
+  if (min !== null) return `not below ${min} ${unit}`;
+  return max === null ? 'no limit' : `not above ${max} ${unit}`;
+}

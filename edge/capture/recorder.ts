@@ -1,0 +1,196 @@
+/**
+ * From samples, events and passes to committed batches. Closes a batch every `batchS`, hands the queue to
+ * the store's thread one transaction at a time, and holds at most 30 s in RAM while the store stalls.
+ *
+ * Invariants
+ * - batches are committed in the order they were closed;
+ * - events and passes are told to the world (onCommitted) only after their batch is durable;
+ * - samples that found no room are a recorded gap with its cause, never silently absent.
+ */
+import type { RigEvent } from '#core/messages/event';
+import type { PassMessage } from '#core/messages/pass';
+import { concatChunks, type SampleChunk } from '#core/sample/chunk';
+import type { RecordClock } from '../clock/record-clock.ts';
+import type { InternalEvents } from '../internal-events.ts';
+import type { Outbox } from '../outbox/outbox-client.ts';
+import { type PendingBatch, type StatePatch, StoreError } from '../outbox/outbox-types.ts';
+import { type BatchBody, type BodyHeader, batchBodies } from './batch-bodies.ts';
+
+const QUEUE_MS = 30_000;
+const QUEUE_BYTES = 32 * 1024 * 1024;
+const LAGGING_MS = 2000;
+const RETRY_FULL_MS = 1000;
+/** For the 99th percentile of how long a commit takes: about the last minute. */
+const SYNC_TIMES = 60;
+
+export interface RecorderOptions {
+  readonly outbox: Pick<Outbox, 'append'>;
+  readonly clock: RecordClock;
+  readonly events: InternalEvents;
+  readonly monotonicMs: () => number;
+  readonly header: () => BodyHeader;
+  /** State to resume from, taken when a batch is closed. */
+  readonly resumeState: () => StatePatch;
+  readonly onCommitted: (lastSeq: number, events: readonly RigEvent[], passes: readonly PassMessage[]) => void;
+  /** Samples between these record times were lost before the store. Called once there is room again. */
+  readonly onGap: (gap: { fromUs: number; toUs: number; samples: number }) => void;
+  /** The store cannot go on: the program ends. */
+  readonly onFailed: (error: StoreError) => void;
+}
+
+interface Queued {
+  readonly batch: PendingBatch;
+  readonly content: BatchBody;
+  readonly queuedMs: number;
+}
+
+export type RecordingState = 'ok' | 'lagging' | 'failed';
+
+export class Recorder {
+  private readonly options: RecorderOptions;
+  private chunks: SampleChunk[] = [];
+  private events: RigEvent[] = [];
+  private passes: PassMessage[] = [];
+  private newestSampleUs = 0;
+  private queue: Queued[] = [];
+  private queueBytes = 0;
+  private lost: { fromUs: number; toUs: number; samples: number } | null = null;
+  private flushing: Promise<void> | null = null;
+  private failure: StoreError | null = null;
+  private full = false;
+  private retryTimer: NodeJS.Timeout | null = null;
+  private storedUs: number | null = null;
+  private readonly syncTimes: number[] = [];
+
+  constructor(options: RecorderOptions) {
+    this.options = options;
+  }
+
+  addSamples(chunk: SampleChunk): void {
+    if (chunk.n === 0) return;
+    const lastUs = chunk.tUs[chunk.n - 1]!;
+    this.newestSampleUs = Math.max(this.newestSampleUs, lastUs);
+    if (this.hasRoom()) {
+      this.chunks.push(chunk);
+      return;
+    }
+    this.lost ??= { fromUs: chunk.tUs[0]!, toUs: lastUs, samples: 0 };
+    this.lost.toUs = lastUs;
+    this.lost.samples += chunk.n;
+  }
+
+  addEvent(event: RigEvent): void {
+    this.events.push(event);
+  }
+
+  addPass(pass: PassMessage): void {
+    this.passes.push(pass);
+  }
+
+  /** Closes the batch that is open, if anything is in it, and sends the queue on its way. */
+  closeBatch(): void {
+    if (this.lost && this.hasRoom()) {
+      const gap = this.lost;
+      this.lost = null;
+      this.options.events.emit('recordingGap', gap);
+      this.options.onGap(gap);
+    }
+    const { chunks, events, passes, options } = this;
+    if (chunks.length + events.length + passes.length > 0) {
+      this.chunks = [];
+      this.events = [];
+      this.passes = [];
+      const samples = chunks.length === 0 ? null : concatChunks(chunks);
+      const bodies = batchBodies(options.header(), { samples, events, passes });
+      if (bodies.length > 1) options.events.emit('batchSplit', { bodies: bodies.length });
+      const closedUs = Math.max(options.clock.nowUs(), this.newestSampleUs);
+      const closedUtcMs = closedUs / 1000 + options.clock.utcMinusRecordMs();
+      const state = options.resumeState();
+      bodies.forEach((content, i) => {
+        if (content.deviationsCut > 0) options.events.emit('listCut', { left: content.deviationsCut });
+        // The state holds once the whole batch is in; all bodies of one batch share a transaction.
+        const batch = { body: content.text, closedUs, closedUtcMs, state: i === bodies.length - 1 ? state : {} };
+        this.queue.push({ batch, content, queuedMs: options.monotonicMs() });
+        this.queueBytes += content.text.length;
+      });
+    }
+    this.flush();
+  }
+
+  /** Commits what is there; resolves when it is durable or cannot be. */
+  async drain(): Promise<void> {
+    this.closeBatch();
+    while (this.flushing) await this.flushing;
+  }
+
+  stop(): void {
+    if (this.retryTimer) clearTimeout(this.retryTimer);
+  }
+
+  get state(): RecordingState {
+    if (this.failure || this.full) return 'failed';
+    return this.lagMs > LAGGING_MS ? 'lagging' : 'ok';
+  }
+
+  /** Age of the oldest batch that is not durable yet, ms. */
+  get lagMs(): number {
+    const [oldest] = this.queue;
+    return oldest ? this.options.monotonicMs() - oldest.queuedMs : 0;
+  }
+
+  /** Everything up to this record time is durable; null before the first commit. */
+  get storedToUs(): number | null {
+    return this.storedUs;
+  }
+
+  get syncP99Ms(): number | null {
+    if (this.syncTimes.length === 0) return null;
+    const sorted = [...this.syncTimes].sort((a, b) => a - b);
+    return sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * 0.99))]!;
+  }
+
+  private hasRoom(): boolean {
+    return this.lagMs < QUEUE_MS && this.queueBytes < QUEUE_BYTES;
+  }
+
+  private flush(): void {
+    if (this.flushing || this.failure || this.retryTimer || this.queue.length === 0) return;
+    this.flushing = this.commit().finally(() => {
+      this.flushing = null;
+      if (this.queue.length > 0) this.flush();
+    });
+  }
+
+  private async commit(): Promise<void> {
+    const { options } = this;
+    const sent = [...this.queue];
+    try {
+      const result = await options.outbox.append(sent.map(queued => queued.batch));
+      this.full = false;
+      this.queue = this.queue.slice(sent.length);
+      this.queueBytes -= sent.reduce((sum, queued) => sum + queued.content.text.length, 0);
+      this.storedUs = sent.at(-1)!.batch.closedUs;
+      this.syncTimes.push(result.tookMs);
+      if (this.syncTimes.length > SYNC_TIMES) this.syncTimes.shift();
+      options.events.emit('batchCommitted', { upto: result.lastSeq }, sent.length);
+      options.onCommitted(
+        result.lastSeq,
+        sent.flatMap(queued => queued.content.events),
+        sent.flatMap(queued => queued.content.passes),
+      );
+    } catch (error) {
+      const failure = error instanceof StoreError ? error : new StoreError('failed', String(error));
+      if (failure.kind === 'full') {
+        this.full = true;
+        options.events.emit('storeRetry', { reason: failure.message });
+        this.retryTimer = setTimeout(() => {
+          this.retryTimer = null;
+          this.flush();
+        }, RETRY_FULL_MS);
+        return;
+      }
+      this.failure = failure;
+      options.onFailed(failure);
+    }
+  }
+}

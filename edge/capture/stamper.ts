@@ -1,0 +1,156 @@
+/**
+ * Gives what happens its identity: event and pass numbers that go on across restarts, UTC by the clock map.
+ * The numbers are saved with every batch, in the same transaction: none is ever given out twice.
+ */
+import type { EVENT_TYPES, RigEvent } from '#core/messages/event';
+import { type PassMessage, passMessageSchema } from '#core/messages/pass';
+import type { Origin, Reason } from '#core/messages/common';
+import type { EngineEffect } from '#core/pass/engine-api';
+import type { RigAddress } from '#core/topics/topics';
+import type { RecordClock } from '../clock/record-clock.ts';
+import type { StatePatch } from '../outbox/outbox-types.ts';
+
+const NEXT_EVENT = 'nextEvent';
+const LAST_PASS = 'lastPass';
+const OPEN_PASS = 'openPass';
+const TEXT_MAX = 300;
+const WORD_MAX = 200;
+
+export interface StamperOptions {
+  readonly address: RigAddress;
+  readonly origin: Origin;
+  readonly stream: string;
+  readonly clock: RecordClock;
+  /** State of the store as opened. */
+  readonly state: Readonly<Record<string, string>>;
+}
+
+export interface ShellEvent {
+  readonly type: (typeof EVENT_TYPES)[number];
+  readonly text: string;
+  readonly data: RigEvent['data'];
+}
+
+type PassEffect = Extract<EngineEffect, { kind: 'pass' }>;
+type EventEffect = Extract<EngineEffect, { kind: 'event' }>;
+
+export class Stamper {
+  private readonly options: StamperOptions;
+  private nextEvent: number;
+  private lastPass: number;
+  /** The engine counts passes from 1 at every start; along the stream they go on from here. */
+  private readonly passBase: number;
+  private openPass: PassMessage | null;
+
+  constructor(options: StamperOptions) {
+    this.options = options;
+    this.nextEvent = Number(options.state[NEXT_EVENT] ?? 1);
+    this.lastPass = Number(options.state[LAST_PASS] ?? 0);
+    this.passBase = this.lastPass;
+    this.openPass = readPass(options.state[OPEN_PASS]);
+  }
+
+  /** Index along the stream of the engine's pass. */
+  passIndex(engineIndex: number): number {
+    return this.passBase + engineIndex;
+  }
+
+  event(effect: EventEffect): RigEvent {
+    const passIndex = effect.passIndex === null ? null : this.passIndex(effect.passIndex);
+    return this.makeEvent(effect, effect.tUs, passIndex);
+  }
+
+  /** Something the edge itself has to tell, now or at `tUs`. */
+  shellEvent(event: ShellEvent, tUs: number = this.options.clock.nowUs()): RigEvent {
+    return this.makeEvent(event, tUs, null);
+  }
+
+  pass(effect: PassEffect): PassMessage {
+    const { address, origin, stream, clock } = this.options;
+    const { assignment } = effect;
+    const index = this.passIndex(effect.pass.index);
+    const continues = effect.pass.continues === null ? null : this.passIndex(effect.pass.continues);
+    const message: PassMessage = {
+      origin,
+      site: address.site,
+      rig: address.rig,
+      stream,
+      passId: `${stream}:p${index}`,
+      state: effect.state,
+      joint: assignment?.joint ?? null,
+      side: assignment?.side ?? null,
+      assignmentId: assignment?.id ?? null,
+      procedureId: assignment?.procedureId ?? null,
+      procedureRevision: assignment?.procedureRevision ?? null,
+      startUs: effect.startUs,
+      endUs: effect.endUs,
+      startUtc: clock.utcOf(effect.startUs),
+      endUtc: clock.utcOf(effect.endUs),
+      clock: { state: clock.state(), offsetMs: null },
+      pass: { ...effect.pass, index, continues },
+      deviations: [...effect.deviations],
+    };
+    this.lastPass = Math.max(this.lastPass, index);
+    this.openPass = message.state === 'open' ? message : null;
+    return message;
+  }
+
+  /**
+   * The pass that was open when the edge last stopped without closing it, closed as far as it was recorded:
+   * the engine that summed it up is gone. Null where there is none.
+   */
+  orphan(): PassMessage | null {
+    const open = this.openPass;
+    this.openPass = null;
+    if (!open) return null;
+    const reason: Reason = {
+      code: 'recorderRestarted',
+      fields: ['endS', 'arcTimeS', 'arcEnergyKj', 'runOutLengthMm'],
+      text: 'the edge stopped during this pass: the values are those of its last summary, not of its end',
+    };
+    return { ...open, state: 'closed', pass: { ...open.pass, reasons: [...open.pass.reasons, reason] } };
+  }
+
+  /** What must be saved with the batch that carries all this. */
+  resumeState(): StatePatch {
+    return {
+      [NEXT_EVENT]: String(this.nextEvent),
+      [LAST_PASS]: String(this.lastPass),
+      [OPEN_PASS]: this.openPass ? JSON.stringify(this.openPass) : null,
+    };
+  }
+
+  private makeEvent(event: ShellEvent, tUs: number, passIndex: number | null): RigEvent {
+    const { origin, stream, clock } = this.options;
+    const data = Object.fromEntries(
+      Object.entries(event.data).map(([key, value]) => [
+        key,
+        typeof value === 'string' ? clip(value, WORD_MAX) : value,
+      ]),
+    );
+    return {
+      origin,
+      id: `${stream}:${this.nextEvent++}`,
+      type: event.type,
+      tUs,
+      at: clock.utcOf(tUs),
+      passIndex,
+      text: clip(event.text, TEXT_MAX),
+      data,
+    };
+  }
+}
+
+function clip(text: string, max: number): string {
+  return text.length <= max ? text : `${text.slice(0, max - 1)}…`;
+}
+
+function readPass(text: string | undefined): PassMessage | null {
+  if (text === undefined) return null;
+  try {
+    return passMessageSchema.parse(JSON.parse(text));
+  } catch {
+    // Written by an older layout: nothing to close.
+    return null;
+  }
+}

@@ -1,0 +1,99 @@
+/** Every key of an edge's TOML file, with unit in the name and default; docs/edge.md lists them for people. */
+import { z } from 'zod';
+import { originSchema, topicIdSchema } from '#core/messages/common';
+import { sourceSettingsSchema } from '../source/source-settings.ts';
+
+const path = z.string().min(1).max(4000);
+const positive = z.number().positive();
+
+/** One relative uncertainty: as a standard uncertainty (k = 1), or as limits ±a of which the standard is a ÷ √3. */
+const uncertaintySchema = z.strictObject({
+  percent: positive.max(100),
+  kind: z.enum(['standard', 'limits']),
+});
+export type UncertaintyEntry = z.infer<typeof uncertaintySchema>;
+
+const rigSchema = z.strictObject({
+  site: topicIdSchema,
+  rig: topicIdSchema,
+  origin: originSchema,
+  /** Radius at which travel is reported; "pipe": travel is reported at the weld itself. */
+  reference_radius_mm: z.union([positive.max(5000), z.literal('pipe')], {
+    error: 'give the radius at which travel is reported, in mm, or "pipe" when it is reported at the weld',
+  }),
+  position_uncertainty_mm: z.number().nonnegative().max(500).default(10),
+  voltage_tap_point: z.string().trim().min(1).max(80).default('not stated'),
+});
+
+const brokerSchema = z.strictObject({
+  url: z
+    .string()
+    .regex(/^mqtts?:\/\/[^/@]+$/, 'write mqtt://host:port or mqtts://host:port; a password goes into password_file')
+    .default('mqtt://127.0.0.1:1883'),
+  username: z.string().min(1).max(200).optional(),
+  password_file: path.optional(),
+  ca_file: path.optional(),
+  cert_file: path.optional(),
+  key_file: path.optional(),
+});
+
+const storeSchema = z.strictObject({
+  path: path.default('girthlog-data/edge.db'),
+  batch_s: z.number().min(0.1).max(2).default(1),
+  /** Stores that must have committed a batch before it is released. */
+  required_stores: z.array(topicIdSchema).min(1).max(8).default(['dashboard']),
+});
+
+const engineSchema = z.strictObject({
+  gap_periods: positive.max(1000).default(5),
+  gap_min_s: positive.max(60).default(0.25),
+  held_after_s: z.union([positive.max(60), z.literal(false)]).default(1),
+  held_min_rate_hz: positive.max(10_000).default(10),
+  arc_start_a: positive.max(2000).default(30),
+  arc_start_s: z.number().nonnegative().max(10).default(0.2),
+  arc_stop_a: positive.max(2000).default(15),
+  arc_stop_s: z.number().nonnegative().max(10).default(0.5),
+  pass_join_s: positive.max(3600).default(15),
+  standing_travel_mm_s: positive.max(100).default(0.5),
+  window_length_mm: positive.max(1000).default(25),
+  live_mean_s: positive.max(10).default(1),
+  on_delay_s: z.number().nonnegative().max(60).default(2),
+  off_delay_s: z.number().nonnegative().max(60).default(5),
+  deposition_efficiency: positive.max(1).default(0.96),
+});
+
+const uncertaintiesSchema = z.strictObject({
+  current: uncertaintySchema.optional(),
+  voltage: uncertaintySchema.optional(),
+  wire_feed: uncertaintySchema.optional(),
+  travel: uncertaintySchema.optional(),
+});
+
+const logSchema = z.strictObject({
+  level: z.enum(['debug', 'info', 'warn', 'error']).default('info'),
+});
+
+export const configSchema = z
+  .strictObject({
+    rig: rigSchema,
+    source: sourceSettingsSchema,
+    broker: brokerSchema.prefault({}),
+    store: storeSchema.prefault({}),
+    engine: engineSchema.prefault({}),
+    uncertainty: uncertaintiesSchema.prefault({}),
+    log: logSchema.prefault({}),
+  })
+  .superRefine(({ engine, broker }, ctx) => {
+    if (engine.arc_stop_a >= engine.arc_start_a) {
+      ctx.addIssue({
+        code: 'custom',
+        path: ['engine', 'arc_stop_a'],
+        message: `${engine.arc_stop_a} A is not below arc_start_a, ${engine.arc_start_a} A`,
+      });
+    }
+    if ((broker.cert_file === undefined) !== (broker.key_file === undefined)) {
+      ctx.addIssue({ code: 'custom', path: ['broker'], message: 'cert_file and key_file belong together' });
+    }
+  });
+/** The file's own keys, defaults filled in. */
+export type ConfigFile = z.infer<typeof configSchema>;

@@ -1,0 +1,24 @@
+/** Exit codes of every program here; docs/edge.md lists them for people. */
+export const EXIT = {
+  ok: 0,
+  usage: 2,
+  configuration: 3,
+  nothingFound: 4,
+  device: 5,
+  network: 6,
+  verification: 7,
+  integrity: 8,
+  /** sysexits EX_TEMPFAIL: the store failed under us; a supervisor starts the program again. */
+  storeFailed: 75,
+} as const;
+
+/** An end that a person can read: one sentence and the exit code, no stack trace. */
+export class ProgramError extends Error {
+  readonly exitCode: number;
+
+  constructor(message: string, exitCode: number) {
+    super(message);
+    this.name = 'ProgramError';
+    this.exitCode = exitCode;
+  }
+}

@@ -1,0 +1,92 @@
+/**
+ * Every named internal event of the edge: one log line and one counter, in one place.
+ * Counters travel in `health`. Of one name at most one line a second is written; the count is exact.
+ */
+import { type DestinationStream, type Logger, pino } from 'pino';
+
+const EVENTS = {
+  started: ['info', 'edge started'],
+  stopping: ['info', 'edge is stopping'],
+  brokerConnected: ['info', 'connected to the broker'],
+  brokerLost: ['warn', 'connection to the broker lost'],
+  brokerRefused: ['warn', 'the broker did not take the connection'],
+  brokerPlaintext: ['warn', 'the broker is not on this machine and the connection is not encrypted'],
+  brokerSilent: ['warn', 'the broker takes messages but confirms none: connecting anew'],
+  publishFailed: ['warn', 'a message could not be published'],
+  messageInvalid: ['warn', 'a message from the broker is not valid: ignored'],
+  messageForeign: ['warn', 'a message came on a topic that is not this rig’s: ignored'],
+  ackAccepted: ['debug', 'a store has committed batches'],
+  ackRepeated: ['debug', 'an acknowledgement says what is known already'],
+  ackUnlisted: ['warn', 'an acknowledgement from a store that is not required here: ignored'],
+  ackStale: ['warn', 'an acknowledgement reaches less far than an earlier one: ignored'],
+  ackFuture: ['warn', 'an acknowledgement reaches further than this store: ignored'],
+  ackWrongStream: ['info', 'an acknowledgement is for another stream: ignored'],
+  ackWrongHead: ['error', 'an acknowledgement carries a hash that is not this stream’s: ignored'],
+  recordsSent: ['debug', 'batches sent'],
+  recordsResent: ['info', 'no store has committed for a while: sending again from its last commit'],
+  liveDropped: ['debug', 'a live summary gave way to a newer one'],
+  announcementDropped: ['debug', 'an event or pass was not announced live: it is in the record'],
+  batchCommitted: ['debug', 'batches committed'],
+  batchSplit: ['debug', 'a batch was split to stay under the size limit'],
+  listCut: ['error', 'a pass was too large for one batch: its list of deviations was cut and says so'],
+  storeRetry: ['error', 'the store has no room: trying again'],
+  storeFailed: ['fatal', 'the store failed'],
+  storeQuarantined: ['error', 'the store was damaged: moved aside, a new stream begins'],
+  storeModeFixed: ['warn', 'the store could be read by other users: access was taken away'],
+  recordingGap: ['error', 'samples were not recorded: the store could not keep up'],
+  clockStep: ['warn', 'the wall clock was stepped'],
+  sourceState: ['info', 'the source changed state'],
+  sourceNote: ['warn', 'the source reports'],
+  assignmentTaken: ['info', 'assignment received'],
+  assignmentHeld: ['debug', 'assignment is the one already known'],
+  procedureTaken: ['info', 'procedure received'],
+  passOrphaned: ['warn', 'a pass was open when the edge last stopped: closed with a reason'],
+  unhandled: ['fatal', 'an error nobody expected'],
+} as const satisfies Record<string, readonly [pino.Level, string]>;
+
+export type InternalEventName = keyof typeof EVENTS;
+
+export interface InternalEvents {
+  /** Counts `by` (1) occurrences and writes the line. */
+  emit(name: InternalEventName, fields?: Record<string, unknown>, by?: number): void;
+  counters(): Record<string, number>;
+}
+
+export interface InternalEventsOptions {
+  readonly level: string;
+  /** Monotonic milliseconds, for the line limit only. */
+  readonly monotonicMs: () => number;
+  /** Default: stderr. */
+  readonly destination?: DestinationStream;
+}
+
+const LINE_EVERY_MS = 1000;
+
+export function createInternalEvents(options: InternalEventsOptions): InternalEvents {
+  const logger: Logger = pino(
+    { level: options.level, base: { program: 'girthlog-edge' }, timestamp: pino.stdTimeFunctions.isoTime },
+    options.destination ?? pino.destination({ fd: 2, sync: true }),
+  );
+  const counts = new Map<InternalEventName, number>();
+  const lastLine = new Map<InternalEventName, number>();
+  const unwritten = new Map<InternalEventName, number>();
+
+  return {
+    emit(name, fields = {}, by = 1) {
+      counts.set(name, (counts.get(name) ?? 0) + by);
+      const [level, text] = EVENTS[name];
+      if (!logger.isLevelEnabled(level)) return;
+      const now = options.monotonicMs();
+      const last = lastLine.get(name);
+      if (last !== undefined && now - last < LINE_EVERY_MS && level !== 'fatal') {
+        unwritten.set(name, (unwritten.get(name) ?? 0) + 1);
+        return;
+      }
+      lastLine.set(name, now);
+      const skipped = unwritten.get(name);
+      unwritten.delete(name);
+      logger[level]({ event: name, ...fields, ...(skipped === undefined ? {} : { alsoUnwritten: skipped }) }, text);
+    },
+    counters: () => Object.fromEntries(counts),
+  };
+}

@@ -1,0 +1,320 @@
+/**
+ * The durable outbox: an append-only hash chain of batches in SQLite, with a cursor for each required store.
+ *
+ * Invariants
+ * - seq runs 1, 2, 3 … without a hole along one stream; row and hash are made in one transaction;
+ * - a cursor only moves forward, and only to a seq whose hash the store has named correctly;
+ * - an acknowledgement deletes nothing;
+ * - a file that fails its checks is moved aside whole and a new stream begins: seq is never used twice.
+ *
+ * Synchronous; lives in the worker thread (capture-worker.ts).
+ */
+import { createHash, randomBytes } from 'node:crypto';
+import { existsSync, renameSync, statfsSync, statSync } from 'node:fs';
+import { dirname } from 'node:path';
+import type Database from 'better-sqlite3';
+import { CHAIN_START, recordHashInput } from '#core/record/chain';
+import { asStoreError, isDamage, lockStore, openDatabase, type SqliteDatabase } from './outbox-database.ts';
+import {
+  type AckClaim,
+  type AckVerdict,
+  type AppendResult,
+  type Cursor,
+  type OpenedStore,
+  type PendingBatch,
+  type Quarantine,
+  type StatePatch,
+  type StoredBatch,
+  StoreError,
+  type StoreStats,
+} from './outbox-types.ts';
+
+/** Checked at every start, besides everything no store has yet. */
+const VERIFY_NEWEST = 600;
+
+interface Row {
+  readonly seq: number;
+  readonly stream: string;
+  readonly prev: string;
+  readonly hash: string;
+  readonly body: string;
+  readonly closed_us: number;
+  readonly closed_utc_ms: number;
+}
+
+export interface OutboxStoreOptions {
+  readonly path: string;
+  readonly requiredStores: readonly string[];
+  /** Monotonic milliseconds, for `tookMs`. */
+  readonly monotonicMs: () => number;
+  /** For the name of a quarantined file. */
+  readonly wallMs: () => number;
+}
+
+export function hashBatch(record: { prev: string; stream: string; seq: number; body: string }): string {
+  return createHash('sha256').update(recordHashInput(record), 'utf8').digest('hex');
+}
+
+class DamagedStore extends Error {}
+
+export class OutboxStore {
+  private readonly options: OutboxStoreOptions;
+  private lock: SqliteDatabase | null = null;
+  private db: SqliteDatabase | null = null;
+  private statements: ReturnType<typeof prepare> | null = null;
+  private stream = '';
+  private lastSeq = 0;
+  private head = CHAIN_START;
+  private readonly cursors = new Map<string, Cursor>();
+
+  constructor(options: OutboxStoreOptions) {
+    this.options = options;
+  }
+
+  /** Opens and checks; a damaged file is moved aside and a new stream begun. Throws StoreError. */
+  open(): OpenedStore {
+    try {
+      this.lock = lockStore(this.options.path);
+      let quarantine: Quarantine | null = null;
+      let modeFixed = false;
+      try {
+        modeFixed = this.openAndCheck();
+      } catch (error) {
+        if (!isDamage(error) && !(error instanceof DamagedStore)) throw error;
+        this.closeDatabase();
+        quarantine = this.moveAside(error instanceof Error ? error.message : String(error));
+        modeFixed = this.openAndCheck();
+      }
+      return this.describe(quarantine, modeFixed);
+    } catch (error) {
+      this.close();
+      throw asStoreError(error);
+    }
+  }
+
+  /** Commits all of `batches` or none. Throws StoreError. */
+  append(batches: readonly PendingBatch[]): AppendResult {
+    const { db, statements } = this.opened();
+    const started = this.options.monotonicMs();
+    let seq = this.lastSeq;
+    let head = this.head;
+    try {
+      db.transaction(() => {
+        for (const batch of batches) {
+          seq += 1;
+          const prev = head;
+          head = hashBatch({ prev, stream: this.stream, seq, body: batch.body });
+          statements.insert.run(
+            seq, this.stream, prev, head, batch.body, batch.closedUs, Math.round(batch.closedUtcMs),
+          );
+          this.writeState(batch.state);
+        }
+      })();
+    } catch (error) {
+      throw asStoreError(error);
+    }
+    const firstSeq = this.lastSeq + 1;
+    this.lastSeq = seq;
+    this.head = head;
+    return { firstSeq, lastSeq: seq, head, tookMs: this.options.monotonicMs() - started };
+  }
+
+  /** Keeps state to resume from, without a batch. Throws StoreError. */
+  saveState(patch: StatePatch): void {
+    const { db } = this.opened();
+    try {
+      db.transaction(() => this.writeState(patch))();
+    } catch (error) {
+      throw asStoreError(error);
+    }
+  }
+
+  /**
+   * Committed batches from `fromSeq` on, at most `limit` and about `maxBytes` of body (at least one).
+   * Each is checked against its hash first. Throws StoreError `failed` on one that no longer fits.
+   */
+  read(fromSeq: number, limit: number, maxBytes: number): StoredBatch[] {
+    const { statements } = this.opened();
+    const found: StoredBatch[] = [];
+    let bytes = 0;
+    try {
+      for (const row of statements.from.iterate(fromSeq, limit)) {
+        const problem = this.problemOf(row, row.seq, row.prev);
+        if (problem) throw new StoreError('failed', problem);
+        bytes += row.body.length;
+        if (found.length > 0 && bytes > maxBytes) break;
+        found.push({ seq: row.seq, prev: row.prev, hash: row.hash, body: row.body, closedUs: row.closed_us });
+      }
+    } catch (error) {
+      throw asStoreError(error);
+    }
+    return found;
+  }
+
+  /** Judges a store's claim and moves its cursor if every part of it is right. Throws StoreError. */
+  acknowledge(claim: AckClaim): AckVerdict {
+    const { statements } = this.opened();
+    try {
+      const cursor = this.cursors.get(claim.store);
+      if (!cursor) return 'unlisted';
+      if (claim.stream !== this.stream) return 'wrongStream';
+      if (claim.upto > this.lastSeq) return 'future';
+      if (claim.upto < cursor.upto) return 'stale';
+      if (claim.head !== this.hashAt(claim.upto)) return 'wrongHead';
+      if (claim.upto === cursor.upto) return 'repeated';
+      statements.setCursor.run(claim.store, claim.upto, claim.head);
+      this.cursors.set(claim.store, { upto: claim.upto, head: claim.head });
+      return 'accepted';
+    } catch (error) {
+      throw asStoreError(error);
+    }
+  }
+
+  stats(): StoreStats {
+    const sizeOf = (path: string): number => (existsSync(path) ? statSync(path).size : 0);
+    let freeBytes: number | null = null;
+    try {
+      const fs = statfsSync(dirname(this.options.path));
+      freeBytes = fs.bavail * fs.bsize;
+    } catch {
+      freeBytes = null;
+    }
+    return { bytes: sizeOf(this.options.path) + sizeOf(`${this.options.path}-wal`), freeBytes };
+  }
+
+  close(): void {
+    this.closeDatabase();
+    this.lock?.close();
+    this.lock = null;
+  }
+
+  private closeDatabase(): void {
+    this.statements = null;
+    this.db?.close();
+    this.db = null;
+  }
+
+  private opened(): { db: SqliteDatabase; statements: ReturnType<typeof prepare> } {
+    if (!this.db || !this.statements) throw new StoreError('failed', 'the store is not open');
+    return { db: this.db, statements: this.statements };
+  }
+
+  private openAndCheck(): boolean {
+    const { db, modeFixed } = openDatabase(this.options.path, () => randomBytes(16).toString('hex'));
+    this.db = db;
+    const statements = prepare(db);
+    this.statements = statements;
+    this.stream = statements.stream.get() ?? '';
+    if (!/^[0-9a-f]{32}$/.test(this.stream)) throw new DamagedStore('the store has no stream id');
+    const last = statements.last.get();
+    this.lastSeq = last?.seq ?? 0;
+    this.head = last?.hash ?? CHAIN_START;
+    this.cursors.clear();
+    for (const store of this.options.requiredStores) {
+      const row = statements.cursor.get(store);
+      const cursor = row ?? { upto: 0, head: CHAIN_START };
+      if (cursor.upto > this.lastSeq) {
+        throw new DamagedStore(
+          `store "${store}" holds batch ${cursor.upto}, but the newest here is ${this.lastSeq}: the file is an older copy`,
+        );
+      }
+      this.cursors.set(store, { upto: cursor.upto, head: cursor.head });
+    }
+    this.verifyRecent(statements);
+    return modeFixed;
+  }
+
+  /** The newest batches and everything that some required store has not got yet. */
+  private verifyRecent(statements: ReturnType<typeof prepare>): void {
+    const lowest = Math.min(this.lastSeq, ...[...this.cursors.values()].map(cursor => cursor.upto));
+    const from = Math.max(1, Math.min(lowest + 1, this.lastSeq - VERIFY_NEWEST + 1));
+    let expectSeq = 0;
+    let prev = '';
+    for (const row of statements.from.iterate(from, Number.MAX_SAFE_INTEGER)) {
+      if (expectSeq === 0) {
+        expectSeq = row.seq;
+        prev = row.seq === 1 ? CHAIN_START : row.prev;
+      }
+      const problem = this.problemOf(row, expectSeq, prev);
+      if (problem) throw new DamagedStore(problem);
+      expectSeq += 1;
+      prev = row.hash;
+    }
+    for (const [store, cursor] of this.cursors) {
+      if (cursor.head !== this.hashAt(cursor.upto)) {
+        throw new DamagedStore(`the cursor of store "${store}" does not fit batch ${cursor.upto}`);
+      }
+    }
+  }
+
+  private problemOf(row: Row, seq: number, prev: string): string | null {
+    if (row.seq !== seq) return `batch ${seq} is missing`;
+    if (row.stream !== this.stream) return `batch ${seq} belongs to another stream`;
+    if (row.prev !== prev) return `batch ${seq} does not follow the one before it`;
+    if (hashBatch({ prev, stream: row.stream, seq, body: row.body }) !== row.hash) {
+      return `batch ${seq} does not match its hash`;
+    }
+    return null;
+  }
+
+  private hashAt(seq: number): string | null {
+    return seq === 0 ? CHAIN_START : (this.opened().statements.hashAt.get(seq) ?? null);
+  }
+
+  private moveAside(reason: string): Quarantine {
+    const stamp = new Date(this.options.wallMs()).toISOString().replace(/[-:.]/g, '');
+    const base = `${this.options.path}.quarantine-${stamp}`;
+    let movedTo = base;
+    for (let n = 2; existsSync(movedTo); n++) movedTo = `${base}-${n}`;
+    for (const part of ['', '-wal', '-shm']) {
+      if (existsSync(this.options.path + part)) renameSync(this.options.path + part, movedTo + part);
+    }
+    return { movedTo, reason };
+  }
+
+  private describe(quarantine: Quarantine | null, modeFixed: boolean): OpenedStore {
+    const { statements } = this.opened();
+    const last = statements.last.get();
+    return {
+      stream: this.stream,
+      committedSeq: this.lastSeq,
+      head: this.head,
+      lastRecordUs: last?.closed_us ?? null,
+      lastUtcMs: last?.closed_utc_ms ?? null,
+      state: Object.fromEntries(statements.allState.all().map(row => [row.key, row.value])),
+      cursors: Object.fromEntries(this.cursors),
+      quarantine,
+      modeFixed,
+    };
+  }
+
+  private writeState(patch: StatePatch): void {
+    const { statements } = this.opened();
+    for (const [key, value] of Object.entries(patch)) {
+      if (value === null) statements.deleteState.run(key);
+      else statements.setState.run(key, value);
+    }
+  }
+}
+
+function prepare(db: Database.Database) {
+  return {
+    stream: db.prepare<[], string>("SELECT value FROM meta WHERE key = 'stream'").pluck() as Database.Statement<[], string>,
+    insert: db.prepare<[number, string, string, string, string, number, number]>(
+      `INSERT INTO batch (seq, stream, prev, hash, body, closed_us, closed_utc_ms) VALUES (?, ?, ?, ?, ?, ?, ?)`,
+    ),
+    last: db.prepare<[], Row>('SELECT * FROM batch ORDER BY seq DESC LIMIT 1'),
+    from: db.prepare<[number, number], Row>('SELECT * FROM batch WHERE seq >= ? ORDER BY seq LIMIT ?'),
+    hashAt: db.prepare<[number], string>('SELECT hash FROM batch WHERE seq = ?').pluck() as Database.Statement<[number], string>,
+    cursor: db.prepare<[string], Cursor>('SELECT upto, head FROM cursor WHERE store = ?'),
+    setCursor: db.prepare<[string, number, string]>(
+      `INSERT INTO cursor (store, upto, head) VALUES (?, ?, ?)
+       ON CONFLICT (store) DO UPDATE SET upto = excluded.upto, head = excluded.head`,
+    ),
+    allState: db.prepare<[], { key: string; value: string }>('SELECT key, value FROM state'),
+    setState: db.prepare<[string, string]>(
+      `INSERT INTO state (key, value) VALUES (?, ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value`,
+    ),
+    deleteState: db.prepare<[string]>('DELETE FROM state WHERE key = ?'),
+  };
+}
