@@ -1,0 +1,254 @@
+/**
+ * Push decoder of the binary form: bytes in any pieces → samples, announcements, counted discards.
+ *
+ * Hot path (docs/serial.md, `npm run bench`): no object per sample or frame; a frame is copied once, checked
+ * four bytes a step, un-stuffed in place and written column by column.
+ */
+import { parseBinaryAnnouncement } from './binary-announcement.ts';
+import { CHECKSUM_BYTES, DATA, MAX_BODY, TYPE_ANNOUNCEMENT, TYPE_DATA } from './binary-layout.ts';
+import { ChunkWriter } from './chunk-writer.ts';
+import { crc16 } from './crc16.ts';
+import {
+  type FieldLayout,
+  type FrameLayout,
+  layoutOf,
+  MAX_INTERVAL_US,
+  UNKNOWN_RAW,
+} from './device-announcement.ts';
+import { newFrameCounters } from './frame-counters.ts';
+import type { DecoderOutput, FrameDecoder } from './frame-decoder.ts';
+import { FrameSequence } from './frame-sequence.ts';
+
+type Discard = 'badCrc' | 'tooLong' | 'malformed' | 'unknownVersion';
+
+/** Shortest body: one COBS byte, one byte of content, the checksum. */
+const MIN_BODY = 2 + CHECKSUM_BYTES;
+
+export class BinaryDecoder implements FrameDecoder {
+  readonly counters = newFrameCounters();
+  readonly ownTime = true;
+  private readonly sequence = new FrameSequence(this.counters);
+  private readonly body = new Uint8Array(MAX_BODY);
+  private readonly rejected = new Uint8Array(256);
+  private length = 0;
+  private seen = 0;
+  private synced = false;
+  private tag = -1;
+  private boot = -1;
+  private layout: FrameLayout | null = null;
+  private stride = 0;
+  private writer = new ChunkWriter([], true);
+  private outputs: DecoderOutput[] = [];
+
+  push(bytes: Uint8Array, _arrivalUs: number): DecoderOutput[] {
+    this.outputs = [];
+    const { body } = this;
+    const end = bytes.length;
+    let length = this.length;
+    let from = 0;
+    for (let i = 0; i < end; i++) {
+      const byte = bytes[i]!;
+      if (byte !== 0) {
+        // Bytes beyond the longest frame are only counted.
+        if (length < MAX_BODY) body[length++] = byte;
+        continue;
+      }
+      this.length = length;
+      this.seen += i - from;
+      if (this.seen > 0) this.endFrame();
+      this.seen = 0;
+      length = 0;
+      from = i + 1;
+    }
+    this.length = length;
+    this.seen += end - from;
+    this.flush();
+    return this.outputs;
+  }
+
+  reset(): void {
+    this.length = 0;
+    this.seen = 0;
+    this.synced = false;
+    this.sequence.reset();
+  }
+
+  private flush(): void {
+    const chunk = this.writer.take();
+    if (chunk === null) return;
+    this.counters.samples += chunk.n;
+    this.outputs.push({ kind: 'samples', chunk });
+  }
+
+  private endFrame(): void {
+    const reason = this.readFrame();
+    if (reason !== null) {
+      const { counters } = this;
+      counters.discardedBytes += this.seen;
+      // The rest of a frame whose beginning was before we listened is no fault of the line.
+      if (!this.synced) counters.skippedBytes += this.seen;
+      else counters[reason]++;
+    }
+    this.synced = true;
+  }
+
+  private readFrame(): Discard | null {
+    const { body, length } = this;
+    if (this.seen > MAX_BODY) return 'tooLong';
+    if (length < MIN_BODY) return 'malformed';
+    const end = length - CHECKSUM_BYTES;
+    const b0 = body[end]!;
+    const b1 = body[end + 1]!;
+    const b2 = body[end + 2]!;
+    if ((b0 & 0xfc) !== 0x80 || (b1 & 0x80) === 0 || (b2 & 0x80) === 0) return 'badCrc';
+    const crc = ((b0 & 0x03) << 14) | ((b1 & 0x7f) << 7) | (b2 & 0x7f);
+    if (crc !== crc16(body, 0, end)) return 'badCrc';
+    // Undo COBS: each code byte but the first becomes the zero it stands for.
+    let at = body[0]!;
+    while (at < end) {
+      const code = body[at]!;
+      body[at] = 0;
+      at += code;
+    }
+    if (at !== end) return 'malformed';
+    // Content is body[1…end): the offsets of binary-layout.ts, one further on.
+    if (body[1] === TYPE_DATA) return this.readData(end);
+    if (body[1] === TYPE_ANNOUNCEMENT) return this.readAnnouncement(end, crc);
+    return 'malformed';
+  }
+
+  private readAnnouncement(end: number, crc: number): Discard | null {
+    const device = parseBinaryAnnouncement(this.body.subarray(1, end));
+    if (device === 'unknownVersion') this.counters.frames++;
+    if (typeof device === 'string') return device;
+    this.counters.frames++;
+    this.counters.announcements++;
+    if (this.layout !== null && crc === this.tag) return null;
+    this.flush();
+    const layout = layoutOf(device, 'binary');
+    this.counters.unknownChannel += layout.unknown;
+    if (this.boot >= 0 && this.boot !== device.boot) {
+      this.counters.restarts++;
+      this.sequence.reset();
+      this.outputs.push({ kind: 'restart', cause: 'bootChanged' });
+    }
+    this.boot = device.boot;
+    this.tag = crc;
+    this.layout = layout;
+    this.stride = layout.fields.reduce((sum, { width }) => sum + width, 0);
+    this.writer = new ChunkWriter(
+      layout.announcement.channels.map(({ channel }) => channel),
+      true,
+    );
+    this.outputs.push({ kind: 'announce', announcement: layout.announcement });
+    return null;
+  }
+
+  private readData(end: number): Discard | null {
+    const { body, counters, layout } = this;
+    if (end < 1 + DATA.samples) return 'malformed';
+    const tag = body[1 + DATA.tag]! | (body[2 + DATA.tag]! << 8);
+    const counter = body[1 + DATA.counter]! | (body[2 + DATA.counter]! << 8);
+    const tUs = int32(body, 1 + DATA.tUs) >>> 0;
+    const lengthUs = int32(body, 1 + DATA.lengthUs) >>> 0;
+    const count = body[1 + DATA.count]!;
+    if (lengthUs < 1 || lengthUs > MAX_INTERVAL_US || count < 1) return 'malformed';
+    if (layout === null || tag !== this.tag) {
+      counters.frames++;
+      counters.beforeAnnounce++;
+      return null;
+    }
+    if (end !== 1 + DATA.samples + count * this.stride) return 'malformed';
+    counters.frames++;
+    const startUs = this.sequence.accept(counter, tUs, lengthUs, count);
+    if (startUs < 0) return null;
+    if (this.sequence.restarted) {
+      this.flush();
+      this.outputs.push({ kind: 'restart', cause: 'jumpedBack' });
+    }
+    if (!this.writer.fits(count)) {
+      this.flush();
+      this.writer.begin();
+    }
+    this.writeSamples(layout.fields, startUs, lengthUs, count);
+    return null;
+  }
+
+  private writeSamples(
+    fields: readonly FieldLayout[],
+    startUs: number,
+    lengthUs: number,
+    count: number,
+  ): void {
+    const { writer, stride } = this;
+    const { at, tUs, lengthUs: lengths, columns } = writer;
+    for (let k = 0; k < count; k++) {
+      tUs[at + k] = startUs + k * lengthUs;
+      lengths[at + k] = lengthUs;
+    }
+    let anyRejected = false;
+    let offset = 1 + DATA.samples;
+    let column = 0;
+    for (let f = 0; f < fields.length; f++) {
+      const field = fields[f]!;
+      if (field.scaling !== null) {
+        if (this.writeColumn(field, columns[column++]!, at, offset, stride, count)) anyRejected = true;
+      }
+      offset += field.width;
+    }
+    writer.at = anyRejected ? this.dropRejected(count) : at + count;
+  }
+
+  /** True when a value of it makes its sample worthless (marked in `rejected`). */
+  private writeColumn(
+    field: FieldLayout,
+    column: Float64Array,
+    at: number,
+    offset: number,
+    stride: number,
+    count: number,
+  ): boolean {
+    const { body } = this;
+    const { width, lo, hi } = field;
+    const scaling = field.scaling!;
+    const { multiply, add, stepsPerUnit, direct } = scaling;
+    let anyRejected = false;
+    for (let k = 0, p = offset; k < count; k++, p += stride) {
+      const raw = width === 2 ? ((body[p]! | (body[p + 1]! << 8)) << 16) >> 16 : int32(body, p);
+      if (raw >= lo && raw <= hi) {
+        column[at + k] = (direct ? raw : Math.round(raw * multiply + add) + 0) / stepsPerUnit;
+        continue;
+      }
+      column[at + k] = Number.NaN;
+      if (raw === UNKNOWN_RAW[width]) continue;
+      if (scaling.rejectsSample) {
+        this.rejected[k] = 1;
+        anyRejected = true;
+      } else this.counters.impossibleValues++;
+    }
+    return anyRejected;
+  }
+
+  /** Closes the ranks over rejected samples of the frame just written; returns where the next sample goes. */
+  private dropRejected(count: number): number {
+    const { writer, rejected } = this;
+    const { at, tUs, lengthUs, columns } = writer;
+    let to = at;
+    for (let k = 0; k < count; k++) {
+      if (rejected[k] === 1) {
+        rejected[k] = 0;
+        this.counters.impossibleSamples++;
+        continue;
+      }
+      tUs[to] = tUs[at + k]!;
+      lengthUs[to] = lengthUs[at + k]!;
+      for (const column of columns) column[to] = column[at + k]!;
+      to++;
+    }
+    return to;
+  }
+}
+
+function int32(bytes: Uint8Array, at: number): number {
+  return bytes[at]! | (bytes[at + 1]! << 8) | (bytes[at + 2]! << 16) | (bytes[at + 3]! << 24);
+}
