@@ -1,0 +1,98 @@
+#!/usr/bin/env node
+import { Command, InvalidArgumentError, Option } from 'commander';
+import { stringify } from 'smol-toml';
+import { EXIT } from './exit-codes.ts';
+import { OutputError } from './output/byte-output.ts';
+import { RATES_HZ, type RunFlags, runCommand } from './run/run-command.ts';
+import { DEMO_SCENARIO } from './scenario/demo-scenario.ts';
+import { ScenarioError } from './scenario/load-scenario.ts';
+
+const EXAMPLES = `Examples:
+  girthlog-simulator run
+      two rigs, one a side of the same joint, each on a free TCP port (printed)
+  girthlog-simulator run --output tcp://127.0.0.1:7001 --format binary --rate 1000
+      rig-a on port 7001, rig-b on 7002, binary frames, 1000 readings a second
+  girthlog-simulator run --rigs 1 --output serial:///dev/ttyUSB0?baud=115200
+      one rig that talks on a serial line
+  girthlog-simulator run --joints 1 --output file:///tmp/{rig}.txt --truth /tmp/{rig}-true.csv
+      one joint as recordings, as fast as possible, with the true values beside them
+  girthlog-simulator scenario > my-scenario.toml
+      the built-in scenario to begin from
+
+Everything it sends says of itself that it is simulated. It welds nothing and commands nothing.
+`;
+
+function number(min: number, max: number, whole: boolean): (text: string) => number {
+  return text => {
+    const value = Number(text);
+    if (text.trim() === '' || !Number.isFinite(value) || value < min || value > max) {
+      throw new InvalidArgumentError(`give a number from ${min} to ${max}.`);
+    }
+    if (whole && !Number.isInteger(value)) throw new InvalidArgumentError('give a whole number.');
+    return value;
+  };
+}
+
+function rate(text: string): number {
+  const found = RATES_HZ.find(value => value === Number(text));
+  if (found === undefined) throw new InvalidArgumentError(`give one of ${RATES_HZ.join(', ')}.`);
+  return found;
+}
+
+const program = new Command('girthlog-simulator')
+  .description('Simulated girth-welding rigs: physics in, the bytes of a measuring device out.')
+  .addHelpText('beforeAll', EXAMPLES)
+  .exitOverride();
+
+program
+  .command('run')
+  .description('weld joints until stopped, or as many as asked')
+  .option(
+    '--output <url...>',
+    'tcp://host:port, serial:///dev/…?baud=, file:///path; one a rig, or one for all',
+    ['tcp://127.0.0.1:0'],
+  )
+  .addOption(new Option('--format <form>', 'frames').choices(['text', 'binary']).default('text'))
+  .option('--rate <Hz>', `readings a second: ${RATES_HZ.join(', ')}`, rate, 50)
+  .option('--speed <factor>', 'simulated seconds a second', number(0.01, 1000, false), 1)
+  .option('--seed <n>', 'the same seed gives the same bytes', number(0, 0xffff_ffff, true), 1)
+  .option(
+    '--rigs <n>',
+    'how many rigs; more than the scenario has come as further crews',
+    number(1, 64, true),
+  )
+  .option('--scenario <file>', 'what is welded and what goes wrong (TOML); built in without it')
+  .option('--first-joint <n>', 'number of the first joint', number(0, 999_999, true))
+  .option('--joints <n>', 'how many joints; 0 is without end', number(0, 1_000_000, true))
+  .option('--duration <s>', 'stop after so many simulated seconds', number(0.1, 1e7, false))
+  .option('--boot <n>', "the devices' start count", number(0, 0xffff_ffff, true), 1)
+  .option('--first-us <n>', "where the devices' 32-bit µs counters start", number(0, 0xffff_ffff, true), 0)
+  .option('--truth <file>', 'also write the true values (comma-separated); {rig} stands for the rig')
+  .option('--json', 'one JSON object a line instead of sentences')
+  .action((flags: RunFlags) => runCommand(flags));
+
+program
+  .command('scenario')
+  .description('print the built-in scenario as TOML')
+  .action(() => {
+    process.stdout.write(`${stringify(JSON.parse(JSON.stringify(DEMO_SCENARIO)))}\n`);
+  });
+
+function fail(error: unknown): number {
+  if (error instanceof ScenarioError || error instanceof OutputError) {
+    process.stderr.write(`girthlog-simulator: ${error.message}\n`);
+    return error instanceof ScenarioError ? EXIT.configuration : EXIT.device;
+  }
+  // Commander has already said what it did not understand; help asked for is a result.
+  if (error instanceof Error && error.name === 'CommanderError') {
+    return (error as Error & { exitCode: number }).exitCode === 0 ? EXIT.ok : EXIT.usage;
+  }
+  process.stderr.write(`girthlog-simulator: ${error instanceof Error ? error.message : String(error)}\n`);
+  return EXIT.unexpected;
+}
+
+try {
+  await program.parseAsync();
+} catch (error) {
+  process.exitCode = fail(error);
+}

@@ -1,0 +1,184 @@
+import { type FileHandle, open } from 'node:fs/promises';
+import { performance } from 'node:perf_hooks';
+import { DEVICE_CHANNELS, DeviceEmulator, type DeviceFormat } from '../device/device-emulator.ts';
+import { type ByteOutput, OutputError } from '../output/byte-output.ts';
+import { FileOutput } from '../output/file-output.ts';
+import { openOutput } from '../output/open-output.ts';
+import { TRUTH_HEADER, truthLine } from '../output/truth-file.ts';
+import type { ProgramEvent } from '../rig/rig-program.ts';
+import type { RigSettings } from '../rig/rig-settings.ts';
+import { rigsOfScenario, type ScenarioRun } from '../scenario/rigs-of-scenario.ts';
+import type { Scenario } from '../scenario/scenario.ts';
+
+export interface SimulatorOptions {
+  readonly scenario: Scenario;
+  readonly seed: number;
+  readonly rigCount: number | null;
+  /** One URL a rig, or one for all with {rig} in it. */
+  readonly outputs: readonly string[];
+  readonly format: DeviceFormat;
+  readonly rateHz: number;
+  readonly speed: number;
+  /** Stop after so much simulated time, s; null: when the scenario ends. */
+  readonly durationS: number | null;
+  readonly boot: number;
+  /** Where the devices' 32-bit microsecond counters start. */
+  readonly firstUs: number;
+  /** Path with {rig} for the true values; null: not written. */
+  readonly truth: string | null;
+}
+
+export interface SimulatorListener {
+  listening(rig: RigSettings, url: string): void;
+  event(rig: RigSettings, event: ProgramEvent): void;
+  /** A port went away: its rig goes on unheard. */
+  outputLost(rig: RigSettings, reason: string): void;
+}
+
+interface RunningRig extends ScenarioRun {
+  readonly device: DeviceEmulator;
+  readonly output: ByteOutput;
+  truth: FileHandle | null;
+  frames: number;
+}
+
+const ANNOUNCE_EVERY_S = 2;
+const WAKE_MS = 10;
+/** After a longer sleep than this (a suspended laptop) simulated time goes on from where it stood. */
+const MAX_CATCH_UP_S = 2;
+
+/** A simulation under way: rigs, devices and where their bytes go. */
+export class SimulatorRun {
+  private readonly options: SimulatorOptions;
+  private readonly listener: SimulatorListener;
+  private rigs: RunningRig[] = [];
+  private stopping = false;
+
+  constructor(options: SimulatorOptions, listener: SimulatorListener) {
+    this.options = options;
+    this.listener = listener;
+  }
+
+  /** Opens all outputs. Throws OutputError. */
+  async start(): Promise<void> {
+    const { options } = this;
+    const frameMs = 1000 / options.rateHz;
+    const runs = rigsOfScenario(options.scenario, options.seed, options.rigCount, frameMs);
+    for (const [index, run] of runs.entries()) {
+      const device = new DeviceEmulator({
+        format: options.format,
+        boot: options.boot,
+        samplePeriodUs: frameMs * 1000,
+        firstUs: options.firstUs,
+        channels: DEVICE_CHANNELS,
+      });
+      const output = await openOutput(outputUrl(options.outputs, runs.length, index, run.settings.id), {
+        greeting: () => device.announce(),
+        onClosed: reason => this.listener.outputLost(run.settings, reason),
+      });
+      await output.start();
+      const rig: RunningRig = { ...run, device, output, truth: null, frames: 0 };
+      this.rigs.push(rig);
+      if (options.truth !== null) rig.truth = await openTruth(options.truth, runs.length, run.settings.id);
+      this.listener.listening(run.settings, output.url);
+    }
+  }
+
+  /** Runs until the scenario or the duration ends, or stop() is called. */
+  async run(): Promise<void> {
+    const asFastAsPossible = this.rigs.every(({ output }) => output instanceof FileOutput);
+    if (asFastAsPossible) await this.runThrough();
+    else await this.runPaced();
+  }
+
+  async stop(): Promise<void> {
+    this.stopping = true;
+    for (const rig of this.rigs) {
+      await rig.output.stop();
+      await rig.truth?.close();
+    }
+    this.rigs = [];
+  }
+
+  private get simulatedEndS(): number {
+    return this.options.durationS ?? Number.POSITIVE_INFINITY;
+  }
+
+  private async runThrough(): Promise<void> {
+    const batch = Math.ceil(this.options.rateHz);
+    for (let done = 0; !this.stopping && done / this.options.rateHz < this.simulatedEndS; done += batch) {
+      const open = this.rigs.filter(({ program }) => !program.ended);
+      if (open.length === 0) return;
+      const left = Math.round(this.simulatedEndS * this.options.rateHz) - done;
+      for (const rig of open) {
+        await this.advance(rig, Math.min(batch, left));
+        if (rig.output instanceof FileOutput) await rig.output.settle();
+      }
+      // Lets a signal in between.
+      await new Promise(resolve => setImmediate(resolve));
+    }
+  }
+
+  private async runPaced(): Promise<void> {
+    const { rateHz, speed } = this.options;
+    let startMs = performance.now();
+    let frames = 0;
+    while (!this.stopping && frames / rateHz < this.simulatedEndS) {
+      if (this.rigs.every(({ program }) => program.ended)) return;
+      const behind = ((performance.now() - startMs) / 1000) * speed * rateHz - frames;
+      if (behind > MAX_CATCH_UP_S * speed * rateHz) {
+        startMs = performance.now() - (frames / (speed * rateHz)) * 1000;
+      }
+      const due = Math.min(Math.floor(behind), Math.round(this.simulatedEndS * rateHz) - frames);
+      if (due > 0 && behind <= MAX_CATCH_UP_S * speed * rateHz) {
+        for (const rig of this.rigs) await this.advance(rig, due);
+        frames += due;
+      }
+      await new Promise(resolve => setTimeout(resolve, WAKE_MS));
+    }
+  }
+
+  private async advance(rig: RunningRig, count: number): Promise<void> {
+    const announceEvery = Math.round(ANNOUNCE_EVERY_S * this.options.rateHz);
+    const parts: Uint8Array[] = [];
+    let truth = '';
+    for (let i = 0; i < count; i++) {
+      if (rig.frames++ % announceEvery === 0) parts.push(rig.device.announce());
+      const frame = rig.program.nextFrame();
+      const bytes = rig.device.encode(frame);
+      if (bytes) parts.push(bytes);
+      if (rig.truth) truth += truthLine(frame);
+      for (const event of rig.program.drainEvents()) this.listener.event(rig.settings, event);
+    }
+    if (parts.length > 0) rig.output.write(Buffer.concat(parts));
+    if (truth !== '') await rig.truth?.write(truth);
+  }
+}
+
+async function openTruth(template: string, rigCount: number, rig: string): Promise<FileHandle> {
+  const path = template.replaceAll('{rig}', rig);
+  if (rigCount > 1 && path === template) {
+    throw new OutputError(`--truth ${template}: with ${rigCount} rigs the name must contain {rig}`);
+  }
+  const file = await open(path, 'w').catch((error: Error) => {
+    throw new OutputError(`cannot write ${path}: ${error.message}`);
+  });
+  await file.write(TRUTH_HEADER);
+  return file;
+}
+
+/** The URL of one rig; a TCP port counts up from the given one, {rig} stands for the rig's id. */
+export function outputUrl(outputs: readonly string[], rigCount: number, index: number, rig: string): string {
+  const given = outputs.length === 1 ? outputs[0]! : outputs[index];
+  if (given === undefined || (outputs.length > 1 && outputs.length !== rigCount)) {
+    throw new OutputError(`${outputs.length} outputs for ${rigCount} rigs: give one, or one for each`);
+  }
+  const url = given.replaceAll('{rig}', rig);
+  if (outputs.length > 1 || rigCount === 1 || url !== given) return url;
+  const parsed = URL.canParse(url) ? new URL(url) : null;
+  if (parsed?.protocol !== 'tcp:') {
+    throw new OutputError(`"${url}": with ${rigCount} rigs the output must contain {rig}`);
+  }
+  const port = Number(parsed.port);
+  return port === 0 ? url : `tcp://${parsed.hostname}:${port + index}`;
+}
