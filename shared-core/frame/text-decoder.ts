@@ -10,11 +10,10 @@ import { type FrameLayout, layoutOf, MAX_FRAME_BYTES, MAX_INTERVAL_US } from './
 import { newFrameCounters } from './frame-counters.ts';
 import type { DecoderOutput, FrameDecoder } from './frame-decoder.ts';
 import { FrameSequence } from './frame-sequence.ts';
+import { LineBuffer } from './line-buffer.ts';
 import { parseTextAnnouncement } from './text-announcement.ts';
 import { scaled } from './value-scaling.ts';
 
-const LF = 10;
-const CR = 13;
 const COMMA = 44;
 const MINUS = 45;
 const MARKER = 33;
@@ -34,11 +33,8 @@ export class TextDecoder implements FrameDecoder {
   readonly counters = newFrameCounters();
   readonly ownTime = true;
   private readonly sequence = new FrameSequence(this.counters);
-  private readonly line = new Uint8Array(MAX_LINE);
-  private length = 0;
-  private seen = 0;
-  private tooLong = false;
-  private foreignByte = false;
+  private readonly buffer = new LineBuffer(MAX_LINE);
+  private readonly line = this.buffer.bytes;
   private synced = false;
   private tag = -1;
   private boot = -1;
@@ -50,32 +46,21 @@ export class TextDecoder implements FrameDecoder {
 
   push(bytes: Uint8Array, _arrivalUs: number): DecoderOutput[] {
     this.outputs = [];
-    for (let i = 0; i < bytes.length; i++) {
-      const byte = bytes[i]!;
-      if (byte === LF || byte === CR) {
-        if (this.seen > 0) this.endLine();
-        continue;
-      }
-      this.seen++;
-      if (byte < 32 || byte > 126) this.foreignByte = true;
-      if (this.length < MAX_LINE) this.line[this.length++] = byte;
-      else this.tooLong = true;
+    let from = 0;
+    while (from < bytes.length) {
+      from = this.buffer.fill(bytes, from);
+      if (!this.buffer.complete) break;
+      this.endLine();
+      this.buffer.clear();
     }
     this.flush();
     return this.outputs;
   }
 
   reset(): void {
-    this.clearLine();
+    this.buffer.clear();
     this.synced = false;
     this.sequence.reset();
-  }
-
-  private clearLine(): void {
-    this.length = 0;
-    this.seen = 0;
-    this.tooLong = false;
-    this.foreignByte = false;
   }
 
   private flush(): void {
@@ -87,7 +72,7 @@ export class TextDecoder implements FrameDecoder {
 
   private endLine(): void {
     const { counters } = this;
-    const bytes = this.seen;
+    const bytes = this.buffer.seen;
     const reason = this.readLine();
     if (reason !== null) {
       counters.discardedBytes += bytes;
@@ -96,7 +81,6 @@ export class TextDecoder implements FrameDecoder {
       else counters[reason]++;
     }
     this.synced = true;
-    this.clearLine();
   }
 
   /** Null when the frame was right, else the name of the discard. */
@@ -108,9 +92,10 @@ export class TextDecoder implements FrameDecoder {
     | 'malformed'
     | 'unknownVersion'
     | null {
-    const { line, length } = this;
-    if (this.foreignByte) return 'notAscii';
-    if (this.tooLong) return 'tooLong';
+    const { line, buffer } = this;
+    const { length } = buffer;
+    if (buffer.foreignByte) return 'notAscii';
+    if (buffer.tooLong) return 'tooLong';
     if (line[0] !== MARKER) return 'foreignLines';
     const end = length - CRC_LENGTH;
     if (length < MIN_LINE || line[end] !== CRC_MARK) return 'badCrc';
