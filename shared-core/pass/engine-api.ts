@@ -3,6 +3,7 @@ import type { EVENT_TYPES, RigEvent } from '../messages/event.ts';
 import type { OutOfRange, RunningPass } from '../messages/live.ts';
 import type { Deviation, Pass } from '../messages/pass.ts';
 import type { Procedure } from '../procedure/procedure.ts';
+import type { SampleChunk } from '../sample/chunk.ts';
 
 /** Thresholds of the computation; the defaults are those of docs/engine.md. All can be set per rig. */
 export interface EngineSettings {
@@ -28,7 +29,6 @@ export interface EngineSettings {
   readonly referenceRadiusMm: number | null;
   /** Standard uncertainty (k = 1) of where a side's zero lies, mm. */
   readonly positionUncertaintyMm: number;
-  readonly depositionEfficiency: number;
   /** Standard relative uncertainties (k = 1), 0.01 = 1 %; null: unknown, nothing is called marginal. */
   readonly uncertainty: {
     readonly current: number | null;
@@ -72,6 +72,13 @@ export type EngineEffect =
       readonly assignment: EngineAssignment | null;
     };
 
+/** Where an earlier engine of the same stream left off, so that pass indices go on and open work is continued. */
+export interface EngineResume {
+  readonly lastPassIndex: number;
+  /** A pass that was open when that engine ended without finishing. */
+  readonly openPass: { readonly index: number; readonly assignmentId: string } | null;
+}
+
 /** The engine's part of a live message. Means are over the last `liveMeanS` of observed data. */
 export interface EngineLive {
   readonly tUs: number;
@@ -104,7 +111,7 @@ export interface EngineLive {
  */
 export interface PassEngine {
   /** Samples in strictly increasing record time, after those of every earlier call. */
-  push(chunk: import('../sample/chunk.ts').SampleChunk): void;
+  push(chunk: SampleChunk): void;
   /** Nothing has arrived and now it is `tUs`: long silences close what they must close. */
   silence(tUs: number): void;
   /** From the next sample on this is what the rig welds; null: nothing assigned. Closes an open pass of other work. */

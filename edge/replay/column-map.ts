@@ -1,0 +1,70 @@
+import { z } from 'zod';
+import { CHANNELS, type Channel } from '#core/sample/channels';
+import { isCommensurable, isUnit } from '#core/units/ucum';
+
+const unit = z.string().refine(isUnit, {
+  error: issue => `unknown unit "${String(issue.input)}" (UCUM codes such as mm/s, m/min, [in_i]/min)`,
+});
+const column = z.union([z.int().nonnegative(), z.string().min(1)]);
+
+/** A channel read from a column, or the same for every row. `scale` multiplies the cell before the unit applies. */
+const source = z.union([
+  z.strictObject({ column, unit, scale: z.number().optional() }),
+  z.strictObject({ constant: z.number(), unit }),
+]);
+export type ChannelSource = z.infer<typeof source>;
+
+/** MAP.json: which column of a delimited recording is what. Unknown keys are errors. */
+export const columnMapSchema = z
+  .strictObject({
+    header: z.boolean().default(false),
+    delimiter: z.string().length(1).default(','),
+    time: z.strictObject({ column, unit, scale: z.number().optional() }),
+    weldingCurrent: source,
+    arcVoltage: source,
+    power: source.optional(),
+    wireFeedSpeed: source.optional(),
+    wireLength: source.optional(),
+    travelSpeed: source.optional(),
+    travelDistance: source.optional(),
+    gasFlow: source.optional(),
+    temperature: source.optional(),
+    oscillationWidth: source.optional(),
+    oscillationFrequency: source.optional(),
+    program: source.optional(),
+    status: source.optional(),
+    /** Rows with the same label belong to the same pass. */
+    pass: z.strictObject({ column }).optional(),
+    heldAfterS: z.number().positive().nullable().optional(),
+  })
+  .superRefine((map, ctx) => {
+    const complain = (key: string, message: string): void => {
+      ctx.addIssue({ code: 'custom', path: [key], message });
+    };
+    if (isUnit(map.time.unit) && !isCommensurable(map.time.unit, 's'))
+      complain('time', `${map.time.unit} is not a unit of time`);
+    for (const [channel, from] of mappedChannels(map)) {
+      const own = CHANNELS[channel].unit;
+      if (isUnit(from.unit) && !isCommensurable(from.unit, own))
+        complain(channel, `${from.unit} does not convert to ${own}`);
+    }
+    const byName = [map.time, map.pass, ...mappedChannels(map).map(([, from]) => from)].some(
+      from => from && 'column' in from && typeof from.column === 'string',
+    );
+    if (byName && !map.header) complain('header', 'a column is given by name, so "header" must be true');
+    if (map.travelSpeed && map.travelDistance)
+      complain('travelDistance', 'give travelSpeed or travelDistance, not both');
+    if (map.wireFeedSpeed && map.wireLength)
+      complain('wireLength', 'give wireFeedSpeed or wireLength, not both');
+  });
+export type ColumnMap = z.infer<typeof columnMapSchema>;
+
+/** The channels a map names, with where each comes from. */
+export function mappedChannels(
+  map: Partial<Record<Channel, ChannelSource | undefined>>,
+): [Channel, ChannelSource][] {
+  return (Object.keys(CHANNELS) as Channel[]).flatMap(channel => {
+    const from = map[channel];
+    return from ? [[channel, from] as [Channel, ChannelSource]] : [];
+  });
+}

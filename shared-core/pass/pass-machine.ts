@@ -1,0 +1,312 @@
+/**
+ * Arcs become passes: which arcs belong together, where on the joint they lie, and what is out of range.
+ * Told by the arc tracker in time order; speaks in effects. Rules: docs/engine.md "Passes" and "Position".
+ */
+import type { ArcSink } from '../arc/arc-tracker.ts';
+import { Slice } from '../arc/slice.ts';
+import type { Reason } from '../messages/common.ts';
+import type { EngineEffect, EngineResume, EngineSettings } from './engine-api.ts';
+import { OpenPass } from './open-pass.ts';
+import { OutOfRangeWatch, type WatchChange } from './out-of-range-watch.ts';
+import { summarisePass } from './pass-summary.ts';
+import { type MeasuredQuantity, quantityMeans } from './quantities.ts';
+import { SidePosition } from './side-position.ts';
+import { SlidingMean } from './sliding-mean.ts';
+import type { Work } from './work.ts';
+
+/** Gas counts as flowing above this, L/min (our own choice, far below any shielding flow). */
+const GAS_FLOWING_L_MIN = 1;
+/** A start settles in this time; nothing is called out of range before, s. */
+const START_GRACE_S = 2;
+
+type EventEffect = Extract<EngineEffect, { kind: 'event' }>;
+
+export class PassMachine implements ArcSink {
+  readonly sliding: SlidingMean;
+  readonly position: SidePosition;
+  readonly effects: EngineEffect[] = [];
+  open: OpenPass | null = null;
+  watches: OutOfRangeWatch[] = [];
+  /** Record time of second 0. */
+  originUs = 0;
+  lastUs = 0;
+  private readonly settings: EngineSettings;
+  private work: Work;
+  private lastIndex: number;
+  /** Work key → the first pass it had, so that later ones can name it. */
+  private readonly firstIndexOf = new Map<string, number>();
+  /** Slices of a trial or a drop-out, until it is known what they were; with the travel at their end. */
+  private readonly undecided: { slice: Slice; reportedMm: number }[] = [];
+  /** Reported travel where the undecided slices begin. */
+  private undecidedFromMm = 0;
+  private arcStartUs = 0;
+  private gasKnown = false;
+  private gasOnSinceUs: number | null = null;
+  private held: { fromUs: number; toUs: number } | null = null;
+
+  constructor(settings: EngineSettings, work: Work, resume: EngineResume | null) {
+    this.settings = settings;
+    this.sliding = new SlidingMean(settings.liveMeanS);
+    this.position = new SidePosition(settings);
+    this.work = work;
+    this.lastIndex = resume?.lastPassIndex ?? 0;
+    if (resume?.openPass)
+      this.firstIndexOf.set(`assignment ${resume.openPass.assignmentId}`, resume.openPass.index);
+    this.watch(work);
+  }
+
+  get currentWork(): Work {
+    return this.work;
+  }
+
+  /** Other work from here on: an open pass of the old is closed. The arc has been cut already. */
+  setWork(work: Work): void {
+    if (work.key !== this.work.key) this.close([]);
+    else if (this.open) this.open.work = work;
+    this.work = work;
+    this.watch(work);
+  }
+
+  slice(slice: Slice): void {
+    this.endHeld();
+    const fromMm = this.position.reportedMm;
+    this.sliding.add(slice.toUs, slice);
+    this.position.travel(slice, this.open !== null && slice.phase !== 'idle');
+    this.lastUs = slice.toUs;
+    this.followGas(slice);
+    if (slice.phase === 'burning' && this.open) {
+      this.open.burn(slice, this.alongMm(this.open));
+      this.evaluateWatches(slice.toUs);
+    } else if (slice.phase === 'idle') this.closeIfOver(slice.toUs);
+    else {
+      if (this.undecided.length === 0) this.undecidedFromMm = fromMm;
+      this.undecided.push({ slice: Object.assign(new Slice(), slice), reportedMm: this.position.reportedMm });
+    }
+  }
+
+  arcStarted(tUs: number): void {
+    const pass = this.passFor(tUs);
+    this.arcStartUs = tUs;
+    for (const { slice, reportedMm } of this.undecided) pass.burn(slice, this.alongMm(pass, reportedMm));
+    this.undecided.length = 0;
+    this.event('arcStart', tUs, pass.index, pass.restarts === 0 ? 'Arc on.' : 'Arc on again.', {
+      positionMm: this.known(pass.restarts === 0 ? pass.startMm : (pass.stops.at(-1)?.positionMm ?? null)),
+      restart: pass.restarts > 0,
+    });
+  }
+
+  trialDropped(): void {
+    this.undecided.length = 0;
+  }
+
+  arcRecovered(): void {
+    const pass = this.open;
+    if (!pass) return;
+    for (const { slice, reportedMm } of this.undecided) pass.bridge(slice, this.alongMm(pass, reportedMm));
+    this.undecided.length = 0;
+    pass.extinctions++;
+  }
+
+  arcEnded(tUs: number, why: 'stopped' | 'interrupted' | 'cut' | 'recordingEnded'): void {
+    const pass = this.open;
+    if (!pass) return;
+    const endMm = this.alongMm(pass, this.decidedMm);
+    this.undecided.length = 0;
+    pass.stop(tUs, endMm);
+    pass.positionUncertaintyMm = this.position.uncertaintyMm(pass.endMm);
+    for (const watch of this.watches) this.tell(watch, watch.stop(tUs, this.known(pass.endMm)), pass);
+    this.event('arcStop', tUs, pass.index, 'Arc off.', { positionMm: this.known(pass.endMm), why });
+    if (why === 'interrupted') {
+      const text = `nothing was observed for more than ${this.settings.passJoinS} s while the arc burned`;
+      this.close([{ code: 'interrupted', fields: ['endS'], text }]);
+    } else if (why === 'recordingEnded') {
+      this.close([
+        { code: 'recordingEnded', fields: ['endS'], text: 'the recording ended while the arc burned' },
+      ]);
+    } else this.snapshot();
+  }
+
+  unobserved(kind: 'gap' | 'held', fromUs: number, toUs: number, bridgedMm: number): void {
+    this.position.unobserved((toUs - fromUs) / 1e6, bridgedMm, this.open?.burning ?? false);
+    this.open?.addUnobserved(fromUs, toUs);
+    this.lastUs = toUs;
+    if (kind === 'held') {
+      if (this.held && this.held.toUs === fromUs) this.held.toUs = toUs;
+      else {
+        this.endHeld();
+        this.held = { fromUs, toUs };
+      }
+    } else {
+      this.endHeld();
+      const seconds = ((toUs - fromUs) / 1e6).toFixed(3);
+      this.event('signalGap', toUs, this.open?.index ?? null, `No samples for ${seconds} s.`, {
+        fromUs,
+        toUs,
+      });
+    }
+    this.closeIfOver(toUs);
+  }
+
+  /** A person, the end of the recording or other work closes the open pass. */
+  close(reasons: readonly Reason[]): void {
+    if (!this.open) return;
+    this.tellPass(this.open, 'closed', reasons);
+    const { index } = this.open;
+    this.open = null;
+    this.event('passClosed', this.lastUs, index, `Pass ${index} closed.`, {});
+  }
+
+  /** The open pass as it stands, for the record. */
+  snapshot(reasons: readonly Reason[] = []): void {
+    if (this.open) this.tellPass(this.open, 'open', reasons);
+  }
+
+  /** The recording is over: what is only announced when it ends is announced. */
+  finish(): void {
+    this.endHeld();
+    this.close([]);
+  }
+
+  alongMm(pass: OpenPass, reportedMm = this.position.reportedMm): number {
+    return (reportedMm - pass.originMm) * pass.work.geometry.travelRatio;
+  }
+
+  /** Means of the sliding second that ended at `nowUs`. */
+  means(nowUs: number): ReturnType<typeof quantityMeans> {
+    return quantityMeans(this.sliding.sums(nowUs), this.work.geometry);
+  }
+
+  /** Reported travel up to which it is known what the slices were. */
+  private get decidedMm(): number {
+    return this.undecided.length > 0 ? this.undecidedFromMm : this.position.reportedMm;
+  }
+
+  private watch(work: Work): void {
+    this.watches = work.limits
+      .filter(limit => limit.basis !== 'pass')
+      .map(limit => new OutOfRangeWatch(limit, this.settings));
+  }
+
+  private passFor(tUs: number): OpenPass {
+    const joins =
+      this.open && (this.work.key !== null || tUs - this.open.endUs < this.settings.passJoinS * 1e6);
+    if (this.open && joins) {
+      this.open.restart(tUs, this.alongMm(this.open, this.decidedMm), this.position.known);
+      return this.open;
+    }
+    this.close([]);
+    const { key } = this.work;
+    const continues = key === null ? null : (this.firstIndexOf.get(key) ?? null);
+    const index = ++this.lastIndex;
+    if (key !== null && continues === null) this.firstIndexOf.set(key, index);
+    const originMm = this.position.originFor(continues === null ? null : key, this.decidedMm);
+    if (key !== null) this.position.remember(key, originMm);
+    this.open = new OpenPass({
+      index,
+      work: this.work,
+      continues,
+      startUs: tUs,
+      startMm: (this.decidedMm - originMm) * this.work.geometry.travelRatio,
+      originMm,
+      windowLengthMm: this.settings.windowLengthMm,
+      gasOnSinceUs: this.gasOnSinceUs,
+    });
+    return this.open;
+  }
+
+  /** Unassigned arcs that lie too far apart are no longer one pass. */
+  private closeIfOver(nowUs: number): void {
+    const pass = this.open;
+    if (!pass || pass.burning || pass.work.key !== null || this.undecided.length > 0) return;
+    if (nowUs - pass.endUs >= this.settings.passJoinS * 1e6) this.close([]);
+  }
+
+  private followGas(slice: Slice): void {
+    if (slice.gasKnownS <= 0) return;
+    this.gasKnown = true;
+    if ((slice.gasL * 60) / slice.gasKnownS >= GAS_FLOWING_L_MIN) this.gasOnSinceUs ??= slice.fromUs;
+    else {
+      this.gasOnSinceUs = null;
+      this.open?.startStop.gasOff(slice.fromUs);
+    }
+  }
+
+  private evaluateWatches(nowUs: number): void {
+    const pass = this.open;
+    if (!pass || this.watches.length === 0 || nowUs - this.arcStartUs < START_GRACE_S * 1e6) return;
+    const means = this.means(nowUs);
+    for (const watch of this.watches) {
+      const value = means[watch.limit.quantity as MeasuredQuantity] ?? null;
+      const mm = this.known(this.alongMm(pass));
+      const applies = this.position.inZone(watch.limit.clockZone, pass.work.assignment, this.alongMm(pass));
+      this.tell(watch, watch.evaluate(nowUs, mm, applies ? value : null), pass);
+    }
+  }
+
+  private tell(watch: OutOfRangeWatch, change: WatchChange, pass: OpenPass): void {
+    const { quantity, unit, min, max } = watch.limit;
+    const { began, ended } = change;
+    if (began) {
+      this.event('outOfRangeStart', this.lastUs, pass.index, `${quantity} out of range.`, {
+        quantity,
+        unit,
+        value: began.value,
+        min,
+        max,
+        fromUs: began.fromUs,
+        fromMm: began.fromMm,
+      });
+    }
+    if (ended) {
+      pass.spans.push(ended);
+      this.event('outOfRangeEnd', this.lastUs, pass.index, `${quantity} no longer out of range.`, {
+        quantity,
+        unit,
+        extreme: ended.extreme,
+        fromUs: ended.fromUs,
+        toUs: ended.toUs,
+        fromMm: ended.fromMm,
+        toMm: ended.toMm,
+      });
+    }
+  }
+
+  private tellPass(open: OpenPass, state: 'open' | 'closed', reasons: readonly Reason[]): void {
+    const clockAt = (alongMm: number): number | null => this.position.clockAt(open.work.assignment, alongMm);
+    const context = { settings: this.settings, originUs: this.originUs, gasKnown: this.gasKnown, clockAt };
+    const { pass, deviations } = summarisePass(open, context, reasons);
+    const { startUs, endUs } = open;
+    this.effects.push({
+      kind: 'pass',
+      state,
+      startUs,
+      endUs,
+      pass,
+      deviations,
+      assignment: open.work.assignment,
+    });
+  }
+
+  private endHeld(): void {
+    if (!this.held) return;
+    const { fromUs, toUs } = this.held;
+    this.held = null;
+    const seconds = ((toUs - fromUs) / 1e6).toFixed(3);
+    const text = `Current and voltage repeated one reading for ${seconds} s: taken as no data.`;
+    this.event('signalHeld', toUs, this.open?.index ?? null, text, { fromUs, toUs });
+  }
+
+  private known(mm: number | null): number | null {
+    return this.position.known ? mm : null;
+  }
+
+  private event(
+    type: EventEffect['type'],
+    tUs: number,
+    passIndex: number | null,
+    text: string,
+    data: EventEffect['data'],
+  ): void {
+    this.effects.push({ kind: 'event', type, tUs, passIndex, text, data });
+  }
+}

@@ -1,0 +1,91 @@
+/** Where along its side the torch is: all reported travel, in arcs and out of them, and how sure that is. */
+import type { Slice } from '../arc/slice.ts';
+import {
+  circumferentialPosition,
+  DEFAULT_SENSE,
+  positionUncertaintyMm,
+} from '../position/circumferential-position.ts';
+import { inClockZone } from '../position/clock-position.ts';
+import type { EngineAssignment, EngineSettings } from './engine-api.ts';
+
+export class SidePosition {
+  /** All travel since the engine started, mm at the reference radius. */
+  reportedMm = 0;
+  /** True once the source has given travel. */
+  known = false;
+  private readonly settings: EngineSettings;
+  /** What last travel would have covered where nothing was observed or travel was unknown, mm. */
+  private unbridgedMm = 0;
+  private lastMmPerS = 0;
+  private readonly origins = new Map<string, number>();
+
+  constructor(settings: EngineSettings) {
+    this.settings = settings;
+  }
+
+  travel(slice: Slice, inPass: boolean): void {
+    this.reportedMm += slice.travelMm;
+    if (slice.travelKnownS > 0) {
+      this.known = true;
+      this.lastMmPerS = slice.travelMm / slice.travelKnownS;
+    }
+    const unknownS = slice.observedS - slice.travelKnownS + slice.missingS;
+    if (inPass && unknownS > 1e-9) this.unbridgedMm += Math.abs(this.lastMmPerS) * unknownS;
+  }
+
+  /** A stretch without samples; `bridgedMm` is what a distance channel says it covered, NaN without one. */
+  unobserved(seconds: number, bridgedMm: number, burning: boolean): void {
+    if (Number.isFinite(bridgedMm)) this.reportedMm += bridgedMm;
+    else if (burning) this.unbridgedMm += Math.abs(this.lastMmPerS) * seconds;
+  }
+
+  /** Reported travel that counts as 0 for a pass starting at `startMm`; a continued side keeps its own. */
+  originFor(key: string | null, startMm: number): number {
+    const kept = key === null ? undefined : this.origins.get(key);
+    if (kept === undefined) this.unbridgedMm = 0;
+    return kept ?? startMm;
+  }
+
+  remember(key: string, originMm: number): void {
+    this.origins.set(key, originMm);
+  }
+
+  /** Expanded (k = 2) uncertainty of a position `alongMm` from the side's start, mm. */
+  uncertaintyMm(alongMm: number): number {
+    return (
+      2 *
+        positionUncertaintyMm({
+          zeroMm: this.settings.positionUncertaintyMm,
+          alongMm,
+          travelRelative: this.settings.uncertainty.travel ?? 0,
+          unobservedMm: 0,
+        }) +
+      this.unbridgedMm
+    );
+  }
+
+  on(assignment: EngineAssignment, alongMm: number): { clock: number; circumferentialMm: number } {
+    return circumferentialPosition({
+      alongMm,
+      side: assignment.side,
+      // An assignment counts degrees in the side's own direction of travel.
+      startDegrees: DEFAULT_SENSE[assignment.side] * assignment.startDegrees,
+      outsideDiameterMm: assignment.outsideDiameterMm,
+    });
+  }
+
+  clockAt(assignment: EngineAssignment | null, alongMm: number): number | null {
+    return assignment && this.known ? this.on(assignment, alongMm).clock : null;
+  }
+
+  /** True where the zone applies; without a position no zone does. */
+  inZone(
+    zone: { readonly from: number; readonly to: number } | null,
+    assignment: EngineAssignment | null,
+    alongMm: number,
+  ): boolean {
+    if (zone === null) return true;
+    const clock = this.clockAt(assignment, alongMm);
+    return clock !== null && inClockZone(clock, zone);
+  }
+}
