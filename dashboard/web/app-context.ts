@@ -1,0 +1,48 @@
+import type { Signal } from '@preact/signals';
+import { createContext } from 'preact';
+import { useContext } from 'preact/hooks';
+import { ApiClient } from './data/api-client.ts';
+import { JointRings } from './data/joint-rings.ts';
+import { Procedures } from './data/procedures.ts';
+import { RigStore } from './data/rig-store.ts';
+import { type Route, routeUrl } from './routes.ts';
+import { ScreenSettings } from './theme/screen-settings.ts';
+
+/** What the views share. Made once in main.tsx, passed down; nothing in it is global. */
+export interface AppContext {
+  readonly api: ApiClient;
+  readonly rigs: RigStore;
+  readonly rings: JointRings;
+  readonly procedures: Procedures;
+  readonly route: Signal<Route>;
+  readonly screen: ScreenSettings;
+  readonly go: (route: Route) => void;
+}
+
+export function createAppContext(target: Window, route: Signal<Route>): AppContext {
+  const api = new ApiClient();
+  const monotonicMs = (): number => target.performance.now();
+  const rigs = new RigStore({ monotonicMs, wallMs: () => Date.now() });
+  const rings = new JointRings(api.ring, monotonicMs);
+  rigs.jointChanged = joint => rings.changed(joint);
+  return {
+    api,
+    rigs,
+    rings,
+    procedures: new Procedures(api.procedures, monotonicMs),
+    route,
+    screen: new ScreenSettings(target),
+    go: to => {
+      target.location.hash = routeUrl(to);
+    },
+  };
+}
+
+const Context = createContext<AppContext | null>(null);
+export const AppProvider = Context.Provider;
+
+export function useApp(): AppContext {
+  const app = useContext(Context);
+  if (app === null) throw new Error('a view outside AppProvider');
+  return app;
+}

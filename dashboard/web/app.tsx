@@ -1,0 +1,58 @@
+import { useEffect, useRef } from 'preact/hooks';
+import { useApp } from './app-context.ts';
+import { Announcer } from './parts/announcer.tsx';
+import { PageFooter } from './parts/page-footer.tsx';
+import { TrustLine } from './parts/trust-line.tsx';
+import { text } from './text/text.ts';
+import { AboutView } from './views/about/about-view.tsx';
+import { AssignView } from './views/assign/assign-view.tsx';
+import { LiveView } from './views/live/live-view.tsx';
+import { TrendsView } from './views/trends/trends-view.tsx';
+
+function CurrentView() {
+  const route = useApp().route.value;
+  if (route.view === 'about') return <AboutView />;
+  if (route.view === 'trends') {
+    return (
+      <TrendsView key={`${route.site}/${route.rig}`} site={route.site} rig={route.rig} spanS={route.spanS} />
+    );
+  }
+  if (route.view === 'assign') {
+    return <AssignView key={`${route.site}/${route.rig}`} site={route.site} rig={route.rig} />;
+  }
+  return <LiveView />;
+}
+
+/** The trust line stands over every view, the caution under it. */
+export function App() {
+  const { route } = useApp();
+  const main = useRef<HTMLElement>(null);
+  const first = useRef(true);
+  const view = route.value.view;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the focus follows the view, nothing else
+  useEffect(() => {
+    // A keyboard or a screen reader starts each new view at its top; the first load keeps the browser's own focus.
+    if (!first.current) main.current?.focus();
+    first.current = false;
+  }, [view]);
+  return (
+    <>
+      <a
+        class="skip"
+        href="#main"
+        onClick={event => {
+          event.preventDefault();
+          main.current?.focus();
+        }}
+      >
+        {text.value.skipToMain}
+      </a>
+      <TrustLine />
+      <main id="main" tabIndex={-1} ref={main}>
+        <CurrentView />
+      </main>
+      <PageFooter />
+      <Announcer />
+    </>
+  );
+}

@@ -1,0 +1,71 @@
+import type { JointRing, NewAssignment, Person, Problem, Samples } from '#core/messages/api';
+import type { AssignmentEntry, PeopleList, ProcedureEntry } from '#core/messages/api-lists';
+
+/** A request that did not succeed: `problem` is the server's answer, null where it could not be reached. */
+export class ApiError extends Error {
+  readonly problem: Problem | null;
+  constructor(message: string, problem: Problem | null) {
+    super(message);
+    this.problem = problem;
+  }
+}
+
+const at = (...parts: string[]): string => `/api/v1/${parts.map(encodeURIComponent).join('/')}`;
+
+/** The parts of /api/v1 this page uses. Every failure is an ApiError with one sentence. */
+export class ApiClient {
+  readonly #fetch: typeof globalThis.fetch;
+
+  constructor(fetch: typeof globalThis.fetch = globalThis.fetch.bind(globalThis)) {
+    this.#fetch = fetch;
+  }
+
+  procedures = async (): Promise<readonly ProcedureEntry[]> =>
+    (await this.#json<{ procedures: ProcedureEntry[] }>(at('procedures'))).procedures;
+
+  people = async (): Promise<readonly Person[]> => (await this.#json<PeopleList>(at('people'))).people;
+
+  ring = (joint: string): Promise<JointRing> => this.#json(at('joints', joint, 'ring'));
+
+  samples(
+    site: string,
+    rig: string,
+    query: { fromUs: number; toUs: number; points: number; channels: readonly string[] },
+  ): Promise<Samples> {
+    const params = new URLSearchParams({
+      from: String(Math.round(query.fromUs)),
+      to: String(Math.round(query.toUs)),
+      points: String(query.points),
+      channels: query.channels.join(','),
+    });
+    return this.#json(`${at('rigs', site, rig, 'samples')}?${params}`);
+  }
+
+  addPerson = (person: Omit<Person, 'id'>): Promise<Person> => this.#json(at('people'), person);
+
+  assign = (assignment: NewAssignment): Promise<AssignmentEntry> => this.#json(at('assignments'), assignment);
+
+  async #json<T>(url: string, body?: unknown): Promise<T> {
+    let response: Response;
+    try {
+      response = await this.#fetch(
+        url,
+        body === undefined
+          ? { headers: { Accept: 'application/json' } }
+          : {
+              method: 'POST',
+              headers: { 'Content-Type': 'application/json', Accept: 'application/json' },
+              body: JSON.stringify(body),
+            },
+      );
+    } catch {
+      throw new ApiError('', null);
+    }
+    const answer = (await response.json().catch(() => null)) as unknown;
+    if (!response.ok) {
+      const problem = answer as Problem | null;
+      throw new ApiError(problem?.detail ?? `HTTP ${response.status}.`, problem);
+    }
+    return answer as T;
+  }
+}

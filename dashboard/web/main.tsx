@@ -1,0 +1,68 @@
+import { effect } from '@preact/signals';
+import { render } from 'preact';
+import { App } from './app.tsx';
+import { AppProvider, createAppContext } from './app-context.ts';
+import { StreamClient } from './data/stream-client.ts';
+import { followRoute } from './routes.ts';
+
+/** How often what is due is looked for, ms; numbers themselves change at most twice a second. */
+const TICK_MS = 100;
+
+const app = createAppContext(window, followRoute(window));
+app.screen.apply();
+window.matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => app.screen.apply());
+
+let frameAsked = false;
+/** One redraw per animation frame, however much has arrived. */
+function redrawSoon(): void {
+  if (frameAsked) return;
+  frameAsked = true;
+  requestAnimationFrame(() => {
+    frameAsked = false;
+    app.rigs.publish();
+  });
+}
+
+new StreamClient({
+  url: '/api/v1/stream',
+  onEvent: (name, data) => {
+    app.rigs.onEvent(name, data);
+    redrawSoon();
+  },
+  onLink: state => {
+    app.rigs.onLink(state);
+    if (state === 'open') void app.procedures.refresh();
+  },
+}).start();
+
+setInterval(() => {
+  redrawSoon();
+  const joints = new Set<string>();
+  for (const entry of app.rigs.entries.peek()) {
+    const { work } = entry.view.peek();
+    if (work === null) continue;
+    joints.add(work.joint);
+    app.procedures.want(work.procedureId, work.procedureRevision);
+  }
+  app.rings.tick(joints);
+}, TICK_MS);
+
+document.addEventListener('visibilitychange', () => {
+  if (document.visibilityState !== 'visible') return;
+  app.rigs.woke();
+  void app.screen.onVisible();
+});
+
+effect(() => {
+  document.documentElement.dataset['view'] = app.route.value.view;
+});
+
+const root = document.getElementById('app');
+if (root !== null) {
+  render(
+    <AppProvider value={app}>
+      <App />
+    </AppProvider>,
+    root,
+  );
+}

@@ -1,0 +1,45 @@
+import { type Signal, signal } from '@preact/signals';
+
+/** Every state of the page is a URL; the part after # never reaches the server. */
+export type Route =
+  | { readonly view: 'live' }
+  | { readonly view: 'trends'; readonly site: string; readonly rig: string; readonly spanS: number }
+  | { readonly view: 'assign'; readonly site: string; readonly rig: string }
+  | { readonly view: 'about' };
+
+export const TREND_SPANS_S = [60, 120, 300] as const;
+
+const decode = (part: string): string => {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+};
+
+export function parseRoute(hash: string): Route {
+  const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
+  const [view, site, rig] = path.split('/').map(decode);
+  if (view === 'about') return { view };
+  if (site === undefined || rig === undefined) return { view: 'live' };
+  if (view === 'assign') return { view, site, rig };
+  if (view !== 'trends') return { view: 'live' };
+  const asked = Number(new URLSearchParams(query).get('span'));
+  return { view, site, rig, spanS: TREND_SPANS_S.find(span => span === asked) ?? 120 };
+}
+
+export function routeUrl(route: Route): string {
+  if (route.view === 'live') return '#/';
+  if (route.view === 'about') return '#/about';
+  const base = `#/${route.view}/${encodeURIComponent(route.site)}/${encodeURIComponent(route.rig)}`;
+  return route.view === 'trends' ? `${base}?span=${route.spanS}` : base;
+}
+
+/** The route in the address bar, followed as it changes. */
+export function followRoute(target: Window): Signal<Route> {
+  const route = signal(parseRoute(target.location.hash));
+  target.addEventListener('hashchange', () => {
+    route.value = parseRoute(target.location.hash);
+  });
+  return route;
+}

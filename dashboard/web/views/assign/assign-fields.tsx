@@ -1,0 +1,219 @@
+import type { ComponentChildren } from 'preact';
+import type { Person } from '#core/messages/api';
+import type { ProcedureEntry } from '#core/messages/api-lists';
+import type { Procedure } from '#core/procedure/procedure';
+import { text } from '../../text/text.ts';
+import { type AssignField, type AssignForm, NEW_PERSON, procedureKey } from './assign-form.ts';
+
+interface AssignFieldsProps {
+  readonly form: AssignForm;
+  readonly change: (part: Partial<AssignForm>) => void;
+  readonly procedures: readonly ProcedureEntry[];
+  readonly procedure: Procedure | null;
+  readonly people: readonly Person[];
+  readonly missing: readonly AssignField[];
+  readonly others: readonly { readonly rig: string; readonly joint: string | null }[];
+}
+
+interface PickProps {
+  readonly name: string;
+  readonly legend: string;
+  readonly hint?: string;
+  readonly options: readonly { readonly value: string; readonly label: string }[];
+  readonly value: string;
+  readonly error: string | null;
+  readonly pick: (value: string) => void;
+  readonly empty?: string;
+}
+
+/** A choice as large buttons: radio inputs underneath, so that keys and screen readers know them. */
+function Pick({ name, legend, hint, options, value, error, pick, empty }: PickProps) {
+  return (
+    <fieldset>
+      <legend>{legend}</legend>
+      {hint !== undefined && <p class="hint">{hint}</p>}
+      {options.length === 0 && empty !== undefined && <p class="hint">{empty}</p>}
+      <div class="picks">
+        {options.map(option => (
+          <label key={option.value} class="pick">
+            <input
+              type="radio"
+              name={name}
+              value={option.value}
+              checked={option.value === value}
+              aria-invalid={error !== null}
+              onChange={() => pick(option.value)}
+            />
+            <span>{option.label}</span>
+          </label>
+        ))}
+      </div>
+      {error !== null && <p class="error">{error}</p>}
+    </fieldset>
+  );
+}
+
+interface TypedProps {
+  readonly id: string;
+  readonly label: string;
+  readonly hint?: string;
+  readonly value: string;
+  readonly error: string | null;
+  readonly numeric?: boolean;
+  readonly max?: number;
+  readonly type: (value: string) => void;
+  readonly children?: ComponentChildren;
+}
+
+function Typed({ id, label, hint, value, error, numeric, max, type, children }: TypedProps) {
+  return (
+    <div class="field">
+      <label for={id}>{label}</label>
+      {hint !== undefined && (
+        <p class="hint" id={`${id}-hint`}>
+          {hint}
+        </p>
+      )}
+      <input
+        id={id}
+        type="text"
+        inputMode={numeric === true ? 'decimal' : 'text'}
+        autoComplete="off"
+        maxLength={max ?? 12}
+        value={value}
+        aria-invalid={error !== null}
+        aria-describedby={[hint === undefined ? '' : `${id}-hint`, error === null ? '' : `${id}-error`].join(
+          ' ',
+        )}
+        onInput={event => type(event.currentTarget.value)}
+      />
+      {error !== null && (
+        <p class="error" id={`${id}-error`}>
+          {error}
+        </p>
+      )}
+      {children}
+    </div>
+  );
+}
+
+export function AssignFields(props: AssignFieldsProps) {
+  const { form, change, procedures, procedure, people, missing, others } = props;
+  const t = text.value.work;
+  const error = (field: AssignField): string | null => (missing.includes(field) ? t.missing[field] : null);
+  const whoError = error('who');
+  return (
+    <>
+      <Pick
+        name="procedure"
+        legend={t.procedure}
+        empty={t.noProcedures}
+        options={procedures.map(({ procedure: p }) => ({
+          value: procedureKey(p),
+          label: `${t.procedureOption(p.id, String(p.revision), p.title)}${p.exampleOnly === true ? ` · ${text.value.exampleOnly}` : ''}`,
+        }))}
+        value={form.procedure}
+        error={error('procedure')}
+        pick={key => {
+          const picked = procedures.find(entry => procedureKey(entry.procedure) === key)?.procedure;
+          const diameter = picked?.pipe?.outsideDiameterMm;
+          change({
+            procedure: key,
+            ...(diameter === undefined ? {} : { outsideDiameter: String(diameter) }),
+          });
+        }}
+      />
+      <Pick
+        name="pass"
+        legend={t.pass}
+        {...(procedure === null ? { hint: t.passNeedsProcedure } : {})}
+        options={procedure?.passes.map(({ name }) => ({ value: name, label: name })) ?? []}
+        value={form.pass}
+        error={error('pass')}
+        pick={pass => change({ pass })}
+      />
+      <Typed
+        id="joint"
+        label={t.joint}
+        hint={t.jointHint}
+        value={form.joint}
+        max={80}
+        error={error('joint')}
+        type={joint => change({ joint })}
+      >
+        <div class="picks">
+          {others.map(({ rig, joint }) =>
+            joint === null || joint === form.joint ? null : (
+              <button key={rig} type="button" onClick={() => change({ joint })}>
+                {t.jointSame(joint, rig)}
+              </button>
+            ),
+          )}
+        </div>
+      </Typed>
+      <Pick
+        name="side"
+        legend={t.side}
+        hint={t.sideNote}
+        options={[
+          { value: 'A', label: t.sideA },
+          { value: 'B', label: t.sideB },
+        ]}
+        value={form.side}
+        error={error('side')}
+        pick={side => change({ side: side === 'B' ? 'B' : 'A' })}
+      />
+      <div class="field">
+        <label for="who">{t.who}</label>
+        <p class="hint" id="who-hint">
+          {t.namesNotVerified}
+        </p>
+        <select
+          id="who"
+          value={form.who}
+          aria-invalid={whoError !== null}
+          aria-describedby="who-hint"
+          onChange={event => change({ who: event.currentTarget.value })}
+        >
+          <option value="">{t.whoChoose}</option>
+          {people.map(person => (
+            <option key={person.id} value={person.id}>
+              {person.name}
+            </option>
+          ))}
+          <option value={NEW_PERSON}>{t.whoNew}</option>
+        </select>
+        {whoError !== null && form.who !== NEW_PERSON && <p class="error">{whoError}</p>}
+      </div>
+      {form.who === NEW_PERSON && (
+        <Typed
+          id="new-name"
+          label={t.newName}
+          value={form.newName}
+          max={80}
+          error={whoError}
+          type={newName => change({ newName })}
+        />
+      )}
+      <div class="field-pair">
+        <Typed
+          id="outside-diameter"
+          label={t.outsideDiameter}
+          value={form.outsideDiameter}
+          numeric
+          error={error('outsideDiameter')}
+          type={outsideDiameter => change({ outsideDiameter })}
+        />
+        <Typed
+          id="start"
+          label={t.start}
+          hint={t.startHint}
+          value={form.start}
+          numeric
+          error={error('start')}
+          type={start => change({ start })}
+        />
+      </div>
+    </>
+  );
+}

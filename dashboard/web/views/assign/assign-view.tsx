@@ -1,0 +1,138 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { Person } from '#core/messages/api';
+import { useApp } from '../../app-context.ts';
+import { ApiError } from '../../data/api-client.ts';
+import { text } from '../../text/text.ts';
+import { AssignFields } from './assign-fields.tsx';
+import { type AssignForm, assignmentOf, chosenProcedure, missingFields, NEW_PERSON } from './assign-form.ts';
+
+interface AssignViewProps {
+  readonly site: string;
+  readonly rig: string;
+}
+
+const EMPTY: AssignForm = {
+  procedure: '',
+  joint: '',
+  side: '',
+  pass: '',
+  who: '',
+  newName: '',
+  outsideDiameter: '',
+  start: '0',
+};
+
+/** What a rig is about to weld, entered by a named person. */
+export function AssignView({ site, rig }: AssignViewProps) {
+  const { api, rigs, procedures, go } = useApp();
+  const t = text.value.work;
+  const view = rigs.entry(`${site}/${rig}`)?.view.value ?? null;
+  const [people, setPeople] = useState<readonly Person[]>([]);
+  const [form, setForm] = useState<AssignForm>(() => {
+    const work = view?.work ?? null;
+    if (work === null) return EMPTY;
+    return {
+      ...EMPTY,
+      procedure: `${work.procedureId}@${work.procedureRevision}`,
+      joint: work.joint,
+      side: work.side,
+      pass: work.pass,
+      outsideDiameter: view?.outsideDiameterMm ? String(view.outsideDiameterMm) : '',
+    };
+  });
+  const [tried, setTried] = useState(false);
+  const [busy, setBusy] = useState(false);
+  const [failure, setFailure] = useState<string | null>(null);
+
+  useEffect(() => {
+    void procedures.refresh();
+    api.people().then(setPeople, () => setPeople([]));
+  }, [api, procedures]);
+
+  const procedure = chosenProcedure(form, procedures.all.value);
+  const missing = missingFields(form, procedure, people);
+
+  async function author(): Promise<string> {
+    if (form.who !== NEW_PERSON) return form.who;
+    const person = await api.addPerson({ name: form.newName.trim(), roles: ['viewer'] });
+    // Kept, so that a second try after a refusal does not enter the name twice.
+    setPeople(known => [...known, person]);
+    setForm(now => ({ ...now, who: person.id, newName: '' }));
+    return person.id;
+  }
+
+  async function send(work: 'form' | 'clear'): Promise<void> {
+    setTried(true);
+    setFailure(null);
+    if (work === 'form' ? missing.length > 0 : missing.includes('who')) {
+      document.querySelector<HTMLElement>('[aria-invalid="true"]')?.focus();
+      return;
+    }
+    setBusy(true);
+    try {
+      const by = await author();
+      if (work === 'clear') await api.assign({ site, rig, author: by, work: null });
+      else if (procedure !== null) await api.assign(assignmentOf(form, procedure, { site, rig }, by));
+      go({ view: 'live' });
+    } catch (error) {
+      const known = error instanceof ApiError && error.message !== '' ? error.message : t.noServer;
+      setFailure(t.failed(known));
+    } finally {
+      setBusy(false);
+    }
+  }
+
+  const name = text.value.rig(rig);
+  return (
+    <section class="sheet form-sheet">
+      <p>
+        <a class="button" href="#/">
+          {text.value.back}
+        </a>
+      </p>
+      <h1>{t.title(name)}</h1>
+      <p class="note">{t.note}</p>
+      <form
+        noValidate
+        onSubmit={event => {
+          event.preventDefault();
+          void send('form');
+        }}
+      >
+        <AssignFields
+          form={form}
+          change={part => setForm(now => ({ ...now, ...part }))}
+          procedures={procedures.all.value}
+          procedure={procedure}
+          people={people}
+          missing={tried ? missing : []}
+          others={rigs.entries.value
+            .filter(entry => entry.key !== `${site}/${rig}`)
+            .map(entry => ({ rig: entry.rig.rig, joint: entry.view.value.work?.joint ?? null }))}
+        />
+        {missing.length === 0 && procedure !== null && (
+          <p class="summary">
+            {t.summary(
+              name,
+              form.joint.trim(),
+              form.side,
+              form.pass,
+              `${procedure.id} rev. ${procedure.revision}`,
+            )}
+          </p>
+        )}
+        <div role="alert">{failure !== null && <p class="message out">{failure}</p>}</div>
+        <div class="form-actions">
+          <button class="primary" type="submit" disabled={busy}>
+            {busy ? t.submitting : t.submit}
+          </button>
+          {view?.work !== null && (
+            <button type="button" disabled={busy} onClick={() => void send('clear')}>
+              {t.clear}
+            </button>
+          )}
+        </div>
+      </form>
+    </section>
+  );
+}

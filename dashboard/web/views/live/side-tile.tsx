@@ -1,0 +1,84 @@
+import { useApp } from '../../app-context.ts';
+import { BandBar, shownValue } from '../../charts/band-bar.tsx';
+import { limitShown } from '../../data/procedures.ts';
+import type { SideView } from '../../data/side-view.ts';
+import { statusWord } from '../../parts/status-word.ts';
+import { routeUrl } from '../../routes.ts';
+import { QUANTITY_DISPLAY } from '../../text/format.ts';
+import { text } from '../../text/text.ts';
+import { PassFigures } from './pass-figures.tsx';
+import { SideMessage } from './side-message.tsx';
+
+export const TILE_QUANTITIES = ['weldingCurrent', 'arcVoltage', 'wireFeedSpeed', 'travelSpeed'] as const;
+
+interface SideTileProps {
+  readonly view: SideView;
+  readonly place: 'left' | 'right' | 'alone';
+}
+
+/** One side: status, values against their limits, the pass so far, and one place for what is wrong. */
+export function SideTile({ view, place }: SideTileProps) {
+  const { procedures } = useApp();
+  const t = text.value;
+  const { work, feed } = view;
+  const procedure = work === null ? null : procedures.find(work.procedureId, work.procedureRevision);
+  const limits = procedure === null || work === null ? [] : procedures.limitsOf(procedure, work.pass);
+  const clock = view.values === null ? null : (view.position?.clock ?? null);
+  const side = work === null ? t.noSide : t.side(work.side);
+  const out = new Set(view.outOfRange.map(flag => flag.quantity));
+  const state = feed.cause !== null ? 'nodata' : out.size > 0 ? 'out' : 'normal';
+  return (
+    <article class="tile" data-place={place} data-state={state} data-key={view.key} data-status={feed.status}>
+      <header class="tile-head">
+        <h2>
+          <a href={routeUrl({ view: 'trends', site: view.site, rig: view.rig, spanS: 120 })}>
+            <span class="tile-side">{side}</span> <span class="tile-rig">{t.rig(view.rig)}</span>
+            <span class="sr-only">{t.trends.openHint}</span>
+          </a>
+        </h2>
+        <p class="status">{statusWord(t, feed)}</p>
+      </header>
+      <p class="tile-work">
+        {work === null ? (
+          <span class="no-work">{t.noWork}</span>
+        ) : (
+          <>
+            <bdi class="tile-joint">{work.joint}</bdi> <bdi>{work.pass}</bdi>
+          </>
+        )}
+        {view.origin !== null && view.origin !== 'real' && (
+          <span class="tile-origin">{t.origin[view.origin]}</span>
+        )}
+      </p>
+      <dl class="values">
+        {TILE_QUANTITIES.map(quantity => {
+          const value = view.values?.[quantity] ?? null;
+          return (
+            <div class={out.has(quantity) ? 'value-row out' : 'value-row'} key={quantity}>
+              <dt>{t.quantity[quantity]}</dt>
+              <dd class="value-bar">
+                <BandBar
+                  t={t}
+                  quantity={quantity}
+                  value={value}
+                  limit={limitShown(limits, quantity, clock)}
+                  out={out.has(quantity)}
+                />
+              </dd>
+              <dd class="value-number">
+                <span class="number">{shownValue(quantity, value)}</span>{' '}
+                <span class="unit">{QUANTITY_DISPLAY[quantity]?.unit}</span>
+              </dd>
+            </div>
+          );
+        })}
+      </dl>
+      <PassFigures view={view} />
+      <SideMessage view={view} procedure={procedure} />
+      <a class="tile-action" href={routeUrl({ view: 'assign', site: view.site, rig: view.rig })}>
+        {work === null ? t.work.assign : t.work.change}
+        <span class="sr-only"> {t.rig(view.rig)}</span>
+      </a>
+    </article>
+  );
+}
