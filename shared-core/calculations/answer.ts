@@ -1,3 +1,5 @@
+import { unitLabel } from '../units/unit-label.ts';
+
 /**
  * What a computation says: a value, or that its inputs lie outside the range it holds for, with the range.
  * An expected failure is a value, never an exception and never a number that only looks like an answer.
@@ -30,9 +32,12 @@ export const value = <T>(result: T): Answer<T> => ({ kind: 'value', value: resul
 export const isWithin = (given: number, range: Range): boolean =>
   Number.isFinite(given) && (range.above ? given > range.min : given >= range.min) && given <= range.max;
 
+/** The unit after a space, as people write it; nothing for a plain number. */
+export const unitTail = (unit: string): string => (unitLabel(unit) === '' ? '' : ` ${unitLabel(unit)}`);
+
 /** The range in words: `0.5 to 4 kJ/mm`, `above 0 mm`, `0 or more s`. */
 export function rangeText(range: Range, unit: string): string {
-  const tail = unit === '' || unit === '1' ? '' : ` ${unit}`;
+  const tail = unitTail(unit);
   const open = range.max === Number.POSITIVE_INFINITY;
   if (range.above)
     return open ? `above ${range.min}${tail}` : `above ${range.min} and up to ${range.max}${tail}`;
@@ -46,9 +51,8 @@ export type Bounded = readonly [name: string, given: number, unit: string, range
 export function outOfRange(...inputs: readonly Bounded[]): OutOfRange | null {
   for (const [name, given, unit, range] of inputs) {
     if (isWithin(given, range)) continue;
-    const tail = unit === '' || unit === '1' ? '' : ` ${unit}`;
     const text = Number.isFinite(given)
-      ? `${name} ${given}${tail} is out of range: ${rangeText(range, unit)}`
+      ? `${name} ${given}${unitTail(unit)} is out of range: ${rangeText(range, unit)}`
       : `${name} is not a finite number`;
     return { kind: 'outOfRange', text, name, unit, given, range };
   }

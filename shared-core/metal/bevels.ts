@@ -1,4 +1,11 @@
-import { type Bounded, isWithin, NOT_NEGATIVE, POSITIVE, rangeText } from '../calculations/answer.ts';
+import {
+  type Bounded,
+  isWithin,
+  NOT_NEGATIVE,
+  POSITIVE,
+  rangeText,
+  unitTail,
+} from '../calculations/answer.ts';
 import { type GroovePoint, type GrooveResult, grooveFromPoints } from './groove.ts';
 
 /** Angles are per side, from the plane square to the pipe axis; lengths mm. Both sides of the joint are alike. */
@@ -15,7 +22,7 @@ function firstWrong(checks: readonly Bounded[]): GrooveResult | null {
   for (const [name, given, unit, range] of checks) {
     if (!Number.isFinite(given)) return { kind: 'invalid', text: `${name} is not a finite number` };
     if (!isWithin(given, range)) {
-      const text = `${name} ${given} ${unit} is out of range: ${rangeText(range, unit)}`;
+      const text = `${name} ${given}${unitTail(unit)} is out of range: ${rangeText(range, unit)}`;
       return { kind: 'invalid', text };
     }
   }

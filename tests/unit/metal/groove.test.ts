@@ -134,6 +134,6 @@ test('bad bevels are named', () => {
     text: 'root face 11 mm is out of range: 0 to 10 mm',
   });
   expect(vGroove({ wallMm: 10, gapMm: 0, rootFaceMm: 1, angleDegrees: 90 })).toMatchObject({
-    text: 'bevel angle 90 deg is out of range: 0 to 80 deg',
+    text: 'bevel angle 90 ° is out of range: 0 to 80 °',
   });
 });
