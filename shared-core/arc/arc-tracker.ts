@@ -31,8 +31,8 @@ export interface ArcSink {
   /** The trial that began at `tUs` is an arc. */
   arcStarted(tUs: number): void;
   trialDropped(): void;
-  /** The drop-out is over and the arc went on. */
-  arcRecovered(): void;
+  /** The drop-out is part of the arc: it recovered, or nothing more is known of it. */
+  dropOutOver(recovered: boolean): void;
   /** The arc ended at `tUs`; slices told as dropOut since then were not part of it. */
   arcEnded(tUs: number, why: 'stopped' | 'interrupted' | 'cut' | 'recordingEnded'): void;
   unobserved(kind: 'gap' | 'held', fromUs: number, toUs: number, bridgedMm: number): void;
@@ -146,7 +146,7 @@ export class ArcTracker {
     this.flush();
     if (this.phase === 'trial') this.sink.trialDropped();
     // Part of a drop-out that nothing ended belongs to the arc.
-    if (this.phase === 'dropOut') this.sink.arcRecovered();
+    if (this.phase === 'dropOut') this.sink.dropOutOver(false);
     if (this.burning) this.sink.arcEnded(tUs, why);
     this.phase = 'idle';
   }
@@ -177,7 +177,7 @@ export class ArcTracker {
         if (amps >= arcStopA) {
           this.flush();
           this.phase = 'burning';
-          this.sink.arcRecovered();
+          this.sink.dropOutOver(true);
         } else if (t - this.dropOutFromUs >= arcStopS * 1e6) {
           this.flush();
           this.phase = 'idle';

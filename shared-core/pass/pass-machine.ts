@@ -99,12 +99,12 @@ export class PassMachine implements ArcSink {
     this.undecided.length = 0;
   }
 
-  arcRecovered(): void {
+  dropOutOver(recovered: boolean): void {
     const pass = this.open;
     if (!pass) return;
     for (const { slice, reportedMm } of this.undecided) pass.bridge(slice, this.alongMm(pass, reportedMm));
     this.undecided.length = 0;
-    pass.extinctions++;
+    if (recovered) pass.extinctions++;
   }
 
   arcEnded(tUs: number, why: 'stopped' | 'interrupted' | 'cut' | 'recordingEnded'): void {
@@ -113,6 +113,7 @@ export class PassMachine implements ArcSink {
     const endMm = this.alongMm(pass, this.decidedMm);
     this.undecided.length = 0;
     pass.stop(tUs, endMm);
+    if (why === 'interrupted') this.position.forgetUnobserved();
     pass.positionUncertaintyMm = this.position.uncertaintyMm(pass.endMm);
     for (const watch of this.watches) this.tell(watch, watch.stop(tUs, this.known(pass.endMm)), pass);
     this.event('arcStop', tUs, pass.index, 'Arc off.', { positionMm: this.known(pass.endMm), why });
@@ -127,7 +128,7 @@ export class PassMachine implements ArcSink {
   }
 
   unobserved(kind: 'gap' | 'held', fromUs: number, toUs: number, bridgedMm: number): void {
-    this.position.unobserved((toUs - fromUs) / 1e6, bridgedMm, this.open?.burning ?? false);
+    this.position.unobserved(toUs - fromUs, bridgedMm, this.open?.burning ?? false);
     this.open?.addUnobserved(fromUs, toUs);
     this.lastUs = toUs;
     if (kind === 'held') {

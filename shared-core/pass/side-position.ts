@@ -17,6 +17,8 @@ export class SidePosition {
   /** What last travel would have covered where nothing was observed or travel was unknown, mm. */
   private unbridgedMm = 0;
   private lastMmPerS = 0;
+  /** Unobserved since `lastMmPerS` was learned; whole µs, so that pieces of a stretch add up exactly. */
+  private unobservedUs = 0;
   private readonly origins = new Map<string, number>();
 
   constructor(settings: EngineSettings) {
@@ -27,6 +29,8 @@ export class SidePosition {
     this.reportedMm += slice.travelMm;
     if (slice.travelKnownS > 0) {
       this.known = true;
+      this.unbridgedMm = this.unbridgedNowMm;
+      this.unobservedUs = 0;
       this.lastMmPerS = slice.travelMm / slice.travelKnownS;
     }
     const unknownS = slice.observedS - slice.travelKnownS + slice.missingS;
@@ -34,15 +38,23 @@ export class SidePosition {
   }
 
   /** A stretch without samples; `bridgedMm` is what a distance channel says it covered, NaN without one. */
-  unobserved(seconds: number, bridgedMm: number, burning: boolean): void {
+  unobserved(lengthUs: number, bridgedMm: number, burning: boolean): void {
     if (Number.isFinite(bridgedMm)) this.reportedMm += bridgedMm;
-    else if (burning) this.unbridgedMm += Math.abs(this.lastMmPerS) * seconds;
+    else if (burning) this.unobservedUs += lengthUs;
+  }
+
+  /** The arc did not outlast the stretch: what it covered is not the pass's. */
+  forgetUnobserved(): void {
+    this.unobservedUs = 0;
   }
 
   /** Reported travel that counts as 0 for a pass starting at `startMm`; a continued side keeps its own. */
   originFor(key: string | null, startMm: number): number {
     const kept = key === null ? undefined : this.origins.get(key);
-    if (kept === undefined) this.unbridgedMm = 0;
+    if (kept === undefined) {
+      this.unbridgedMm = 0;
+      this.unobservedUs = 0;
+    }
     return kept ?? startMm;
   }
 
@@ -60,8 +72,12 @@ export class SidePosition {
           travelRelative: this.settings.uncertainty.travel ?? 0,
           unobservedMm: 0,
         }) +
-      this.unbridgedMm
+      this.unbridgedNowMm
     );
+  }
+
+  private get unbridgedNowMm(): number {
+    return this.unbridgedMm + (Math.abs(this.lastMmPerS) * this.unobservedUs) / 1e6;
   }
 
   on(assignment: EngineAssignment, alongMm: number): { clock: number; circumferentialMm: number } {

@@ -23,6 +23,9 @@ export interface ConditionerSettings {
 /** Faster than any carriage or wire: a cumulative channel that claims it has been reset. */
 const IMPOSSIBLE_MM_PER_S = 1000;
 
+/** A source of nominally the least rate for held values may run this much slower. */
+const RATE_JITTER = 0.05;
+
 const FIELDS = [
   'tUs',
   'lengthUs',
@@ -62,6 +65,7 @@ export class Conditioner {
   private waitingCount = 0;
   private capacity = 64;
   private gapUs = 0;
+  private samplePeriodS: number | null = null;
   /** Start of a confirmed held run; its last sample is the one in `waiting`. */
   private heldFromUs: number | null = null;
   private heldFromMm = Number.NaN;
@@ -76,6 +80,7 @@ export class Conditioner {
   }
 
   setSamplePeriod(samplePeriodS: number | null): void {
+    this.samplePeriodS = samplePeriodS;
     const { gapPeriods, gapMinS } = this.settings;
     this.gapUs = Math.round(1e6 * Math.max(gapMinS, gapPeriods * (samplePeriodS ?? 0)));
   }
@@ -164,8 +169,8 @@ export class Conditioner {
     this.wait(chunk, i);
     const spanS = (chunk.tUs[i]! - this.waiting.tUs[0]!) / 1e6;
     if (spanS < heldAfterS) return;
-    const rateHz = (this.waitingCount - 1) / spanS;
-    if (rateHz >= this.settings.heldMinRateHz * (1 - 1e-9)) {
+    const periodS = this.samplePeriodS ?? spanS / (this.waitingCount - 1);
+    if (1 / periodS >= this.settings.heldMinRateHz * (1 - RATE_JITTER)) {
       this.heldFromUs = this.waiting.tUs[0]!;
       this.heldFromMm = this.waiting.distance[0]!;
       this.waitingCount = 0;
