@@ -1,0 +1,87 @@
+import { z } from 'zod';
+import { EXIT } from '../exit-codes.ts';
+import { DemoError } from './demo-error.ts';
+import { SupervisedChild } from './supervised-child.ts';
+
+export interface DashboardAddresses {
+  readonly http: string;
+  readonly mqtt: string;
+}
+
+export interface DashboardOptions {
+  readonly script: string;
+  readonly dataPath: string;
+  readonly logFile: string;
+  readonly httpPort: number;
+  readonly mqttPort: number;
+  say(sentence: string): void;
+  giveUp(sentence: string): void;
+}
+
+const READY_PATIENCE_MS = 30_000;
+const readySchema = z.object({ ready: z.literal(true), http: z.string(), mqtt: z.string() });
+
+/** The dashboard program: up when it has said where it listens, and started again on the same ports. */
+export class DashboardProcess {
+  private readonly options: DashboardOptions;
+  private child: SupervisedChild | null = null;
+  private addresses: DashboardAddresses | null = null;
+
+  constructor(options: DashboardOptions) {
+    this.options = options;
+  }
+
+  /** Throws DemoError when it does not come up. */
+  async start(): Promise<DashboardAddresses> {
+    const { options } = this;
+    return await new Promise<DashboardAddresses>((resolve, reject) => {
+      const fail = (sentence: string) => reject(new DemoError(sentence, EXIT.network));
+      const patience = setTimeout(
+        () => fail(`The dashboard did not begin in time; its messages are in ${options.logFile}.`),
+        READY_PATIENCE_MS,
+      );
+      this.child = new SupervisedChild({
+        name: 'dashboard',
+        script: options.script,
+        logFile: options.logFile,
+        args: () => this.args(),
+        onLine: line => {
+          const addresses = readyLine(line);
+          if (addresses === null) return;
+          clearTimeout(patience);
+          this.addresses = addresses;
+          resolve(addresses);
+        },
+        say: sentence => {
+          // Before it has ever been up, its own sentence says what is wrong with this machine.
+          if (this.addresses !== null) return options.say(sentence);
+          clearTimeout(patience);
+          fail(sentence.replace(/; it is started again.*$/, '.'));
+        },
+        giveUp: options.giveUp,
+      });
+      this.child.start();
+    });
+  }
+
+  async stop(graceMs: number): Promise<void> {
+    await this.child?.stop(graceMs);
+  }
+
+  private args(): string[] {
+    const { dataPath, httpPort, mqttPort } = this.options;
+    const http = this.addresses === null ? `127.0.0.1:${httpPort}` : new URL(this.addresses.http).host;
+    const mqtt =
+      this.addresses === null ? `127.0.0.1:${mqttPort}` : this.addresses.mqtt.replace(/^mqtts?:\/\//, '');
+    return ['run', '--data', dataPath, '--http', http, '--mqtt', mqtt, '--json'];
+  }
+}
+
+function readyLine(line: string): DashboardAddresses | null {
+  try {
+    const parsed = readySchema.safeParse(JSON.parse(line));
+    return parsed.success ? { http: parsed.data.http, mqtt: parsed.data.mqtt } : null;
+  } catch {
+    return null;
+  }
+}

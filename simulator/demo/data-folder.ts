@@ -1,0 +1,74 @@
+import { closeSync, mkdirSync, openSync, readFileSync, rmSync, writeSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { EXIT } from '../exit-codes.ts';
+import { DemoError } from './demo-error.ts';
+
+/** The demo's folder, kept between starts. Held by one demo at a time through a file with its process id. */
+export class DataFolder {
+  readonly path: string;
+  private readonly lockPath: string;
+  private held = false;
+
+  constructor(path: string) {
+    this.path = resolve(path);
+    this.lockPath = join(this.path, 'demo.pid');
+  }
+
+  of(...names: readonly string[]): string {
+    return join(this.path, ...names);
+  }
+
+  /** Makes the folder where it is missing and takes it. Throws DemoError. */
+  take(): void {
+    try {
+      mkdirSync(this.of('logs'), { recursive: true });
+      if (!this.createLock()) {
+        const other = this.ownerRunning();
+        if (other !== null) {
+          throw new DemoError(
+            `A demo is already running on ${this.path} (process ${other}); stop it, or give another folder with --data`,
+            EXIT.configuration,
+          );
+        }
+        rmSync(this.lockPath, { force: true });
+        this.createLock();
+      }
+    } catch (error) {
+      if (error instanceof DemoError) throw error;
+      throw new DemoError(
+        `The data folder ${this.path} cannot be written (${(error as Error).message}); give another with: npm start -- --data FOLDER`,
+        EXIT.configuration,
+      );
+    }
+    this.held = true;
+  }
+
+  release(): void {
+    if (this.held) rmSync(this.lockPath, { force: true });
+    this.held = false;
+  }
+
+  private createLock(): boolean {
+    try {
+      const file = openSync(this.lockPath, 'wx');
+      writeSync(file, `${process.pid}\n`);
+      closeSync(file);
+      return true;
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code === 'EEXIST') return false;
+      throw error;
+    }
+  }
+
+  /** The process that holds the folder, or null when it is gone. */
+  private ownerRunning(): number | null {
+    const owner = Number(readFileSync(this.lockPath, 'utf8'));
+    if (!Number.isInteger(owner) || owner <= 0 || owner === process.pid) return null;
+    try {
+      process.kill(owner, 0);
+      return owner;
+    } catch (error) {
+      return (error as NodeJS.ErrnoException).code === 'EPERM' ? owner : null;
+    }
+  }
+}

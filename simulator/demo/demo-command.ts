@@ -1,0 +1,120 @@
+import { Command, InvalidArgumentError } from 'commander';
+import { EXIT } from '../exit-codes.ts';
+import { DataFolder } from './data-folder.ts';
+import { Demo } from './demo.ts';
+import { DemoError } from './demo-error.ts';
+import { checkPort } from './port-check.ts';
+
+interface DemoFlags {
+  readonly port: number;
+  readonly mqttPort: number;
+  readonly data: string;
+  readonly seed: number;
+  readonly speed: number;
+}
+
+const EXAMPLES = `Examples:
+  npm start
+      two simulated rigs, an edge for each, broker and dashboard on http://127.0.0.1:8080
+  npm start -- --port 8090
+      the dashboard on another port
+  npm start -- --data /tmp/try
+      keep the data elsewhere
+
+Cautions: the logger is monitoring only: not a safety device, interlock or emergency stop; it never commands
+a rig. No alarm is not acceptance. Example limits are not a procedure.
+`;
+
+function wholeNumber(most: number): (text: string) => number {
+  return text => {
+    const value = Number(text);
+    if (!/^\d+$/.test(text) || value > most) {
+      throw new InvalidArgumentError(`give a whole number from 0 to ${most}.`);
+    }
+    return value;
+  };
+}
+
+function speed(text: string): number {
+  const value = Number(text);
+  if (!(value >= 0.1 && value <= 20)) throw new InvalidArgumentError('give a number from 0.1 to 20.');
+  return value;
+}
+
+/** A second Ctrl-C sooner than this is npm passing the first one on. */
+const REPEAT_MS = 1500;
+
+/** `npm start`. Resolves with the exit code once everything has stopped. */
+export async function demoCommand(args: readonly string[]): Promise<number> {
+  const program = new Command('npm start --')
+    .description('The main job on this machine, with two simulated rigs.')
+    .addHelpText('beforeAll', EXAMPLES)
+    .option('--port <n>', 'port of the dashboard; 0 takes a free one', wholeNumber(65_535), 8080)
+    .option('--mqtt-port <n>', 'port of the broker, or the next free one', wholeNumber(65_535), 1883)
+    .option('--data <folder>', 'where data and logs are kept', './girthlog-data/demo')
+    .option('--seed <n>', 'seed of the simulated rigs', wholeNumber(0xffff_ffff), 1)
+    .option('--speed <factor>', 'simulated seconds a second', speed, 1)
+    .exitOverride();
+  try {
+    program.parse(args, { from: 'user' });
+  } catch (error) {
+    return (error as Error & { exitCode?: number }).exitCode === 0 ? EXIT.ok : EXIT.usage;
+  }
+  return await runDemo(program.opts<DemoFlags>());
+}
+
+async function runDemo(flags: DemoFlags): Promise<number> {
+  const say = (line: string) => process.stdout.write(`${line}\n`);
+  const complain = (sentence: string) => process.stderr.write(`${sentence}\n`);
+  const folder = new DataFolder(flags.data);
+  let end: (code: number) => void = () => undefined;
+  const ended = new Promise<number>(resolve => {
+    end = resolve;
+  });
+  const unlisten = onStopSignal(() => end(EXIT.ok));
+  let demo: Demo | null = null;
+  try {
+    folder.take();
+    if (flags.port !== 0) await checkPort('127.0.0.1', flags.port);
+    demo = new Demo({
+      folder,
+      httpPort: flags.port,
+      mqttPort: flags.mqttPort,
+      seed: flags.seed,
+      speed: flags.speed,
+      say,
+      giveUp: sentence => {
+        complain(sentence);
+        end(EXIT.unexpected);
+      },
+    });
+    const code = await Promise.race([demo.start().then(() => ended), ended]);
+    say(code === EXIT.ok ? 'Stopping: rigs and edges first, then the dashboard …' : 'Stopping …');
+    await demo.stop();
+    if (code === EXIT.ok) say('Stopped. All data is kept.');
+    return code;
+  } catch (error) {
+    await demo?.stop();
+    complain(error instanceof Error ? error.message : String(error));
+    return error instanceof DemoError ? error.exitCode : EXIT.unexpected;
+  } finally {
+    folder.release();
+    unlisten();
+  }
+}
+
+/** Ctrl-C, SIGTERM or a closed terminal asks to stop; asked again later, the demo goes at once. */
+function onStopSignal(stop: () => void): () => void {
+  let firstMs: number | null = null;
+  const handle = () => {
+    const now = performance.now();
+    if (firstMs !== null && now - firstMs > REPEAT_MS) process.exit(EXIT.unexpected);
+    firstMs ??= now;
+    stop();
+  };
+  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+  for (const signal of signals) process.on(signal, handle);
+  return () => {
+    for (const signal of signals) process.off(signal, handle);
+  };
+}

@@ -1,0 +1,19 @@
+import { stringify } from 'smol-toml';
+import type { Listening } from './simulator-events.ts';
+
+/** The configuration of the edge that listens to one simulated rig. */
+export function edgeConfigText(rig: Listening, site: string, brokerUrl: string, storePath: string): string {
+  return stringify({
+    rig: {
+      site,
+      rig: rig.rig,
+      origin: 'simulated',
+      reference_radius_mm: rig.referenceRadiusMm,
+      voltage_tap_point:
+        rig.voltageTap === 'tip' ? 'contact tip to work (simulated)' : 'source terminals (simulated)',
+    },
+    source: { url: rig.url, format: rig.format },
+    broker: { url: brokerUrl },
+    store: { path: storePath, batch_s: 1, required_stores: ['truck'] },
+  });
+}

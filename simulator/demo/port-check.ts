@@ -1,0 +1,21 @@
+import { createServer } from 'node:net';
+import { EXIT } from '../exit-codes.ts';
+import { DemoError } from './demo-error.ts';
+
+/** Throws DemoError when nobody could listen on the port now. */
+export async function checkPort(host: string, port: number): Promise<void> {
+  const problem = await new Promise<NodeJS.ErrnoException | null>(resolve => {
+    const probe = createServer();
+    probe.once('error', resolve);
+    probe.listen(port, host, () => probe.close(() => resolve(null)));
+  });
+  if (problem === null) return;
+  const other = 'choose another with: npm start -- --port 8090';
+  if (problem.code === 'EADDRINUSE') {
+    throw new DemoError(`Port ${port} on ${host} is already in use; ${other}`, EXIT.network);
+  }
+  if (problem.code === 'EACCES') {
+    throw new DemoError(`Port ${port} needs more rights than this user has; ${other}`, EXIT.network);
+  }
+  throw new DemoError(`Port ${port} on ${host} cannot be used (${problem.message}); ${other}`, EXIT.network);
+}
