@@ -1,0 +1,148 @@
+/** What each route of the table does. */
+import type { Express } from 'express';
+import type { Person } from '#core/messages/api';
+import type { DashboardContext } from './context.ts';
+import { jointRing, originShown } from './joint-ring.ts';
+import { ApiProblem } from './problem.ts';
+import { serve } from './route.ts';
+import { ROUTES } from './route-table.ts';
+import { sampleRange } from './sample-range.ts';
+import { readSamples } from './sample-reader.ts';
+
+export function addRoutes(app: Express, context: DashboardContext): void {
+  addReading(app, context);
+  addEntries(app, context);
+  serve(app, ROUTES.system, () => context.system());
+}
+
+function addReading(app: Express, { store, board, now }: DashboardContext): void {
+  serve(app, ROUTES.rigs, () => ({ serverUtc: now().toISOString(), rigs: board.list() }));
+  serve(app, ROUTES.samples, ({ params, query }) => {
+    if (!board.find(params)) {
+      throw new ApiProblem(404, 'rigUnknown', `No rig ${params.site}/${params.rig} has reported here.`);
+    }
+    return readSamples(store, params, sampleRange(store, params, query, now), query);
+  });
+
+  serve(app, ROUTES.passes, ({ query }) => {
+    // Real and simulated work on one joint number never share a list.
+    const origin =
+      query.joint === undefined ? query.origin : originShown(store.jointOrigins(query.joint), query.origin);
+    const { items, next } = store.passes({ ...query, origin });
+    return { passes: [...items], next };
+  });
+  serve(app, ROUTES.pass, ({ params }) => passOf(params.passId));
+  serve(app, ROUTES.passSamples, ({ params, query }) => {
+    const { site, rig, stream, startUs, endUs } = passOf(params.passId);
+    const range = { kind: 'record', fromUs: startUs, toUs: Math.max(endUs, startUs + 1), stream } as const;
+    return readSamples(store, { site, rig }, range, query);
+  });
+  serve(app, ROUTES.deviations, ({ query }) => {
+    const origin =
+      query.joint === undefined ? query.origin : originShown(store.jointOrigins(query.joint), query.origin);
+    const { items, next } = store.deviations({ ...query, origin });
+    return { deviations: [...items], next };
+  });
+  serve(app, ROUTES.events, ({ query: { from, to, ...filter } }) => {
+    const { items, next } = store.events({ ...filter, fromUtc: stampOf(from), toUtc: stampOf(to) });
+    return { events: [...items], next };
+  });
+
+  serve(app, ROUTES.joints, ({ query }) => {
+    const origins = store.jointOrigins();
+    const origin = originShown(origins, query.origin);
+    const { items, next } = store.joints(origin, query.limit, query.before);
+    return { origin, origins, joints: [...items], next };
+  });
+  serve(app, ROUTES.joint, ({ params, query }) => jointOf(params.joint, query.origin));
+  serve(app, ROUTES.jointRing, ({ params, query }) => {
+    const ring = jointRing(store, params.joint, jointOf(params.joint, query.origin).passes);
+    if (ring) return ring;
+    throw new ApiProblem(
+      404,
+      'ringUnknown',
+      `No pass of joint ${params.joint} names a procedure and a diameter.`,
+    );
+  });
+
+  function passOf(passId: string) {
+    const pass = store.pass(passId);
+    if (pass) return pass;
+    throw new ApiProblem(404, 'passUnknown', `No pass ${passId} is stored.`);
+  }
+
+  function jointOf(joint: string, asked: Parameters<typeof originShown>[1]) {
+    const detail = store.joint(joint, originShown(store.jointOrigins(joint), asked));
+    if (detail) return detail;
+    throw new ApiProblem(404, 'jointUnknown', `No pass of joint ${joint} is stored.`);
+  }
+}
+
+function addEntries(app: Express, context: DashboardContext): void {
+  const { store, board, dispatch, now, newId } = context;
+  const requireAuthor = (id: string): void => {
+    if (store.people().some(person => person.id === id)) return;
+    throw new ApiProblem(
+      422,
+      'authorUnknown',
+      'The author is not among the people here: add the name first.',
+    );
+  };
+
+  serve(app, ROUTES.procedures, () => ({ procedures: store.procedures() }));
+  serve(app, ROUTES.addProcedure, ({ body: { author, procedure } }) => {
+    requireAuthor(author);
+    const { id, revision } = procedure;
+    const entry = { at: now().toISOString(), author, procedure };
+    if (store.addProcedure(procedure, entry.at, author)) return entry;
+    const kept = store.procedure(id, revision)!;
+    // Sent twice is not a change.
+    if (JSON.stringify(kept.procedure) === JSON.stringify(procedure)) return kept;
+    throw new ApiProblem(
+      409,
+      'procedureRevisionTaken',
+      `Revision ${revision} of ${id} is stored with other content and never changes: give it a new revision.`,
+    );
+  });
+
+  serve(app, ROUTES.assignments, ({ query }) => {
+    const { items, next } = store.assignments(query);
+    const assignments = items.map(entry => ({
+      site: entry.site,
+      rig: entry.rig,
+      assignment: board.present(entry),
+    }));
+    return { assignments, next };
+  });
+  serve(app, ROUTES.addAssignment, ({ body: { site, rig, author, work } }) => {
+    requireAuthor(author);
+    if (work) {
+      const entry = store.procedure(work.procedureId, work.procedureRevision);
+      const named = `revision ${work.procedureRevision} of procedure ${work.procedureId}`;
+      if (!entry) throw new ApiProblem(422, 'procedureUnknown', `There is no ${named} here: store it first.`);
+      if (!entry.procedure.passes.some(pass => pass.name === work.pass)) {
+        throw new ApiProblem(422, 'passUnknown', `There is no pass "${work.pass}" in ${named}.`);
+      }
+    }
+    if (!board.admit({ site, rig }, null, false)) {
+      throw new ApiProblem(422, 'rigLimit', 'There are as many rigs here as the settings allow (max_rigs).');
+    }
+    const stored = { site, rig, id: newId(), at: now().toISOString(), author, work };
+    store.addAssignment(stored);
+    board.refreshAssignment(stored);
+    dispatch.publishAssignment(stored);
+    return { site, rig, assignment: board.present(stored) };
+  });
+
+  serve(app, ROUTES.people, () => ({ people: store.people(), verified: false as const }));
+  serve(app, ROUTES.addPerson, ({ body: { name, roles } }) => {
+    const person: Person = { id: newId(), name, roles };
+    store.addPerson(person, now().toISOString());
+    return person;
+  });
+}
+
+/** Stored stamps have milliseconds, and are compared as text. */
+function stampOf(utc: string | undefined): string | undefined {
+  return utc === undefined ? undefined : new Date(utc).toISOString();
+}

@@ -1,0 +1,132 @@
+/** The HTTP server: guards, routes, event stream, documents, health and the page, in that order. */
+import { createServer, type Server } from 'node:http';
+import { EXIT, ProgramError } from '../program-error.ts';
+import type { ListenAddress } from '../settings.ts';
+import type { DashboardContext } from './context.ts';
+import { entryGuard, hostGuard, originGuard } from './guards.ts';
+import { addRoutes } from './handlers.ts';
+import { ApiProblem, problemHandler, unknownRoute } from './problem.ts';
+import { addPage } from './web-page.ts';
+
+export interface HttpServerOptions {
+  readonly context: DashboardContext;
+  readonly listen: ListenAddress;
+  readonly hostNames: readonly string[];
+  /** Directory of the built page. */
+  readonly page: string;
+}
+
+const BODY_LIMIT = '64kb';
+
+export class HttpServer {
+  private readonly options: HttpServerOptions;
+  private server: Server | null = null;
+
+  constructor(options: HttpServerOptions) {
+    this.options = options;
+  }
+
+  /** Resolves with the port it listens on. */
+  async start(): Promise<number> {
+    const { listen } = this.options;
+    const app = await createApp(this.options);
+    const server = createServer(
+      { headersTimeout: 10_000, requestTimeout: 30_000, maxHeaderSize: 16_384 },
+      app,
+    );
+    server.maxConnections = 512;
+    this.server = server;
+    await new Promise<void>((resolve, reject) => {
+      server.once('error', (error: NodeJS.ErrnoException) => reject(listenError(error, listen)));
+      server.listen(listen.port, listen.host, resolve);
+    });
+    const address = server.address();
+    return typeof address === 'object' && address ? address.port : listen.port;
+  }
+
+  async stop(): Promise<void> {
+    const { server } = this;
+    if (!server?.listening) return;
+    const closed = new Promise<void>(resolve => server.close(() => resolve()));
+    this.options.context.hub.stop();
+    server.closeIdleConnections();
+    const timer = setTimeout(() => server.closeAllConnections(), 1000);
+    await closed;
+    clearTimeout(timer);
+  }
+}
+
+function listenError(error: NodeJS.ErrnoException, { host, port }: ListenAddress): ProgramError {
+  const reason =
+    error.code === 'EADDRINUSE'
+      ? `Port ${port} on ${host} is already in use: stop the program that holds it, or choose another port with --http ${host}:PORT.`
+      : `Cannot listen on ${host}:${port} (${error.code}): choose another address with --http HOST:PORT.`;
+  return new ProgramError(reason, EXIT.network);
+}
+
+async function createApp({ context, hostNames, page }: HttpServerOptions) {
+  const [{ default: express }, { default: helmet }] = await Promise.all([
+    import('express'),
+    import('helmet'),
+  ]);
+  const app = express();
+  app.disable('x-powered-by');
+  app.set('query parser', 'simple');
+  app.use(
+    helmet({
+      contentSecurityPolicy: {
+        useDefaults: false,
+        directives: {
+          'default-src': ["'self'"],
+          'object-src': ["'none'"],
+          'base-uri': ["'none'"],
+          'frame-ancestors': ["'none'"],
+        },
+      },
+      referrerPolicy: { policy: 'no-referrer' },
+      // Plain HTTP on this machine: a browser told to insist on TLS would never come back.
+      strictTransportSecurity: false,
+    }),
+  );
+  app.use(hostGuard(hostNames));
+  app.use('/api', originGuard, entryGuard, (_request, response, next) => {
+    response.set('cache-control', 'no-store');
+    next();
+  });
+  app.use('/api', express.json({ limit: BODY_LIMIT, inflate: false }));
+  addRoutes(app, context);
+  app.get('/api/v1/stream', (request, response) => {
+    const lastEventId = request.get('last-event-id') ?? null;
+    if (!context.hub.add(response, lastEventId)) {
+      throw new ApiProblem(503, 'streamFull', 'Too many screens watch already (max_stream_clients).');
+    }
+  });
+  app.use('/api', unknownRoute);
+
+  app.get('/openapi.json', async (_request, response) => {
+    response.json((await import('./openapi.ts')).openApiDocument());
+  });
+  app.get('/asyncapi.json', async (_request, response) => {
+    response.json((await import('./asyncapi.ts')).asyncApiDocument());
+  });
+  app.get('/livez', (_request, response) => {
+    response.json({ alive: true });
+  });
+  app.get('/readyz', (_request, response) => {
+    try {
+      context.store.check();
+    } catch {
+      response.status(503).json({ ready: false, warnings: ['The store cannot be read.'] });
+      return;
+    }
+    response.json({ ready: true, warnings: context.warnings() });
+  });
+  app.get('/metrics', async (_request, response) => {
+    const { text, contentType } = await context.metrics();
+    response.type(contentType).send(text);
+  });
+  addPage(app, express.static, page);
+  app.use(unknownRoute);
+  app.use(problemHandler(context.report, context.newId));
+  return app;
+}

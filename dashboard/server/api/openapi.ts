@@ -1,0 +1,131 @@
+/** The OpenAPI 3.1 document, from the same schemas that check requests. */
+import { z } from 'zod';
+import { problemSchema, streamEvents } from '#core/messages/api';
+import { readySchema } from '#core/messages/api-lists';
+import type { RouteSpec } from './route.ts';
+import { ROUTES } from './route-table.ts';
+
+type Json = Record<string, unknown>;
+
+/** Problems every route may answer with. */
+const COMMON_PROBLEMS = { originForeign: 403, hostUnknown: 421, internal: 500 };
+const ENTRY_PROBLEMS = { headerMissing: 403, bodyNotJson: 415, bodyInvalid: 400, bodyTooLarge: 413 };
+
+export function openApiDocument(): Json {
+  const paths: Record<string, Json> = {};
+  for (const spec of Object.values(ROUTES) as RouteSpec[]) {
+    paths[spec.path] = { ...paths[spec.path], [spec.method]: operationOf(spec) };
+  }
+  paths['/api/v1/stream'] = { get: streamOperation() };
+  paths['/readyz'] = {
+    get: {
+      operationId: 'readReadiness',
+      summary: 'Whether the dashboard can work; a lost broker is a warning',
+      responses: {
+        200: jsonAnswer('Ready', readySchema),
+        503: jsonAnswer('Not ready', readySchema),
+      },
+    },
+  };
+  return {
+    openapi: '3.1.0',
+    info: {
+      title: 'Girthlog dashboard',
+      version: '1',
+      license: { name: 'MIT', identifier: 'MIT' },
+      description:
+        'Monitoring only: nothing here starts, stops or adjusts a rig. SI units, the unit in the name; ' +
+        'null is unknown, never zero; times are UTC, or record time in µs.',
+    },
+    paths,
+    components: { schemas: { Problem: jsonSchema(problemSchema, 'output') } },
+  };
+}
+
+function operationOf(spec: RouteSpec): Json {
+  const isEntry = spec.method === 'post';
+  return {
+    operationId: spec.operationId,
+    summary: spec.summary,
+    parameters: [
+      ...parametersOf(spec.params, 'path'),
+      ...parametersOf(spec.query, 'query'),
+      ...(isEntry ? [{ name: 'x-girthlog', in: 'header', required: true, schema: { const: '1' } }] : []),
+    ],
+    ...(isEntry
+      ? {
+          requestBody: {
+            required: true,
+            content: { 'application/json': { schema: jsonSchema(spec.body, 'input') } },
+          },
+        }
+      : {}),
+    responses: {
+      [spec.status]: jsonAnswer('Answer', spec.response),
+      ...problemAnswers({
+        ...COMMON_PROBLEMS,
+        ...(isEntry ? ENTRY_PROBLEMS : {}),
+        pathInvalid: 400,
+        queryInvalid: 400,
+        ...spec.problems,
+      }),
+    },
+  };
+}
+
+function streamOperation(): Json {
+  const events = Object.entries(streamEvents).map(([event, schema]) => ({
+    type: 'object',
+    properties: { event: { const: event }, data: jsonSchema(schema as z.ZodType, 'output') },
+  }));
+  return {
+    operationId: 'watch',
+    summary: 'Server-Sent Events: the whole picture first, then changes',
+    parameters: [{ name: 'last-event-id', in: 'header', required: false, schema: { type: 'string' } }],
+    responses: {
+      200: {
+        description: 'event: is the key, data: the JSON of its schema',
+        content: { 'text/event-stream': { schema: { oneOf: events } } },
+      },
+      ...problemAnswers({ ...COMMON_PROBLEMS, streamFull: 503 }),
+    },
+  };
+}
+
+function parametersOf(schema: z.ZodType, where: 'path' | 'query'): Json[] {
+  const { properties = {}, required = [] } = jsonSchema(schema, 'input') as {
+    properties?: Record<string, Json>;
+    required?: string[];
+  };
+  return Object.entries(properties).map(([name, property]) => ({
+    name,
+    in: where,
+    required: required.includes(name),
+    schema: property,
+  }));
+}
+
+function problemAnswers(problems: Readonly<Record<string, number>>): Json {
+  const byStatus = new Map<number, string[]>();
+  for (const [code, status] of Object.entries(problems)) {
+    byStatus.set(status, [...(byStatus.get(status) ?? []), code]);
+  }
+  return Object.fromEntries(
+    [...byStatus].map(([status, codes]) => [
+      status,
+      {
+        description: `code: ${codes.join(', ')}`,
+        content: { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } },
+      },
+    ]),
+  );
+}
+
+function jsonAnswer(description: string, schema: z.ZodType): Json {
+  return { description, content: { 'application/json': { schema: jsonSchema(schema, 'output') } } };
+}
+
+export function jsonSchema(schema: z.ZodType, io: 'input' | 'output'): Json {
+  const { $schema: _dialect, ...rest } = z.toJSONSchema(schema, { io, unrepresentable: 'any' }) as Json;
+  return rest;
+}

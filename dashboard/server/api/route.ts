@@ -1,0 +1,85 @@
+/** One route as data: what it takes and gives. The same table makes the server and the OpenAPI document. */
+
+import type { Express, Request } from 'express';
+import { z } from 'zod';
+import { ApiProblem, type ProblemStatus } from './problem.ts';
+
+export interface RouteSpec<
+  P extends z.ZodType = z.ZodType,
+  Q extends z.ZodType = z.ZodType,
+  B extends z.ZodType = z.ZodType,
+  R extends z.ZodType = z.ZodType,
+> {
+  readonly method: 'get' | 'post';
+  /** OpenAPI form: /api/v1/joints/{joint}. */
+  readonly path: string;
+  readonly operationId: string;
+  readonly summary: string;
+  readonly params: P;
+  readonly query: Q;
+  readonly body: B;
+  readonly response: R;
+  /** 200, or 201 for what a POST made. */
+  readonly status: 200 | 201;
+  /** Problem codes it may answer with, beside those of every route. */
+  readonly problems: Readonly<Record<string, ProblemStatus>>;
+}
+
+export const nothing = z.strictObject({});
+
+export function route<
+  R extends z.ZodType,
+  P extends z.ZodType = typeof nothing,
+  Q extends z.ZodType = typeof nothing,
+  B extends z.ZodType = typeof nothing,
+>(spec: {
+  method: 'get' | 'post';
+  path: string;
+  operationId: string;
+  summary: string;
+  response: R;
+  params?: P;
+  query?: Q;
+  body?: B;
+  problems?: Record<string, ProblemStatus>;
+}): RouteSpec<P, Q, B, R> {
+  return {
+    params: nothing as unknown as P,
+    query: nothing as unknown as Q,
+    body: nothing as unknown as B,
+    problems: {},
+    ...spec,
+    status: spec.method === 'post' ? 201 : 200,
+  };
+}
+
+export type Handler<S extends RouteSpec> = (input: {
+  params: z.infer<S['params']>;
+  query: z.infer<S['query']>;
+  body: z.infer<S['body']>;
+}) => z.infer<S['response']>;
+
+/** Adds a route to the server: its input is checked before the handler sees it. */
+export function serve<S extends RouteSpec>(app: Express, spec: S, handler: Handler<S>): void {
+  const path = spec.path.replaceAll(/\{(\w+)\}/g, ':$1');
+  app[spec.method](path, (request: Request, response) => {
+    const answer = handler({
+      params: checked('path', 'pathInvalid', spec.params, request.params),
+      query: checked('query', 'queryInvalid', spec.query, request.query),
+      body: checked('body', 'bodyInvalid', spec.body, request.body ?? {}),
+    } as Parameters<Handler<S>>[0]);
+    response.status(spec.status).json(answer);
+  });
+}
+
+function checked(where: string, code: string, schema: z.ZodType, value: unknown): unknown {
+  const result = schema.safeParse(value);
+  if (result.success) return result.data;
+  const issue = result.error.issues[0];
+  const at = issue && issue.path.length > 0 ? ` at ${issue.path.join('.')}` : '';
+  throw new ApiProblem(
+    400,
+    code,
+    `The ${where} is not valid${at}: ${issue?.message ?? 'unreadable'}.`.slice(0, 400),
+  );
+}

@@ -1,0 +1,22 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Express, static as expressStatic } from 'express';
+
+/** The built page; every other address that a browser opens is a view of it. */
+export function addPage(app: Express, serveFiles: typeof expressStatic, directory: string): void {
+  const index = join(directory, 'index.html');
+  app.use(
+    '/assets',
+    serveFiles(join(directory, 'assets'), { immutable: true, maxAge: '1y', fallthrough: true }),
+  );
+  app.use(serveFiles(directory, { index: false, cacheControl: false, dotfiles: 'ignore' }));
+  app.use((request, response, next) => {
+    const opens = request.method === 'GET' && request.accepts(['json', 'html']) === 'html';
+    if (!opens || /\.\w+$/.test(request.path)) return next();
+    if (!existsSync(index)) {
+      response.status(503).type('text').send('The page is not built: run "npm run build".\n');
+      return;
+    }
+    response.set('cache-control', 'no-cache').sendFile(index);
+  });
+}

@@ -1,0 +1,110 @@
+/** Keeps the broker child alive: started, and started again with growing pauses when it ends by itself. */
+import { type ChildProcess, fork } from 'node:child_process';
+import type { ReportEvent } from '../internal-events.ts';
+import { EXIT, ProgramError } from '../program-error.ts';
+import type { ListenAddress } from '../settings.ts';
+import type { BrokerReport, BrokerStart } from './protocol.ts';
+
+export interface BrokerProcessOptions {
+  /** The child's bundle. */
+  readonly program: URL;
+  readonly listen: ListenAddress;
+  readonly maxConnections: number;
+  readonly maxRigs: number;
+  readonly report: ReportEvent;
+}
+
+/** Ports tried after the wanted one. */
+const NEXT_PORTS = 20;
+const RESTART_FIRST_MS = 200;
+const RESTART_MAX_MS = 10_000;
+const STOP_MS = 2000;
+/** Enough for 64 connections with full queues; beyond it the child ends and is started afresh. */
+const HEAP_MB = 192;
+
+export class BrokerProcess {
+  private readonly options: BrokerProcessOptions;
+  private child: ChildProcess | null = null;
+  private port: number | null = null;
+  private stopping = false;
+  private pauseMs = RESTART_FIRST_MS;
+  private restart: NodeJS.Timeout | null = null;
+
+  constructor(options: BrokerProcessOptions) {
+    this.options = options;
+  }
+
+  get pid(): number | null {
+    return this.child?.pid ?? null;
+  }
+
+  /** Resolves with the port the broker listens on. */
+  async start(): Promise<number> {
+    this.port = await this.spawn(this.options.listen.port, NEXT_PORTS);
+    return this.port;
+  }
+
+  async stop(): Promise<void> {
+    this.stopping = true;
+    if (this.restart) clearTimeout(this.restart);
+    const { child } = this;
+    if (!child || child.exitCode !== null || child.signalCode !== null) return;
+    const ended = new Promise<void>(resolve => child.once('exit', () => resolve()));
+    child.kill('SIGTERM');
+    const timer = setTimeout(() => child.kill('SIGKILL'), STOP_MS);
+    await ended;
+    clearTimeout(timer);
+  }
+
+  private spawn(port: number, tries: number): Promise<number> {
+    const { program, listen, maxConnections, maxRigs, report } = this.options;
+    const child = fork(program, [], {
+      stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
+      execArgv: [`--max-old-space-size=${HEAP_MB}`],
+    });
+    this.child = child;
+    return new Promise<number>((resolve, reject) => {
+      child.on('message', (message: BrokerReport) => {
+        switch (message.kind) {
+          case 'listening':
+            this.pauseMs = RESTART_FIRST_MS;
+            report('brokerStarted', { port: message.port });
+            resolve(message.port);
+            break;
+          case 'failed':
+            reject(
+              new ProgramError(
+                message.code === 'EADDRINUSE'
+                  ? `MQTT port ${port} on ${listen.host} and the ${tries} after it are in use: choose another with --mqtt ${listen.host}:PORT.`
+                  : `The broker cannot listen on ${listen.host}:${port} (${message.code}): choose another address with --mqtt.`,
+                EXIT.network,
+              ),
+            );
+            child.kill('SIGTERM');
+            break;
+          case 'refused':
+            report('brokerRefused', { cause: message.cause, detail: message.detail });
+            break;
+        }
+      });
+      child.on('error', reject);
+      child.on('exit', (code, signal) => {
+        reject(new ProgramError(`The broker process ended (${signal ?? code}).`, EXIT.network));
+        if (this.stopping || this.child !== child || this.port === null) return;
+        report('brokerExited', { code, signal, againInMs: this.pauseMs });
+        this.restartLater();
+      });
+      const start: BrokerStart = { kind: 'start', host: listen.host, port, tries, maxConnections, maxRigs };
+      child.send(start);
+    });
+  }
+
+  /** The same port as before: edges know it. */
+  private restartLater(): void {
+    this.restart = setTimeout(() => {
+      // A failed start ends the child, whose exit comes back here.
+      this.spawn(this.port!, 0).catch(() => {});
+    }, this.pauseMs);
+    this.pauseMs = Math.min(RESTART_MAX_MS, this.pauseMs * 2);
+  }
+}

@@ -1,0 +1,177 @@
+/** The whole dashboard: broker, ingest, store, live and api, put together, started and stopped. */
+import { randomBytes, randomUUID } from 'node:crypto';
+import { fileURLToPath } from 'node:url';
+import { HttpServer } from './api/http-server.ts';
+import { BrokerProcess } from './broker/broker-process.ts';
+import { Dispatch } from './ingest/dispatch.ts';
+import { Ingest } from './ingest/ingest.ts';
+import { MqttLink, withoutSecret } from './ingest/mqtt-link.ts';
+import { RecordIntake } from './ingest/record-intake.ts';
+import type { InternalEvents } from './internal-events.ts';
+import { Announcements } from './live/announcements.ts';
+import { RigBoard } from './live/rig-board.ts';
+import { StreamHub } from './live/stream-hub.ts';
+import { Metrics } from './metrics.ts';
+import type { Settings } from './settings.ts';
+import { softwareVersion } from './software-version.ts';
+import { SqliteStore } from './store/sqlite-store.ts';
+
+export interface DashboardAddresses {
+  readonly http: string;
+  readonly mqtt: string;
+}
+
+export interface DashboardOptions {
+  readonly settings: Settings;
+  readonly events: InternalEvents;
+  readonly onFatal: (error: Error) => void;
+  /** The broker child and the built page; beside the bundle unless said otherwise. */
+  readonly brokerProgram?: URL;
+  readonly page?: URL;
+}
+
+export class Dashboard {
+  private readonly options: DashboardOptions;
+  /** Undoing what start() did, newest first. */
+  private readonly stops: (() => void | Promise<void>)[] = [];
+
+  constructor(options: DashboardOptions) {
+    this.options = options;
+  }
+
+  async start(): Promise<DashboardAddresses> {
+    try {
+      return await this.startParts();
+    } catch (error) {
+      await this.stop();
+      throw error;
+    }
+  }
+
+  async stop(): Promise<void> {
+    for (const stop of this.stops.splice(0).reverse()) await stop();
+  }
+
+  private async startParts(): Promise<DashboardAddresses> {
+    const { settings, events, onFatal } = this.options;
+    const { report } = events;
+    const startedMs = performance.now();
+    const now = (): Date => new Date();
+    const run = randomBytes(4).toString('hex');
+
+    const { default: sqlite } = await import('better-sqlite3');
+    const store = new SqliteStore({ directory: settings.data, sqlite, report, now });
+    store.open();
+    this.stops.push(() => store.close());
+
+    const announcements = new Announcements(run);
+    const hub = new StreamHub({
+      announcements,
+      maxClients: settings.maxStreamClients,
+      report,
+      now,
+      rigs: () => board.list(),
+    });
+    const board: RigBoard = new RigBoard({
+      store,
+      maxRigs: settings.maxRigs,
+      now,
+      report,
+      onRig: rig => hub.rig(rig),
+      onLive: (address, live) => hub.live(address, live),
+      onOrigin: address => dispatch.publishAssignment(address),
+    });
+    const intake = new RecordIntake({
+      store,
+      report,
+      now,
+      monotonicMs: () => performance.now(),
+      onStored: record => ingest.stored(record),
+      onStream: state => dispatch.publishAck(state),
+      onFatal,
+    });
+    const ingest = new Ingest({ store: settings.store, report, board, intake, hub, announcements });
+    let brokerUrl = settings.broker ?? '';
+    const link: MqttLink = new MqttLink({
+      url: () => brokerUrl,
+      store: settings.store,
+      instance: run,
+      report,
+      random: Math.random,
+      onMessage: ingest.receive,
+      onConnected: () => dispatch.publishAll(),
+    });
+    const dispatch: Dispatch = new Dispatch({ store, storeName: settings.store, board, link });
+    board.start();
+
+    const metrics = new Metrics({
+      counters: () => events.counters(),
+      readers: () => hub.readerCount,
+      brokerConnected: () => link.connected,
+      waitingRecords: () => intake.waitingCount,
+    });
+    const http = new HttpServer({
+      context: {
+        store,
+        board,
+        hub,
+        dispatch,
+        report,
+        now,
+        newId: randomUUID,
+        system: () => ({
+          serverUtc: now().toISOString(),
+          software: softwareVersion(),
+          uptimeS: (performance.now() - startedMs) / 1000,
+          store: { name: settings.store, ...store.size() },
+          broker: {
+            url: withoutSecret(brokerUrl),
+            embedded: settings.broker === null,
+            connected: link.connected,
+          },
+          streams: store
+            .streamStates()
+            .map(({ site, rig, stream, origin, first, upto, waiting, conflicts }) => {
+              return { site, rig, stream, origin, first, upto, waiting, conflicts };
+            }),
+          counters: events.counters(),
+        }),
+        warnings: () => (link.connected ? [] : ['No connection to the broker: nothing new arrives.']),
+        metrics: () => metrics.read(),
+      },
+      listen: settings.http,
+      hostNames: settings.hostNames,
+      page: fileURLToPath(this.options.page ?? new URL('./web/', import.meta.url)),
+    });
+    const httpPort = await http.start();
+    this.stops.push(() => http.stop());
+
+    if (settings.broker === null) {
+      const broker = new BrokerProcess({
+        program: this.options.brokerProgram ?? new URL('./broker.js', import.meta.url),
+        listen: settings.mqtt,
+        maxConnections: settings.brokerMaxConnections,
+        maxRigs: settings.maxRigs,
+        report,
+      });
+      this.stops.push(() => broker.stop());
+      const port = await broker.start();
+      brokerUrl = `mqtt://${hostInUrl(reachable(settings.mqtt.host))}:${port}`;
+    }
+    // Stopped before the broker and after it last hears from it: acks of the last batch still go out.
+    this.stops.push(async () => {
+      intake.stop();
+      await link.stop();
+    });
+    await link.start();
+    return { http: `http://${hostInUrl(settings.http.host)}:${httpPort}`, mqtt: withoutSecret(brokerUrl) };
+  }
+}
+
+function reachable(host: string): string {
+  return host === '0.0.0.0' ? '127.0.0.1' : host === '::' ? '::1' : host;
+}
+
+function hostInUrl(host: string): string {
+  return host.includes(':') ? `[${host}]` : host;
+}

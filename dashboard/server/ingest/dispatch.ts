@@ -1,0 +1,53 @@
+/** What the dashboard owes each edge, as retained messages: its store's ack, the assignment, its procedure. */
+import type { Ack } from '#core/messages/ack';
+import type { ProcedureMessage } from '#core/messages/procedure-message';
+import type { RigAddress } from '#core/topics/topics';
+import type { RigBoard } from '../live/rig-board.ts';
+import type { DashboardStore, StreamState } from '../store/store.ts';
+import type { MqttLink } from './mqtt-link.ts';
+
+export interface DispatchOptions {
+  readonly store: DashboardStore;
+  readonly storeName: string;
+  readonly board: RigBoard;
+  readonly link: MqttLink;
+}
+
+export class Dispatch {
+  private readonly options: DispatchOptions;
+
+  constructor(options: DispatchOptions) {
+    this.options = options;
+  }
+
+  /** The broker may have forgotten everything: say it all again. */
+  readonly publishAll = (): void => {
+    for (const rig of this.options.board.list()) {
+      this.publishAssignment(rig);
+      const state = this.options.store.newestStream(rig);
+      if (state) this.publishAck(state);
+    }
+  };
+
+  /** What is committed here; said again for every batch, since an edge may have missed the last one. */
+  readonly publishAck = (state: StreamState): void => {
+    const { link, storeName } = this.options;
+    const { origin, stream, upto, head } = state;
+    const ack: Ack = { origin, store: storeName, stream, upto, head };
+    link.publish(state, 'ack', storeName, ack);
+  };
+
+  /** The procedure first, so that an edge can judge from the first sample of the new work. */
+  readonly publishAssignment = (address: RigAddress): void => {
+    const { store, board, link } = this.options;
+    const assignment = board.assignmentOf(address);
+    if (!assignment) return;
+    const { origin, work } = assignment;
+    const entry = work && store.procedure(work.procedureId, work.procedureRevision);
+    if (entry) {
+      const message: ProcedureMessage = { origin, ...entry };
+      link.publish(address, 'procedure', entry.procedure.id, message);
+    }
+    link.publish(address, 'assignment', null, assignment);
+  };
+}

@@ -1,0 +1,119 @@
+/** The dashboard's one MQTT connection: keeps itself connected, subscribes anew each time, never queues. */
+import type { IClientOptions, MqttClient } from 'mqtt';
+import {
+  DASHBOARD_TOPICS,
+  type DashboardTopicKind,
+  EDGE_TOPICS,
+  type RigAddress,
+  topicOf,
+} from '#core/topics/topics';
+import type { ReportEvent } from '../internal-events.ts';
+
+export interface MqttLinkOptions {
+  /** Known when start() is called. */
+  readonly url: () => string;
+  readonly store: string;
+  /** A few random letters, so that two dashboards do not take each other's place. */
+  readonly instance: string;
+  readonly report: ReportEvent;
+  /** 0 ≤ x < 1, spreads reconnects. */
+  readonly random: () => number;
+  readonly onMessage: (topic: string, payload: Uint8Array) => void;
+  /** Connected and subscribed: time to publish every retained message that is ours. */
+  readonly onConnected: () => void;
+}
+
+/** Everything an edge says, of every site and rig. */
+export const SUBSCRIPTION = 'girthlog/1/+/+/#';
+const RECONNECT_FIRST_MS = 200;
+const RECONNECT_MAX_MS = 10_000;
+
+export class MqttLink {
+  private readonly options: MqttLinkOptions;
+  private client: MqttClient | null = null;
+  private pauseMs = RECONNECT_FIRST_MS;
+  private subscribed = false;
+
+  constructor(options: MqttLinkOptions) {
+    this.options = options;
+  }
+
+  get connected(): boolean {
+    return this.subscribed && (this.client?.connected ?? false);
+  }
+
+  async start(): Promise<void> {
+    const { store, instance, report, onMessage } = this.options;
+    const url = this.options.url();
+    const { connect, UniqueMessageIdProvider } = await import('mqtt');
+    const settings: IClientOptions = {
+      clientId: `girthlog-${store}-${instance}`.slice(0, 64),
+      protocolVersion: 4,
+      clean: true,
+      keepalive: 10,
+      connectTimeout: 5000,
+      reconnectPeriod: RECONNECT_FIRST_MS,
+      queueQoSZero: false,
+      resubscribe: false,
+      messageIdProvider: new UniqueMessageIdProvider(),
+    };
+    const client = connect(url, settings);
+    this.client = client;
+    client.on('connect', () => this.subscribe(client));
+    client.on('message', (topic, payload) => onMessage(topic, payload));
+    client.on('close', () => {
+      if (this.subscribed) report('brokerLost', { url: withoutSecret(url) });
+      this.subscribed = false;
+      this.pauseMs = Math.min(RECONNECT_MAX_MS, this.pauseMs * 2);
+      client.options.reconnectPeriod = this.pauseMs * (0.75 + this.options.random() / 2);
+    });
+    client.on('error', error => report('brokerError', { url: withoutSecret(url), reason: error.message }));
+  }
+
+  /** True when handed to the connection; false when there is none, and the next connect says it again. */
+  publish(address: RigAddress, kind: DashboardTopicKind, item: string | null, message: unknown): boolean {
+    if (!this.connected || !this.client) return false;
+    const { qos, retain } = DASHBOARD_TOPICS[kind];
+    const topic = topicOf(address, kind, item);
+    this.client.publish(topic, JSON.stringify(message), { qos, retain }, error => {
+      if (error) this.options.report('publishFailed', { topic, reason: error.message });
+    });
+    return true;
+  }
+
+  async stop(): Promise<void> {
+    const { client } = this;
+    this.subscribed = false;
+    if (!client) return;
+    // Waits for what is in flight, but not for a broker that is gone.
+    await new Promise<void>(resolve => {
+      const timer = setTimeout(() => client.end(true, {}, () => resolve()), 1000);
+      client.end(!client.connected, {}, () => {
+        clearTimeout(timer);
+        resolve();
+      });
+    });
+  }
+
+  private subscribe(client: MqttClient): void {
+    client.subscribe(SUBSCRIPTION, { qos: EDGE_TOPICS.record.qos }, (error, granted) => {
+      if (error || granted?.some(({ qos }) => qos > 2)) {
+        this.options.report('brokerError', {
+          reason: `subscription refused: ${error?.message ?? SUBSCRIPTION}`,
+        });
+        // Closing brings the growing pause; without a subscription the connection is worth nothing.
+        client.stream.end();
+        return;
+      }
+      this.subscribed = true;
+      this.pauseMs = RECONNECT_FIRST_MS;
+      client.options.reconnectPeriod = RECONNECT_FIRST_MS;
+      this.options.report('brokerConnected', { url: withoutSecret(this.options.url()) });
+      this.options.onConnected();
+    });
+  }
+}
+
+export function withoutSecret(url: string): string {
+  return url.replace(/\/\/[^@/]*@/, '//');
+}

@@ -1,0 +1,154 @@
+/**
+ * The durable lane: verified records wait here, go to the store many a transaction, and only then are
+ * acknowledged. What does not fit or is refused is not acknowledged, so the edge keeps it and sends it again.
+ */
+import type { RecordMessage } from '#core/messages/record';
+import type { RigAddress } from '#core/topics/topics';
+import type { ReportEvent } from '../internal-events.ts';
+import type { DashboardStore, StreamState, VerifiedRecord } from '../store/store.ts';
+import { verifyRecord } from './verify-record.ts';
+
+export interface RecordIntakeOptions {
+  readonly store: DashboardStore;
+  readonly report: ReportEvent;
+  readonly now: () => Date;
+  readonly monotonicMs: () => number;
+  /** Called after a commit with every record that was new, in order. */
+  readonly onStored: (record: VerifiedRecord) => void;
+  /** Called after a commit with where each touched stream stands. */
+  readonly onStream: (state: StreamState) => void;
+  /** The store is broken, not just busy: the program has to end. */
+  readonly onFatal: (error: Error) => void;
+}
+
+const MAX_WAITING = 2000;
+const BATCH = 100;
+const RETRY_MS = 1000;
+/** How long an edge is given to send a stream from its beginning before its word on where it begins counts. */
+const SETTLE_MS = 20_000;
+const FATAL = /^SQLITE_(IOERR|CORRUPT|NOTADB)/;
+
+export class RecordIntake {
+  private readonly options: RecordIntakeOptions;
+  private waiting: VerifiedRecord[] = [];
+  private scheduled: NodeJS.Immediate | null = null;
+  private retry: NodeJS.Timeout | null = null;
+  /** Streams with records but no beginning yet, with when the first record came. */
+  private readonly unbegun = new Map<string, number>();
+
+  constructor(options: RecordIntakeOptions) {
+    this.options = options;
+  }
+
+  get waitingCount(): number {
+    return this.waiting.length;
+  }
+
+  offer(address: RigAddress, message: RecordMessage): void {
+    const { report } = this.options;
+    if (this.waiting.length >= MAX_WAITING) {
+      report('intakeFull', { ...address });
+      return;
+    }
+    const verified = verifyRecord(address, message);
+    const where = { ...address, stream: message.stream, seq: message.seq };
+    if (!verified.ok) {
+      report(verified.event, where);
+      return;
+    }
+    if (verified.note) report(verified.note, { ...where, reason: verified.record.unreadable });
+    this.waiting.push(verified.record);
+    this.schedule();
+  }
+
+  /** The edge says in its health up to where this store has acknowledged `stream`. */
+  edgeSays(address: RigAddress, stream: string, acknowledged: number): void {
+    const since = this.unbegun.get(keyOf(address, stream));
+    if (since === undefined || this.options.monotonicMs() - since < SETTLE_MS) return;
+    const first = acknowledged + 1;
+    const state = this.options.store.startStreamAt(address, stream, first);
+    if (!state) return;
+    this.unbegun.delete(keyOf(address, stream));
+    this.options.report('streamStartsLate', { ...address, stream, first });
+    this.options.onStream(state);
+  }
+
+  /** Commits what waits; called at the end, when nothing more comes. */
+  stop(): void {
+    if (this.scheduled) clearImmediate(this.scheduled);
+    if (this.retry) clearTimeout(this.retry);
+    this.scheduled = null;
+    this.retry = null;
+    while (this.waiting.length > 0 && this.commitBatch());
+  }
+
+  private schedule(): void {
+    if (this.scheduled || this.retry) return;
+    // After the sockets' turn: what has arrived together is committed together, and live messages get theirs.
+    this.scheduled = setImmediate(() => {
+      this.scheduled = null;
+      if (this.commitBatch() && this.waiting.length > 0) this.schedule();
+    });
+  }
+
+  private commitBatch(): boolean {
+    const { store, report, now, onStored, onStream } = this.options;
+    const batch = this.waiting.slice(0, BATCH);
+    try {
+      const result = store.commitRecords(batch, now().toISOString());
+      this.waiting = this.waiting.slice(batch.length);
+      let stored = 0;
+      result.outcomes.forEach((outcome, index) => {
+        const record = batch[index]!;
+        const { stream, seq, hash } = record.message;
+        const where = { site: record.site, rig: record.rig, stream, seq };
+        if (outcome === 'duplicate') report('recordDuplicate', where);
+        else if (outcome === 'conflict') report('identityConflict', { ...where, hash });
+        else {
+          stored++;
+          onStored(record);
+        }
+      });
+      if (stored > 0) report('recordStored', {}, stored);
+      for (const passId of result.foreignPasses) report('passForeign', { passId });
+      for (const state of result.streams) this.settle(state, onStream);
+      return true;
+    } catch (error) {
+      this.fail(error as Error);
+      return false;
+    }
+  }
+
+  private settle(state: StreamState, onStream: (state: StreamState) => void): void {
+    const key = keyOf(state, state.stream);
+    if (state.first === null && !this.unbegun.has(key)) this.unbegun.set(key, this.options.monotonicMs());
+    if (state.first !== null) this.unbegun.delete(key);
+    if (state.chainBroken) {
+      this.options.report('chainBroken', {
+        site: state.site,
+        rig: state.rig,
+        stream: state.stream,
+        seq: state.upto + 1,
+      });
+    }
+    onStream(state);
+  }
+
+  private fail(error: Error): void {
+    const { report, onFatal } = this.options;
+    const code = (error as { code?: string }).code ?? '';
+    report('storeFailed', { code, reason: error.message, waiting: this.waiting.length });
+    if (FATAL.test(code)) {
+      onFatal(error);
+      return;
+    }
+    this.retry = setTimeout(() => {
+      this.retry = null;
+      if (this.waiting.length > 0) this.schedule();
+    }, RETRY_MS);
+  }
+}
+
+function keyOf(address: RigAddress, stream: string): string {
+  return `${address.site}/${address.rig}/${stream}`;
+}

@@ -1,0 +1,89 @@
+/**
+ * Every named internal event of the dashboard: one log line and one counter, in one place.
+ * Of one name at most one line a second is written, so that a flood of bad input cannot flood the log.
+ */
+import { type Level, type Logger, pino } from 'pino';
+
+const EVENTS = {
+  started: ['info', 'dashboard is ready'],
+  stopping: ['info', 'dashboard is stopping'],
+  brokerStarted: ['info', 'embedded broker is listening'],
+  brokerExited: ['error', 'embedded broker ended by itself: starting it again'],
+  brokerRefused: ['warn', 'embedded broker refused a connection or a packet'],
+  brokerConnected: ['info', 'connected to the broker'],
+  brokerLost: ['warn', 'connection to the broker lost: trying again'],
+  brokerError: ['warn', 'broker connection failed'],
+  topicForeign: ['warn', 'message on a topic that is not ours'],
+  payloadTooLarge: ['warn', 'message larger than 64 KiB refused'],
+  payloadNotText: ['warn', 'message is not UTF-8 text'],
+  payloadNotJson: ['warn', 'message is not JSON'],
+  payloadInvalid: ['warn', 'message does not fit the schema of its topic'],
+  rigRefused: ['warn', 'more rigs than the configured limit'],
+  recordHashMismatch: ['error', 'record does not carry the hash of its content'],
+  recordOtherRig: ['error', 'record of another rig on this rig’s topic'],
+  recordOriginMismatch: ['error', 'record names two origins'],
+  recordBodyUnreadable: ['error', 'record is kept, but its content cannot be read'],
+  recordStored: ['debug', 'records stored'],
+  recordDuplicate: ['debug', 'record was stored already'],
+  identityConflict: ['error', 'two different records carry one stream and sequence number: both are kept'],
+  chainBroken: ['error', 'record does not follow the one before it: stored, not acknowledged'],
+  streamStartsLate: ['warn', 'stream is taken up after its beginning: earlier records are not in this store'],
+  passForeign: ['error', 'pass of another rig or stream inside a record'],
+  chunkUnreadable: ['error', 'samples of a record cannot be decoded: the record is kept as it came'],
+  intakeFull: ['warn', 'more records than can wait: left for the edge to send again'],
+  storeFailed: ['error', 'store did not take a batch: trying again'],
+  storeQuarantined: ['error', 'store was damaged: moved aside, a new one begun'],
+  storeMigrated: ['info', 'store brought to the present layout'],
+  publishFailed: ['warn', 'message to an edge could not be published'],
+  streamClientThinned: ['debug', 'slow reader of the live stream gets the newest only'],
+  streamClientDropped: ['warn', 'reader of the live stream too slow: closed, it may resume'],
+  streamClientRefused: ['warn', 'too many readers of the live stream'],
+  requestRefused: ['warn', 'request refused'],
+  requestFailed: ['error', 'request failed'],
+  unhandled: ['fatal', 'an error nobody expected: ending'],
+} as const satisfies Record<string, readonly [Level, string]>;
+
+export type InternalEvent = keyof typeof EVENTS;
+export const INTERNAL_EVENT_NAMES = Object.keys(EVENTS) as readonly InternalEvent[];
+export type ReportEvent = (name: InternalEvent, fields?: Record<string, unknown>, by?: number) => void;
+
+const LINE_EVERY_MS = 1000;
+
+export class InternalEvents {
+  private readonly log: Logger;
+  private readonly monotonicMs: () => number;
+  private readonly counts = new Map<InternalEvent, number>();
+  private readonly lines = new Map<InternalEvent, { atMs: number; suppressed: number }>();
+
+  constructor(log: Logger, monotonicMs: () => number) {
+    this.log = log;
+    this.monotonicMs = monotonicMs;
+  }
+
+  readonly report: ReportEvent = (name, fields = {}, by = 1) => {
+    this.counts.set(name, (this.counts.get(name) ?? 0) + by);
+    const [level, text] = EVENTS[name];
+    if (!this.log.isLevelEnabled(level)) return;
+    const now = this.monotonicMs();
+    const last = this.lines.get(name);
+    if (last && now - last.atMs < LINE_EVERY_MS) {
+      last.suppressed++;
+      return;
+    }
+    const suppressed = last?.suppressed ?? 0;
+    this.lines.set(name, { atMs: now, suppressed: 0 });
+    this.log[level]({ event: name, ...fields, ...(suppressed > 0 ? { suppressed } : {}) }, text);
+  };
+
+  counters(): Record<string, number> {
+    return Object.fromEntries(this.counts);
+  }
+}
+
+/** JSON lines on stderr. */
+export function createLog(level: string): Logger {
+  return pino(
+    { name: 'girthlog-dashboard', level, base: {}, timestamp: pino.stdTimeFunctions.isoTime },
+    pino.destination({ fd: 2, sync: true }),
+  );
+}

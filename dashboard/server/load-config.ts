@@ -1,0 +1,146 @@
+/** Settings from flags, environment and one TOML file, in that order; the only place that reads process.env. */
+import { readFileSync } from 'node:fs';
+import { EXIT, ProgramError } from './program-error.ts';
+import { isLoopback, SETTING_NAMES, type SettingName, type Settings, settingsSchema } from './settings.ts';
+
+export interface LoadedConfig {
+  readonly settings: Settings;
+  /** Where each value came from: "flag --http", "environment …", a file's name, or "default". */
+  readonly sources: Readonly<Record<SettingName, string>>;
+}
+
+const ENV_PREFIX = 'GIRTHLOG_DASHBOARD_';
+
+/** `brokerMaxConnections` is --broker-max-connections, broker_max_connections, …_BROKER_MAX_CONNECTIONS. */
+const withSeparator = (name: string, separator: string): string =>
+  name.replace(/[A-Z]/g, letter => `${separator}${letter.toLowerCase()}`);
+const fileKeyOf = (name: SettingName): string => withSeparator(name, '_');
+const flagOf = (name: SettingName): string => `--${withSeparator(name, '-')}`;
+const envOf = (name: SettingName): string => ENV_PREFIX + withSeparator(name, '_').toUpperCase();
+
+export async function loadConfig(
+  flags: Readonly<Record<string, unknown>>,
+  file: string | undefined,
+): Promise<LoadedConfig> {
+  const values: Record<string, unknown> = {};
+  const sources = Object.fromEntries(SETTING_NAMES.map(name => [name, 'default'])) as Record<
+    SettingName,
+    string
+  >;
+  const fromFile = file === undefined ? {} : await readToml(file);
+  for (const name of SETTING_NAMES) {
+    const env = process.env[envOf(name)];
+    const key = fileKeyOf(name);
+    if (Object.hasOwn(fromFile, key)) {
+      values[name] = fromFile[key];
+      sources[name] = `${file} (${key})`;
+    }
+    if (env !== undefined && env !== '') {
+      values[name] = fromText(name, env);
+      sources[name] = `environment ${envOf(name)}`;
+    }
+    if (flags[name] !== undefined) {
+      values[name] = flags[name];
+      sources[name] = `flag ${flagOf(name)}`;
+    }
+  }
+  const parsed = settingsSchema.safeParse(values);
+  if (!parsed.success) {
+    const issue = parsed.error.issues[0]!;
+    const name = String(issue.path[0]) as SettingName;
+    throw new ProgramError(`${sources[name]}: ${issue.message}.`, EXIT.configuration);
+  }
+  refuseOpenNetwork(parsed.data);
+  return { settings: parsed.data, sources };
+}
+
+/** The environment carries text; settings that are not text read it. */
+function fromText(name: SettingName, text: string): unknown {
+  switch (name) {
+    case 'openNetwork':
+      return text === 'true' || text === '1' ? true : text === 'false' || text === '0' ? false : text;
+    case 'brokerMaxConnections':
+    case 'maxRigs':
+    case 'maxStreamClients':
+      return /^\d+$/.test(text) ? Number(text) : text;
+    case 'hostNames':
+      return text.split(',');
+    default:
+      return text;
+  }
+}
+
+async function readToml(file: string): Promise<Record<string, unknown>> {
+  let text: string;
+  try {
+    text = readFileSync(file, 'utf8');
+  } catch (error) {
+    const code = (error as NodeJS.ErrnoException).code;
+    throw new ProgramError(`Cannot read the configuration file ${file} (${code}).`, EXIT.configuration);
+  }
+  const { parse } = await import('smol-toml');
+  let document: Record<string, unknown>;
+  try {
+    document = parse(text);
+  } catch (error) {
+    const [first] = (error as Error).message.split('\n');
+    const line = (error as { line?: number }).line;
+    throw new ProgramError(
+      `Configuration file ${file}${line === undefined ? '' : `, line ${line}`}: ${first}.`,
+      EXIT.configuration,
+    );
+  }
+  const known = SETTING_NAMES.map(fileKeyOf);
+  for (const key of Object.keys(document)) {
+    if (known.includes(key)) continue;
+    const near = nearestOf(key, known);
+    throw new ProgramError(
+      `Configuration file ${file}: unknown key "${key}"${near === null ? '' : `; did you mean "${near}"?`}`,
+      EXIT.configuration,
+    );
+  }
+  return document;
+}
+
+/** The known word with the fewest edits, or null when none is near. */
+function nearestOf(word: string, known: readonly string[]): string | null {
+  let best: string | null = null;
+  let fewest = Math.max(2, Math.floor(word.length / 3)) + 1;
+  for (const candidate of known) {
+    const edits = editsBetween(word, candidate);
+    if (edits < fewest) {
+      fewest = edits;
+      best = candidate;
+    }
+  }
+  return best;
+}
+
+function editsBetween(a: string, b: string): number {
+  let row = Array.from({ length: b.length + 1 }, (_, index) => index);
+  for (let i = 1; i <= a.length; i++) {
+    const next = [i];
+    for (let j = 1; j <= b.length; j++) {
+      const swap = row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1);
+      next.push(Math.min(swap, row[j]! + 1, next[j - 1]! + 1));
+    }
+    row = next;
+  }
+  return row[b.length]!;
+}
+
+function refuseOpenNetwork(settings: Settings): void {
+  if (settings.openNetwork) return;
+  const listeners = [
+    ['--http', settings.http.host],
+    ...(settings.broker === null ? [['--mqtt', settings.mqtt.host]] : []),
+  ] as const;
+  for (const [flag, host] of listeners) {
+    if (isLoopback(host as string)) continue;
+    throw new ProgramError(
+      `${flag} ${host} would open the dashboard to the network, and it has no accounts: anyone there could ` +
+        'read and enter records; use 127.0.0.1, or say --open-network to accept that.',
+      EXIT.configuration,
+    );
+  }
+}

@@ -1,0 +1,134 @@
+#!/usr/bin/env node
+/** girthlog-dashboard: the command line. stdout carries results, stderr the log and sentences for people. */
+import { Command, CommanderError } from 'commander';
+import { createLog, InternalEvents } from './internal-events.ts';
+import { loadConfig } from './load-config.ts';
+import { EXIT, ProgramError } from './program-error.ts';
+import { SETTING_NAMES } from './settings.ts';
+import { softwareVersion } from './software-version.ts';
+
+const OLDEST_NODE = [20, 19] as const;
+const STOP_LIMIT_MS = 5000;
+
+const EXAMPLES = `Examples:
+  girthlog-dashboard run                                   page on http://127.0.0.1:8080, own broker on 127.0.0.1:1883
+  girthlog-dashboard run --data /var/lib/girthlog --store truck
+  girthlog-dashboard run --broker mqtt://10.0.0.5:1883     an external broker instead of the embedded one
+  girthlog-dashboard run --config dashboard.toml --json    one JSON line on stdout when ready
+  girthlog-dashboard config --config dashboard.toml        every setting and where it came from
+  girthlog-dashboard openapi > openapi.json                the HTTP interface; asyncapi: the MQTT one
+`;
+
+function addSettings(command: Command): Command {
+  return command
+    .option('--data <directory>', 'directory of the store (girthlog-data/dashboard)')
+    .option('--http <host:port>', 'where the page is served (127.0.0.1:8080)')
+    .option('--mqtt <host:port>', 'where the embedded broker listens, or the next free port (127.0.0.1:1883)')
+    .option('--broker <url>', 'external broker instead of the embedded one')
+    .option('--store <name>', 'name the edges know this store by (truck)')
+    .option('--open-network', 'listen beyond this machine although there are no accounts yet')
+    .option('--log-level <level>', 'debug, info, warn, error or silent (info)')
+    .option('--config <file>', 'TOML file; flags and GIRTHLOG_DASHBOARD_… variables go before it');
+}
+
+function settingFlags(options: Record<string, unknown>): Record<string, unknown> {
+  return Object.fromEntries(SETTING_NAMES.map(name => [name, options[name]]));
+}
+
+async function run(options: Record<string, unknown>): Promise<void> {
+  const { settings } = await loadConfig(settingFlags(options), options['config'] as string | undefined);
+  const events = new InternalEvents(createLog(settings.logLevel), () => performance.now());
+  const { Dashboard } = await import('./dashboard.ts');
+  let stopping = false;
+  const stop = (exitCode: number): void => {
+    if (stopping) return;
+    stopping = true;
+    events.report('stopping');
+    setTimeout(() => process.exit(exitCode || 1), STOP_LIMIT_MS).unref();
+    dashboard.stop().then(
+      () => process.exit(exitCode),
+      () => process.exit(exitCode || 1),
+    );
+  };
+  const dashboard = new Dashboard({ settings, events, onFatal: () => stop(EXIT.storeFailed) });
+  process.on('SIGTERM', () => stop(0));
+  process.on('SIGINT', () => stop(0));
+  // State is unknown after either: say so and end; a supervisor starts afresh from what is stored.
+  process.on('uncaughtException', error => endUnknown(error));
+  process.on('unhandledRejection', error => endUnknown(error));
+  const addresses = await dashboard.start();
+  events.report('started', { ...addresses });
+  const text = options['json']
+    ? JSON.stringify({ ready: true, ...addresses })
+    : `Girthlog dashboard: ${addresses.http}   edges: ${addresses.mqtt}   (Ctrl-C stops)`;
+  process.stdout.write(`${text}\n`);
+
+  function endUnknown(error: unknown): void {
+    events.report('unhandled', { reason: error instanceof Error ? error.stack : String(error) });
+    process.exit(EXIT.storeFailed);
+  }
+}
+
+async function showConfig(options: Record<string, unknown>): Promise<void> {
+  const { settings, sources } = await loadConfig(
+    settingFlags(options),
+    options['config'] as string | undefined,
+  );
+  const rows = SETTING_NAMES.map(name => ({ name, value: settings[name], source: sources[name] }));
+  if (options['json']) {
+    process.stdout.write(`${JSON.stringify(rows)}\n`);
+    return;
+  }
+  for (const { name, value, source } of rows) {
+    process.stdout.write(`${name.padEnd(22)} ${JSON.stringify(value).padEnd(38)} ${source}\n`);
+  }
+}
+
+function requireNode(): void {
+  const [major = 0, minor = 0] = process.versions.node.split('.').map(Number);
+  if (major > OLDEST_NODE[0] || (major === OLDEST_NODE[0] && minor >= OLDEST_NODE[1])) return;
+  throw new ProgramError(
+    `This needs Node ${OLDEST_NODE.join('.')} or newer, and this is ${process.versions.node}: install a newer Node.`,
+    EXIT.configuration,
+  );
+}
+
+async function main(): Promise<void> {
+  requireNode();
+  const program = new Command('girthlog-dashboard')
+    .description('Collects what the edges record and shows it. Monitoring only: it never commands a rig.')
+    .version(softwareVersion())
+    .addHelpText('before', EXAMPLES)
+    .exitOverride();
+  addSettings(program.command('run'))
+    .description('start the dashboard')
+    .option('--json', 'print one JSON line when ready')
+    .action(run);
+  addSettings(program.command('config'))
+    .description('show every setting and where it came from')
+    .option('--json', 'as JSON')
+    .action(showConfig);
+  program
+    .command('openapi')
+    .description('print the OpenAPI document')
+    .action(async () => printDocument((await import('./api/openapi.ts')).openApiDocument()));
+  program
+    .command('asyncapi')
+    .description('print the AsyncAPI document')
+    .action(async () => printDocument((await import('./api/asyncapi.ts')).asyncApiDocument()));
+  await program.parseAsync();
+}
+
+function printDocument(document: unknown): void {
+  process.stdout.write(`${JSON.stringify(document, null, 2)}\n`);
+}
+
+main().catch((error: unknown) => {
+  if (error instanceof CommanderError) process.exit(error.exitCode === 0 ? 0 : EXIT.usage);
+  if (error instanceof ProgramError) {
+    process.stderr.write(`girthlog-dashboard: ${error.message}\n`);
+    process.exit(error.exitCode);
+  }
+  process.stderr.write(`girthlog-dashboard: ${error instanceof Error ? error.stack : error}\n`);
+  process.exit(1);
+});

@@ -1,0 +1,47 @@
+import { z } from 'zod';
+import { topicIdSchema } from '#core/messages/common';
+
+/** host:port; an IPv6 host stands in brackets. Port 0 takes any free port. */
+export const listenAddressSchema = z.string().transform((text, ctx) => {
+  const match = /^(?:\[([0-9a-fA-F:]+)\]|([A-Za-z0-9.-]+)):(\d{1,5})$/.exec(text);
+  const port = Number(match?.[3]);
+  if (!match || port > 65_535) {
+    ctx.addIssue({ code: 'custom', message: `"${text}" is not HOST:PORT, such as 127.0.0.1:8080` });
+    return z.NEVER;
+  }
+  return { host: (match[1] ?? match[2])!, port };
+});
+export type ListenAddress = z.infer<typeof listenAddressSchema>;
+
+export const settingsSchema = z.strictObject({
+  /** Directory of the store. */
+  data: z.string().min(1).default('girthlog-data/dashboard'),
+  http: listenAddressSchema.default({ host: '127.0.0.1', port: 8080 }),
+  /** Where the embedded broker listens, or the next free port. */
+  mqtt: listenAddressSchema.default({ host: '127.0.0.1', port: 1883 }),
+  /** An external broker instead of the embedded one. */
+  broker: z
+    .string()
+    .regex(/^mqtts?:\/\/[^\s]+$/, 'use mqtt://HOST:PORT or mqtts://HOST:PORT')
+    .nullable()
+    .default(null),
+  /** The name edges know this store by. */
+  store: topicIdSchema.default('truck'),
+  /** Listen beyond this machine although no accounts exist. */
+  openNetwork: z.boolean().default(false),
+  /** Names, beside localhost and addresses, that browsers may ask this server by. */
+  hostNames: z.array(z.string().min(1)).default([]),
+  brokerMaxConnections: z.int().min(2).max(10_000).default(64),
+  maxRigs: z.int().min(1).max(1000).default(64),
+  maxStreamClients: z.int().min(1).max(10_000).default(100),
+  logLevel: z.enum(['debug', 'info', 'warn', 'error', 'silent']).default('info'),
+});
+export type Settings = z.infer<typeof settingsSchema>;
+export type SettingName = keyof Settings;
+export const SETTING_NAMES = Object.keys(settingsSchema.shape) as readonly SettingName[];
+
+const LOOPBACK = /^(127(\.\d{1,3}){3}|::1|localhost)$/;
+
+export function isLoopback(host: string): boolean {
+  return LOOPBACK.test(host);
+}

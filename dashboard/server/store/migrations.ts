@@ -1,0 +1,143 @@
+import type { Database } from 'better-sqlite3';
+
+/**
+ * The store's layouts, in order; `user_version` counts those applied. A step once released is never edited.
+ * Raw records are append-only; everything else in step 1 but entries, rigs and streams is read out of them.
+ */
+const MIGRATIONS: readonly string[] = [
+  `
+  CREATE TABLE rigs (
+    site TEXT NOT NULL, rig TEXT NOT NULL,
+    place INTEGER NOT NULL UNIQUE,
+    first_seen TEXT NOT NULL,
+    origin TEXT,
+    PRIMARY KEY (site, rig)
+  ) STRICT;
+  CREATE TABLE streams (
+    id INTEGER PRIMARY KEY,
+    site TEXT NOT NULL, rig TEXT NOT NULL, stream TEXT NOT NULL,
+    origin TEXT NOT NULL,
+    first_seq INTEGER,
+    upto INTEGER NOT NULL DEFAULT 0,
+    head TEXT NOT NULL,
+    last_received TEXT NOT NULL,
+    UNIQUE (site, rig, stream)
+  ) STRICT;
+  CREATE TABLE records (
+    id INTEGER PRIMARY KEY,
+    stream_id INTEGER NOT NULL REFERENCES streams (id),
+    seq INTEGER NOT NULL,
+    prev TEXT NOT NULL, hash TEXT NOT NULL,
+    origin TEXT NOT NULL,
+    received_at TEXT NOT NULL,
+    unreadable TEXT,
+    body TEXT NOT NULL,
+    UNIQUE (stream_id, seq)
+  ) STRICT;
+  CREATE TABLE record_conflicts (
+    id INTEGER PRIMARY KEY,
+    stream_id INTEGER NOT NULL REFERENCES streams (id),
+    seq INTEGER NOT NULL,
+    prev TEXT NOT NULL, hash TEXT NOT NULL,
+    origin TEXT NOT NULL,
+    received_at TEXT NOT NULL,
+    body TEXT NOT NULL,
+    UNIQUE (stream_id, seq, hash)
+  ) STRICT;
+  CREATE TABLE chunks (
+    id INTEGER PRIMARY KEY,
+    stream_id INTEGER NOT NULL REFERENCES streams (id),
+    seq INTEGER NOT NULL,
+    first_us INTEGER NOT NULL, last_us INTEGER NOT NULL, period_us REAL,
+    first_utc_ms REAL NOT NULL, last_utc_ms REAL NOT NULL, utc_minus_record_ms REAL NOT NULL,
+    n INTEGER NOT NULL,
+    gaps TEXT NOT NULL,
+    extremes TEXT NOT NULL,
+    data BLOB NOT NULL,
+    UNIQUE (stream_id, seq)
+  ) STRICT;
+  CREATE INDEX chunks_by_time ON chunks (stream_id, first_us);
+  CREATE INDEX chunks_by_utc ON chunks (stream_id, first_utc_ms);
+  CREATE TABLE passes (
+    pass_id TEXT PRIMARY KEY,
+    stream_id INTEGER NOT NULL REFERENCES streams (id),
+    seq INTEGER NOT NULL,
+    origin TEXT NOT NULL,
+    site TEXT NOT NULL, rig TEXT NOT NULL,
+    joint TEXT,
+    start_utc TEXT NOT NULL, end_utc TEXT NOT NULL,
+    deviations INTEGER NOT NULL,
+    message TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX passes_by_start ON passes (start_utc, pass_id);
+  CREATE INDEX passes_by_joint ON passes (origin, joint, start_utc);
+  CREATE TABLE deviations (
+    pass_id TEXT NOT NULL REFERENCES passes (pass_id),
+    n INTEGER NOT NULL,
+    origin TEXT NOT NULL,
+    site TEXT NOT NULL, rig TEXT NOT NULL,
+    joint TEXT, side TEXT, procedure_pass TEXT,
+    at_utc TEXT NOT NULL,
+    deviation TEXT NOT NULL,
+    PRIMARY KEY (pass_id, n)
+  ) STRICT;
+  CREATE INDEX deviations_by_time ON deviations (at_utc, pass_id, n);
+  CREATE TABLE events (
+    id INTEGER PRIMARY KEY,
+    stream_id INTEGER NOT NULL REFERENCES streams (id),
+    event_id TEXT NOT NULL,
+    site TEXT NOT NULL, rig TEXT NOT NULL,
+    at TEXT NOT NULL, type TEXT NOT NULL,
+    message TEXT NOT NULL,
+    UNIQUE (stream_id, event_id)
+  ) STRICT;
+  CREATE INDEX events_by_time ON events (site, rig, at, id);
+  CREATE TABLE procedures (
+    id TEXT NOT NULL, revision INTEGER NOT NULL,
+    at TEXT NOT NULL, author TEXT NOT NULL, document TEXT NOT NULL,
+    PRIMARY KEY (id, revision)
+  ) STRICT;
+  CREATE TABLE assignments (
+    n INTEGER PRIMARY KEY,
+    id TEXT NOT NULL UNIQUE,
+    site TEXT NOT NULL, rig TEXT NOT NULL,
+    at TEXT NOT NULL, author TEXT NOT NULL,
+    work TEXT
+  ) STRICT;
+  CREATE INDEX assignments_by_rig ON assignments (site, rig, n);
+  CREATE TABLE people_changes (
+    n INTEGER PRIMARY KEY,
+    person_id TEXT NOT NULL,
+    at TEXT NOT NULL,
+    name TEXT NOT NULL,
+    roles TEXT NOT NULL
+  ) STRICT;
+  `,
+];
+
+export const LAYOUT = MIGRATIONS.length;
+
+export class NewerLayoutError extends Error {
+  readonly found: number;
+
+  constructor(found: number) {
+    super(`store layout ${found} is newer than ${LAYOUT}`);
+    this.found = found;
+  }
+}
+
+/** Brings the file to LAYOUT, one step a transaction, with a copy beside it first. Returns the steps taken. */
+export function migrate(database: Database, file: string): number {
+  const found = database.pragma('user_version', { simple: true }) as number;
+  if (found > LAYOUT) throw new NewerLayoutError(found);
+  if (found > 0 && found < LAYOUT) {
+    database.prepare('VACUUM INTO ?').run(`${file}.layout-${found}`);
+  }
+  for (let step = found; step < LAYOUT; step++) {
+    database.transaction(() => {
+      database.exec(MIGRATIONS[step]!);
+      database.pragma(`user_version = ${step + 1}`);
+    })();
+  }
+  return LAYOUT - found;
+}

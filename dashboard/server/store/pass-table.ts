@@ -1,0 +1,156 @@
+/** Passes, deviations, events and joints as they were read out of the records. */
+import type { Joint } from '#core/messages/api';
+import type { JointDetail } from '#core/messages/api-lists';
+import type { Origin } from '#core/messages/common';
+import type { RigEvent } from '#core/messages/event';
+import type { PassMessage } from '#core/messages/pass';
+import type { RigAddress } from '#core/topics/topics';
+import { pageOf, where } from './page.ts';
+import type { Prepare } from './statements.ts';
+import type { DeviationRow, EventFilter, Page, PassFilter } from './store.ts';
+
+interface JointRow {
+  joint: string;
+  first_utc: string;
+  last_utc: string;
+  passes: number;
+  deviations: number;
+}
+
+export class PassTable {
+  private readonly sql: Prepare;
+
+  constructor(sql: Prepare) {
+    this.sql = sql;
+  }
+
+  pass(passId: string): PassMessage | null {
+    const row = this.sql('SELECT message FROM passes WHERE pass_id = ?').get(passId) as
+      | { message: string }
+      | undefined;
+    return row ? JSON.parse(row.message) : null;
+  }
+
+  passes(filter: PassFilter): Page<PassMessage> {
+    const { joint, site, rig, origin, limit, before } = filter;
+    const { clause, values } = where(
+      { joint, site, rig, origin },
+      '(start_utc, pass_id) < (?, ?)',
+      before,
+      2,
+    );
+    const rows = this.sql(
+      `SELECT start_utc, pass_id, message FROM passes ${clause} ORDER BY start_utc DESC, pass_id DESC LIMIT ?`,
+    ).all(...values, limit + 1) as { start_utc: string; pass_id: string; message: string }[];
+    return pageOf(
+      rows,
+      limit,
+      row => [row.start_utc, row.pass_id],
+      row => JSON.parse(row.message) as PassMessage,
+    );
+  }
+
+  deviations(filter: PassFilter): Page<DeviationRow> {
+    const { joint, site, rig, origin, limit, before } = filter;
+    const { clause, values } = where(
+      { joint, site, rig, origin },
+      '(at_utc, pass_id, n) < (?, ?, cast(? AS INTEGER))',
+      before,
+      3,
+    );
+    const rows = this.sql(
+      `SELECT * FROM deviations ${clause} ORDER BY at_utc DESC, pass_id DESC, n DESC LIMIT ?`,
+    ).all(...values, limit + 1) as (Omit<DeviationRow, 'passId' | 'procedurePass' | 'atUtc' | 'deviation'> & {
+      pass_id: string;
+      n: number;
+      procedure_pass: string | null;
+      at_utc: string;
+      deviation: string;
+    })[];
+    return pageOf(
+      rows,
+      limit,
+      row => [row.at_utc, row.pass_id, String(row.n)],
+      row => ({
+        origin: row.origin,
+        site: row.site,
+        rig: row.rig,
+        passId: row.pass_id,
+        joint: row.joint,
+        side: row.side,
+        procedurePass: row.procedure_pass,
+        atUtc: row.at_utc,
+        deviation: JSON.parse(row.deviation),
+      }),
+    );
+  }
+
+  events(filter: EventFilter): Page<RigAddress & { readonly event: RigEvent }> {
+    const { site, rig, type, fromUtc, toUtc, limit, before } = filter;
+    const { clause, values } = where(
+      { site, rig, type, 'at >=': fromUtc, 'at <=': toUtc },
+      '(at, id) < (?, cast(? AS INTEGER))',
+      before,
+      2,
+    );
+    const rows = this.sql(
+      `SELECT id, site, rig, at, message FROM events ${clause} ORDER BY at DESC, id DESC LIMIT ?`,
+    ).all(...values, limit + 1) as { id: number; site: string; rig: string; at: string; message: string }[];
+    return pageOf(
+      rows,
+      limit,
+      row => [row.at, String(row.id)],
+      row => ({ site: row.site, rig: row.rig, event: JSON.parse(row.message) as RigEvent }),
+    );
+  }
+
+  origins(joint: string | undefined): Origin[] {
+    const rows =
+      joint === undefined
+        ? this.sql('SELECT DISTINCT origin FROM passes WHERE joint IS NOT NULL').all()
+        : this.sql('SELECT DISTINCT origin FROM passes WHERE joint = ?').all(joint);
+    const found = new Set((rows as { origin: Origin }[]).map(row => row.origin));
+    return (['real', 'simulated', 'replay'] as const).filter(origin => found.has(origin));
+  }
+
+  joints(origin: Origin, limit: number, before: string | undefined): Page<Joint> {
+    const page = where({}, '(last_utc, joint) < (?, ?)', before, 2);
+    const rows = this.sql(
+      `SELECT * FROM (
+         SELECT joint, min(start_utc) AS first_utc, max(end_utc) AS last_utc, count(*) AS passes,
+           sum(deviations) AS deviations
+         FROM passes WHERE origin = ? AND joint IS NOT NULL GROUP BY joint
+       ) ${page.clause} ORDER BY last_utc DESC, joint DESC LIMIT ?`,
+    ).all(origin, ...page.values, limit + 1) as JointRow[];
+    return pageOf(
+      rows,
+      limit,
+      row => [row.last_utc, row.joint],
+      row => jointOf(row, origin),
+    );
+  }
+
+  joint(joint: string, origin: Origin): JointDetail | null {
+    const row = this.sql(
+      `SELECT joint, min(start_utc) AS first_utc, max(end_utc) AS last_utc, count(*) AS passes,
+         sum(deviations) AS deviations
+       FROM passes WHERE origin = ? AND joint = ? GROUP BY joint`,
+    ).get(origin, joint) as JointRow | undefined;
+    if (!row) return null;
+    const passes = this.sql(
+      'SELECT message FROM passes WHERE origin = ? AND joint = ? ORDER BY start_utc, pass_id',
+    ).all(origin, joint) as { message: string }[];
+    return { joint: jointOf(row, origin), passes: passes.map(({ message }) => JSON.parse(message)) };
+  }
+}
+
+function jointOf(row: JointRow, origin: Origin): Joint {
+  return {
+    joint: row.joint,
+    firstUtc: row.first_utc,
+    lastUtc: row.last_utc,
+    passes: row.passes,
+    deviations: row.deviations,
+    origin,
+  };
+}

@@ -1,0 +1,162 @@
+/** Raw records, append-only, and what is read out of them: samples, passes, deviations, events. */
+import type { Database } from 'better-sqlite3';
+import type { Deviation, PassMessage } from '#core/messages/pass';
+import { coverageOf } from '#core/series/coverage';
+import { extremesOf } from '#core/series/min-max';
+import type { Prepare } from './statements.ts';
+import type { CommitResult, RecordOutcome, VerifiedRecord } from './store.ts';
+import type { StreamTable } from './stream-table.ts';
+
+export class RecordTable {
+  private readonly db: Database;
+  private readonly sql: Prepare;
+  private readonly streams: StreamTable;
+
+  constructor(db: Database, sql: Prepare, streams: StreamTable) {
+    this.db = db;
+    this.sql = sql;
+    this.streams = streams;
+  }
+
+  /** One transaction: when it returns, the whole batch is on the disk. */
+  commit(batch: readonly VerifiedRecord[], receivedAt: string): CommitResult {
+    return this.db.transaction((): CommitResult => {
+      const outcomes: RecordOutcome[] = [];
+      const touched = new Set<number>();
+      const foreignPasses: string[] = [];
+      for (const record of batch) {
+        const id = this.streams.ensure(record, record.message.stream, record.message.origin, receivedAt);
+        touched.add(id);
+        const outcome = this.insert(id, record, receivedAt);
+        outcomes.push(outcome);
+        if (outcome === 'stored') foreignPasses.push(...this.project(id, record));
+      }
+      for (const id of touched) this.streams.advance(id);
+      return { outcomes, streams: [...touched].map(id => this.streams.state(id)), foreignPasses };
+    })();
+  }
+
+  private insert(streamId: number, record: VerifiedRecord, receivedAt: string): RecordOutcome {
+    const { seq, prev, hash, origin, body } = record.message;
+    const inserted = this.sql(
+      `INSERT INTO records (stream_id, seq, prev, hash, origin, received_at, unreadable, body)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (stream_id, seq) DO NOTHING`,
+    ).run(streamId, seq, prev, hash, origin, receivedAt, record.unreadable, body);
+    if (inserted.changes === 1) return 'stored';
+    const kept = this.sql('SELECT hash FROM records WHERE stream_id = ? AND seq = ?').get(streamId, seq) as {
+      hash: string;
+    };
+    if (kept.hash === hash) return 'duplicate';
+    this.sql(
+      `INSERT INTO record_conflicts (stream_id, seq, prev, hash, origin, received_at, body)
+         VALUES (?, ?, ?, ?, ?, ?, ?) ON CONFLICT (stream_id, seq, hash) DO NOTHING`,
+    ).run(streamId, seq, prev, hash, origin, receivedAt, body);
+    return 'conflict';
+  }
+
+  private project(streamId: number, record: VerifiedRecord): string[] {
+    const { body } = record;
+    if (!body) return [];
+    this.insertChunk(streamId, record);
+    const insertEvent = this.sql(
+      `INSERT INTO events (stream_id, event_id, site, rig, at, type, message) VALUES (?, ?, ?, ?, ?, ?, ?)
+       ON CONFLICT (stream_id, event_id) DO NOTHING`,
+    );
+    for (const event of body.events) {
+      insertEvent.run(
+        streamId,
+        event.id,
+        record.site,
+        record.rig,
+        event.at,
+        event.type,
+        JSON.stringify(event),
+      );
+    }
+    const foreign: string[] = [];
+    for (const pass of body.passes) {
+      const own =
+        pass.site === record.site &&
+        pass.rig === record.rig &&
+        pass.stream === record.message.stream &&
+        pass.origin === record.message.origin;
+      if (!own || !this.upsertPass(streamId, record.message.seq, pass)) foreign.push(pass.passId);
+    }
+    return foreign;
+  }
+
+  private insertChunk(streamId: number, record: VerifiedRecord): void {
+    const { body, samples, message } = record;
+    if (!body || !samples || samples.chunk.n === 0) return;
+    const { chunk, bytes } = samples;
+    const coverage = coverageOf(chunk);
+    const extremes: Record<string, readonly [number, number] | null> = {};
+    for (const [channel, column] of Object.entries(chunk.columns)) {
+      const range = extremesOf(column);
+      extremes[channel] = range && [range.min, range.max];
+    }
+    this.sql(
+      `INSERT INTO chunks (stream_id, seq, first_us, last_us, period_us, first_utc_ms, last_utc_ms,
+           utc_minus_record_ms, n, gaps, extremes, data) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+    ).run(
+      streamId,
+      message.seq,
+      coverage.firstUs,
+      coverage.lastUs,
+      coverage.periodUs,
+      coverage.firstUs / 1000 + body.utcMinusRecordMs,
+      coverage.lastUs / 1000 + body.utcMinusRecordMs,
+      body.utcMinusRecordMs,
+      chunk.n,
+      JSON.stringify(coverage.gaps),
+      JSON.stringify(extremes),
+      bytes,
+    );
+  }
+
+  /** The version in the later record stands; false when the id belongs to another stream's pass. */
+  private upsertPass(streamId: number, seq: number, pass: PassMessage): boolean {
+    const kept = this.sql('SELECT stream_id, seq FROM passes WHERE pass_id = ?').get(pass.passId) as
+      | { stream_id: number; seq: number }
+      | undefined;
+    if (kept && kept.stream_id !== streamId) return false;
+    if (kept && kept.seq > seq) return true;
+    const { passId, origin, site, rig, joint, side, startUtc, endUtc, deviations } = pass;
+    this.sql(
+      `INSERT INTO passes (pass_id, stream_id, seq, origin, site, rig, joint, start_utc, end_utc, deviations, message)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
+         ON CONFLICT (pass_id) DO UPDATE SET seq = excluded.seq, joint = excluded.joint,
+           start_utc = excluded.start_utc, end_utc = excluded.end_utc, deviations = excluded.deviations,
+           message = excluded.message`,
+    ).run(
+      passId,
+      streamId,
+      seq,
+      origin,
+      site,
+      rig,
+      joint,
+      startUtc,
+      endUtc,
+      deviations.length,
+      JSON.stringify(pass),
+    );
+    this.sql('DELETE FROM deviations WHERE pass_id = ?').run(passId);
+    const insert = this.sql(
+      `INSERT INTO deviations (pass_id, n, origin, site, rig, joint, side, procedure_pass, at_utc, deviation)
+       VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+    );
+    deviations.forEach((deviation, n) => {
+      const { procedurePass } = pass.pass;
+      const atUtc = startOf(deviation, pass);
+      insert.run(passId, n, origin, site, rig, joint, side, procedurePass, atUtc, JSON.stringify(deviation));
+    });
+    return true;
+  }
+}
+
+/** Times of a deviation and of its pass count from the same first sample. */
+function startOf(deviation: Deviation, pass: PassMessage): string {
+  const at = new Date(Date.parse(pass.startUtc) + (deviation.fromS - pass.pass.startS) * 1000);
+  return Number.isNaN(at.getTime()) ? pass.startUtc : at.toISOString();
+}

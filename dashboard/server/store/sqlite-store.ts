@@ -1,0 +1,189 @@
+/**
+ * The dashboard's store: one SQLite file, WAL, synchronous=FULL, so that what an ack names survives a power cut.
+ * Raw records are the truth; samples, passes, deviations and events are read out of them.
+ */
+import { closeSync, existsSync, mkdirSync, openSync, renameSync } from 'node:fs';
+import { join } from 'node:path';
+import type SqliteDatabase from 'better-sqlite3';
+import type { Person } from '#core/messages/api';
+import type { ProcedureEntry } from '#core/messages/api-lists';
+import type { Origin } from '#core/messages/common';
+import type { Procedure } from '#core/procedure/procedure';
+import type { RigAddress } from '#core/topics/topics';
+import type { ReportEvent } from '../internal-events.ts';
+import { EXIT, ProgramError } from '../program-error.ts';
+import { EntryTable } from './entry-table.ts';
+import { migrate, NewerLayoutError } from './migrations.ts';
+import { PassTable } from './pass-table.ts';
+import { RecordTable } from './record-table.ts';
+import { RigTable } from './rig-table.ts';
+import { SampleTable } from './sample-table.ts';
+import { prepareOnce } from './statements.ts';
+import type {
+  DashboardStore,
+  EventFilter,
+  PassFilter,
+  SampleRange,
+  StoredAssignment,
+  VerifiedRecord,
+} from './store.ts';
+import { StreamTable } from './stream-table.ts';
+
+export type Sqlite = typeof SqliteDatabase;
+
+export interface SqliteStoreOptions {
+  readonly directory: string;
+  /** The better-sqlite3 constructor, loaded by the program when it needs it. */
+  readonly sqlite: Sqlite;
+  readonly report: ReportEvent;
+  readonly now: () => Date;
+}
+
+const FILE = 'dashboard.sqlite3';
+const DAMAGED = new Set(['SQLITE_CORRUPT', 'SQLITE_NOTADB']);
+
+interface Open {
+  readonly db: SqliteDatabase.Database;
+  readonly streams: StreamTable;
+  readonly records: RecordTable;
+  readonly samples: SampleTable;
+  readonly passes: PassTable;
+  readonly entries: EntryTable;
+  readonly rigs: RigTable;
+}
+
+export class SqliteStore implements DashboardStore {
+  private readonly options: SqliteStoreOptions;
+  private opened: Open | null = null;
+
+  constructor(options: SqliteStoreOptions) {
+    this.options = options;
+  }
+
+  open(): void {
+    const { directory, report, now } = this.options;
+    const file = join(directory, FILE);
+    makePrivate(directory, file);
+    try {
+      this.opened = this.openFile(file);
+    } catch (error) {
+      if (error instanceof NewerLayoutError) {
+        throw new ProgramError(
+          `The store in ${directory} was written by a newer Girthlog (layout ${error.found}): use that version, ` +
+            'or give another directory with --data.',
+          EXIT.configuration,
+        );
+      }
+      if (!DAMAGED.has((error as { code?: string }).code ?? '')) throw error;
+      const aside = `${file}.damaged-${now().toISOString().replaceAll(':', '')}`;
+      for (const suffix of ['', '-wal', '-shm']) {
+        if (existsSync(file + suffix)) renameSync(file + suffix, aside + suffix);
+      }
+      report('storeQuarantined', { movedTo: aside });
+      makePrivate(directory, file);
+      this.opened = this.openFile(file);
+    }
+  }
+
+  close(): void {
+    this.opened?.db.close();
+    this.opened = null;
+  }
+
+  private openFile(file: string): Open {
+    const db = new this.options.sqlite(file);
+    try {
+      db.pragma('journal_mode = WAL');
+      db.pragma('synchronous = FULL');
+      db.pragma('wal_autocheckpoint = 1000');
+      db.pragma('journal_size_limit = 4194304');
+      db.pragma('busy_timeout = 2000');
+      db.pragma('foreign_keys = ON');
+      db.pragma('trusted_schema = OFF');
+      const steps = migrate(db, file);
+      if (steps > 0) this.options.report('storeMigrated', { steps });
+      const sql = prepareOnce(db);
+      const streams = new StreamTable(sql);
+      return {
+        db,
+        streams,
+        records: new RecordTable(db, sql, streams),
+        samples: new SampleTable(sql, streams),
+        passes: new PassTable(sql),
+        entries: new EntryTable(sql),
+        rigs: new RigTable(sql),
+      };
+    } catch (error) {
+      db.close();
+      throw error;
+    }
+  }
+
+  private get use(): Open {
+    if (!this.opened) throw new Error('the store is not open');
+    return this.opened;
+  }
+
+  commitRecords = (batch: readonly VerifiedRecord[], receivedAt: string) =>
+    this.use.records.commit(batch, receivedAt);
+  startStreamAt = (address: RigAddress, stream: string, first: number) =>
+    this.use.db.transaction(() => this.use.streams.startAt(address, stream, first))();
+  streamStates = () => this.use.streams.states();
+  newestStream = (address: RigAddress) => this.use.streams.newest(address);
+
+  rigs = () => this.use.rigs.all();
+  ensureRig = (address: RigAddress, seenAt: string, maxRigs: number) =>
+    this.use.rigs.ensure(address, seenAt, maxRigs);
+  setRigOrigin = (address: RigAddress, origin: Origin) => this.use.rigs.setOrigin(address, origin);
+
+  sampleSpan = (address: RigAddress, range: SampleRange) => this.use.samples.span(address, range);
+  newestSample = (address: RigAddress) => this.use.samples.newest(address);
+  chunkBytes = (id: number) => this.use.samples.bytes(id);
+
+  pass = (passId: string) => this.use.passes.pass(passId);
+  passes = (filter: PassFilter) => this.use.passes.passes(filter);
+  deviations = (filter: PassFilter) => this.use.passes.deviations(filter);
+  events = (filter: EventFilter) => this.use.passes.events(filter);
+  jointOrigins = (joint?: string) => this.use.passes.origins(joint);
+  joints = (origin: Origin, limit: number, before: string | undefined) =>
+    this.use.passes.joints(origin, limit, before);
+  joint = (joint: string, origin: Origin) => this.use.passes.joint(joint, origin);
+
+  procedures = (): ProcedureEntry[] => this.use.entries.procedures();
+  procedure = (id: string, revision: number) => this.use.entries.procedure(id, revision);
+  addProcedure = (procedure: Procedure, at: string, author: string) =>
+    this.use.entries.addProcedure(procedure, at, author);
+  addAssignment = (assignment: StoredAssignment) => this.use.entries.addAssignment(assignment);
+  assignments = (filter: Parameters<DashboardStore['assignments']>[0]) =>
+    this.use.entries.assignments(filter);
+  assignment = (id: string) => this.use.entries.assignment(id);
+  currentAssignment = (address: RigAddress) => this.use.entries.currentAssignment(address);
+  people = (): Person[] => this.use.entries.people();
+  addPerson = (person: Person, at: string) => this.use.entries.addPerson(person, at);
+
+  check(): void {
+    this.use.db.prepare('SELECT count(*) FROM rigs').get();
+  }
+
+  size(): { records: number; bytes: number } {
+    const { db } = this.use;
+    // Records are never deleted, so the highest id is their number.
+    const { n } = db.prepare('SELECT coalesce(max(id), 0) AS n FROM records').get() as { n: number };
+    const pages = db.pragma('page_count', { simple: true }) as number;
+    return { records: n, bytes: pages * (db.pragma('page_size', { simple: true }) as number) };
+  }
+}
+
+/** Directory 0700 and file 0600, made if missing; SQLite gives its side files the file's mode. */
+function makePrivate(directory: string, file: string): void {
+  try {
+    mkdirSync(directory, { recursive: true, mode: 0o700 });
+    closeSync(openSync(file, 'a', 0o600));
+  } catch (error) {
+    const code = (error as NodeJS.ErrnoException).code;
+    throw new ProgramError(
+      `Cannot write in the data directory ${directory} (${code}): make it writable or choose another with --data.`,
+      EXIT.configuration,
+    );
+  }
+}

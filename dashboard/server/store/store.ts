@@ -1,0 +1,181 @@
+import type { Joint, Person } from '#core/messages/api';
+import type { JointDetail, ProcedureEntry } from '#core/messages/api-lists';
+import type { Assignment } from '#core/messages/assignment';
+import type { Origin, Side } from '#core/messages/common';
+import type { RigEvent } from '#core/messages/event';
+import type { Deviation, PassMessage } from '#core/messages/pass';
+import type { RecordBody, RecordMessage } from '#core/messages/record';
+import type { Procedure } from '#core/procedure/procedure';
+import type { SampleChunk } from '#core/sample/chunk';
+import type { Coverage } from '#core/series/coverage';
+import type { RigAddress } from '#core/topics/topics';
+
+/** A record whose hash has been checked. `body` is null when its text is not a record body we can read. */
+export interface VerifiedRecord extends RigAddress {
+  readonly message: RecordMessage;
+  readonly body: RecordBody | null;
+  /** Decoded samples with the bytes they came from; null without samples or when they cannot be decoded. */
+  readonly samples: { readonly chunk: SampleChunk; readonly bytes: Uint8Array } | null;
+  /** Why something of it could not be read; null when all was. */
+  readonly unreadable: string | null;
+}
+
+export type RecordOutcome = 'stored' | 'duplicate' | 'conflict';
+
+/** Where one stream stands after a commit. */
+export interface StreamState extends RigAddress {
+  readonly stream: string;
+  readonly origin: Origin;
+  /** Where contiguity begins; null while the first records have not come. */
+  readonly first: number | null;
+  /** Everything from `first` to here is committed; `head` is the hash of it, zeros at 0. */
+  readonly upto: number;
+  readonly head: string;
+  /** Lowest and highest sequence number stored; null when none is. */
+  readonly lowest: number | null;
+  readonly highest: number | null;
+  readonly waiting: number;
+  readonly conflicts: number;
+  /** The record after `upto` is here and does not carry `head` as its predecessor. */
+  readonly chainBroken: boolean;
+}
+
+export interface CommitResult {
+  /** One per record, in order. */
+  readonly outcomes: readonly RecordOutcome[];
+  /** Every stream the batch touched, once. */
+  readonly streams: readonly StreamState[];
+  /** Passes left out because they name another rig, stream or an existing pass of one. */
+  readonly foreignPasses: readonly string[];
+}
+
+export interface RigRow extends RigAddress {
+  readonly place: number;
+  readonly origin: Origin | null;
+}
+
+export interface StoredAssignment extends RigAddress {
+  readonly id: string;
+  readonly at: string;
+  readonly author: string;
+  readonly work: Assignment['work'];
+}
+
+export interface PassFilter {
+  readonly joint?: string | undefined;
+  readonly site?: string | undefined;
+  readonly rig?: string | undefined;
+  readonly origin?: Origin | undefined;
+  readonly limit: number;
+  readonly before?: string | undefined;
+}
+
+export interface EventFilter {
+  readonly site?: string | undefined;
+  readonly rig?: string | undefined;
+  readonly type?: string | undefined;
+  /** UTC, inclusive. */
+  readonly fromUtc?: string | undefined;
+  readonly toUtc?: string | undefined;
+  readonly limit: number;
+  readonly before?: string | undefined;
+}
+
+export interface Page<T> {
+  readonly items: readonly T[];
+  readonly next: string | null;
+}
+
+export interface DeviationRow extends RigAddress {
+  readonly origin: Origin;
+  readonly passId: string;
+  readonly joint: string | null;
+  readonly side: Side | null;
+  readonly procedurePass: string | null;
+  readonly atUtc: string;
+  readonly deviation: Deviation;
+}
+
+/** One stored chunk as a reader needs it before deciding whether to decode it. */
+export interface ChunkRow extends Coverage {
+  readonly id: number;
+  readonly utcMinusRecordMs: number;
+  /** Per channel of the chunk the least and greatest known value; null when none is known. */
+  readonly extremes: Readonly<Record<string, readonly [number, number] | null>>;
+}
+
+/** A range asked for in record time of a stream or in UTC. */
+export type SampleRange =
+  | {
+      readonly kind: 'record';
+      readonly fromUs: number;
+      readonly toUs: number;
+      readonly stream?: string | undefined;
+    }
+  | { readonly kind: 'utc'; readonly fromMs: number; readonly toMs: number };
+
+export interface SampleSpan {
+  readonly stream: string;
+  readonly utcMinusRecordMs: number;
+  readonly fromUs: number;
+  readonly toUs: number;
+  /** In time order, with the chunk before and after the range where they exist. */
+  readonly chunks: readonly ChunkRow[];
+}
+
+/** The last sample of a rig's newest stream. */
+export interface NewestSample {
+  readonly stream: string;
+  readonly lastUs: number;
+  readonly lastUtcMs: number;
+}
+
+/** What the dashboard keeps. Every write is durable (power loss included) when the call returns. */
+export interface DashboardStore {
+  open(): void;
+  close(): void;
+
+  commitRecords(batch: readonly VerifiedRecord[], receivedAt: string): CommitResult;
+  /** Contiguity of a stream that this store has no beginning of starts at `first`; null when not possible. */
+  startStreamAt(address: RigAddress, stream: string, first: number): StreamState | null;
+  streamStates(): StreamState[];
+  /** The stream of a rig that a record came for last; null before the first. */
+  newestStream(address: RigAddress): StreamState | null;
+
+  rigs(): RigRow[];
+  /** The rig's row, made with the next free place when new; null when there are `maxRigs` already. */
+  ensureRig(address: RigAddress, seenAt: string, maxRigs: number): RigRow | null;
+  setRigOrigin(address: RigAddress, origin: Origin): void;
+
+  sampleSpan(address: RigAddress, range: SampleRange): SampleSpan | null;
+  newestSample(address: RigAddress): NewestSample | null;
+  chunkBytes(id: number): Uint8Array;
+
+  pass(passId: string): PassMessage | null;
+  passes(filter: PassFilter): Page<PassMessage>;
+  deviations(filter: PassFilter): Page<DeviationRow>;
+  events(filter: EventFilter): Page<RigAddress & { readonly event: RigEvent }>;
+  jointOrigins(joint?: string): Origin[];
+  joints(origin: Origin, limit: number, before: string | undefined): Page<Joint>;
+  joint(joint: string, origin: Origin): JointDetail | null;
+
+  procedures(): ProcedureEntry[];
+  procedure(id: string, revision: number): ProcedureEntry | null;
+  /** False when this id and revision exist already. */
+  addProcedure(procedure: Procedure, at: string, author: string): boolean;
+  addAssignment(assignment: StoredAssignment): void;
+  assignments(filter: {
+    site?: string | undefined;
+    rig?: string | undefined;
+    limit: number;
+    before?: string | undefined;
+  }): Page<StoredAssignment>;
+  assignment(id: string): StoredAssignment | null;
+  currentAssignment(address: RigAddress): StoredAssignment | null;
+  people(): Person[];
+  addPerson(person: Person, at: string): void;
+
+  /** Throws when the store cannot be read. */
+  check(): void;
+  size(): { records: number; bytes: number };
+}

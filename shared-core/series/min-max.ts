@@ -1,0 +1,83 @@
+/**
+ * Min–max reduction: a range of time cut into equal buckets, the least and the greatest value of each kept.
+ * No excursion disappears, whatever the zoom, so a drawn line may be held against a limit.
+ *
+ * Invariants
+ * - buckets are [from + i·width, from + (i+1)·width), width a whole number of µs; the last also takes `toUs`;
+ * - NaN ("unknown") never enters; a bucket that nothing entered is absent from the result.
+ */
+export interface MinMaxSeries {
+  /** Where each bucket starts, record time µs. */
+  readonly tUs: number[];
+  readonly min: number[];
+  readonly max: number[];
+}
+
+export class MinMaxBuckets {
+  readonly fromUs: number;
+  readonly toUs: number;
+  readonly widthUs: number;
+  private readonly least: Float64Array;
+  private readonly greatest: Float64Array;
+
+  /** `count` ≥ 1 buckets over fromUs ≤ t ≤ toUs; throws RangeError on an empty or reversed range. */
+  constructor(fromUs: number, toUs: number, count: number) {
+    if (!(toUs > fromUs) || !(count >= 1)) throw new RangeError('a reduction needs a range and a bucket');
+    this.fromUs = fromUs;
+    this.toUs = toUs;
+    this.widthUs = Math.max(1, Math.ceil((toUs - fromUs) / count));
+    const filled = Math.max(1, Math.ceil((toUs - fromUs) / this.widthUs));
+    this.least = new Float64Array(filled).fill(Number.POSITIVE_INFINITY);
+    this.greatest = new Float64Array(filled).fill(Number.NEGATIVE_INFINITY);
+  }
+
+  /** The bucket `tUs` falls in, or −1 outside the range. */
+  bucketOf(tUs: number): number {
+    if (tUs < this.fromUs || tUs > this.toUs) return -1;
+    return Math.min(this.least.length - 1, Math.floor((tUs - this.fromUs) / this.widthUs));
+  }
+
+  /** Samples in time order; those outside the range and unknown ones are passed over. */
+  addSamples(tUs: Float64Array, values: Float64Array): void {
+    const { fromUs, toUs, widthUs, least, greatest } = this;
+    const last = least.length - 1;
+    for (let i = 0; i < tUs.length; i++) {
+      const t = tUs[i]!;
+      if (t < fromUs) continue;
+      if (t > toUs) break;
+      const bucket = Math.min(last, Math.floor((t - fromUs) / widthUs));
+      const value = values[i]!;
+      // NaN fails both comparisons.
+      if (value < least[bucket]!) least[bucket] = value;
+      if (value > greatest[bucket]!) greatest[bucket] = value;
+    }
+  }
+
+  /** The extremes of a run of samples that lies wholly in one bucket. */
+  addExtremes(bucket: number, min: number, max: number): void {
+    if (min < this.least[bucket]!) this.least[bucket] = min;
+    if (max > this.greatest[bucket]!) this.greatest[bucket] = max;
+  }
+
+  finish(): MinMaxSeries {
+    const series: MinMaxSeries = { tUs: [], min: [], max: [] };
+    for (let i = 0; i < this.least.length; i++) {
+      if (this.least[i]! > this.greatest[i]!) continue;
+      series.tUs.push(this.fromUs + i * this.widthUs);
+      series.min.push(this.least[i]!);
+      series.max.push(this.greatest[i]!);
+    }
+    return series;
+  }
+}
+
+/** Least and greatest known value of a column, or null when none is known. */
+export function extremesOf(values: Float64Array): { min: number; max: number } | null {
+  let min = Number.POSITIVE_INFINITY;
+  let max = Number.NEGATIVE_INFINITY;
+  for (const value of values) {
+    if (value < min) min = value;
+    if (value > max) max = value;
+  }
+  return min > max ? null : { min, max };
+}
