@@ -48,7 +48,7 @@ export class DelimitedDecoder implements FrameDecoder {
   constructor(map: DelimitedMap, startsAtLine: boolean) {
     this.map = map;
     this.startsAtLine = startsAtLine;
-    this.filePeriodUs = startsAtLine && map.time === undefined ? (map.periodS ?? 0) * 1e6 : 0;
+    this.filePeriodUs = startsAtLine && map.time === undefined ? (map.period_s ?? 0) * 1e6 : 0;
     this.ownTime = map.time !== undefined || this.filePeriodUs > 0;
     this.columns = map.header ? null : delimitedColumns(map, null);
     this.writer = new ChunkWriter(this.columns?.channels ?? [], false);
@@ -90,7 +90,7 @@ export class DelimitedDecoder implements FrameDecoder {
       announcement: {
         format: 'delimited',
         boot: null,
-        samplePeriodUs: this.map.periodS === undefined ? null : Math.round(this.map.periodS * 1e6),
+        samplePeriodUs: this.map.period_s === undefined ? null : Math.round(this.map.period_s * 1e6),
         simulated: null,
         channels: announcedColumns(this.columns),
       },
@@ -229,13 +229,13 @@ export class DelimitedDecoder implements FrameDecoder {
 
   /**
    * Times for the lines of this push: they came together, so the newest is now and the others lie before it,
-   * `periodS` apart where that is known, else evenly since the push before.
+   * `period_s` apart where that is known, else evenly since the push before.
    */
   private stamp(arrivalUs: number): void {
     const { writer, arrivedFrom } = this;
     const count = writer.at - arrivedFrom;
     if (count === 0) return;
-    const periodUs = (this.map.periodS ?? 0) * 1e6;
+    const periodUs = (this.map.period_s ?? 0) * 1e6;
     const fromUs = Number.isFinite(this.lastArrivalUs) ? this.lastArrivalUs : arrivalUs - count;
     for (let k = 0; k < count; k++) {
       const wanted =

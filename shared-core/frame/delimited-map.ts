@@ -35,7 +35,7 @@ const timeUnitSchema = z
   .refine(code => isCommensurable(code, 's'), 'not a UCUM unit of time');
 
 /**
- * The `[source.delimited]` table. Without `time` each line is stamped when it arrives, or every `periodS`
+ * The `[source.delimited]` table. Without `time` each line is stamped when it arrives, or every `period_s`
  * where that is given. `columns` is how many cells a line has; without it the lines themselves tell.
  */
 export const delimitedMapSchema = z
@@ -43,7 +43,7 @@ export const delimitedMapSchema = z
     header: z.boolean().default(false),
     delimiter: z.string().length(1).default(','),
     columns: z.int().positive().max(1000).optional(),
-    periodS: z.number().positive().max(60).optional(),
+    period_s: z.number().positive().max(60).optional(),
     time: z
       .strictObject({ column: columnSchema, unit: timeUnitSchema, scale: scaleSchema.optional() })
       .optional(),

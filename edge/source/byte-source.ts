@@ -1,0 +1,56 @@
+/** A device that sends frames over a link: serial port or TCP. */
+import type { FrameDecoder } from '#core/frame/frame-decoder';
+import { Timeline } from '#core/frame/timeline';
+import { DecodedStream } from './decoded-stream.ts';
+import type { Link } from './link.ts';
+import { LinkRunner } from './link-runner.ts';
+import type { Source, SourceHandlers, SourceStateReport } from './source.ts';
+import type { SourceClock } from './source-clock.ts';
+
+export class ByteSource implements Source {
+  private readonly clock: SourceClock;
+  private readonly handlers: SourceHandlers;
+  private readonly stream: DecodedStream;
+  private readonly runner: LinkRunner;
+  private received = 0;
+  private openings = 0;
+
+  constructor(link: Link, decoder: FrameDecoder, clock: SourceClock, handlers: SourceHandlers) {
+    this.clock = clock;
+    this.handlers = handlers;
+    this.stream = new DecodedStream(decoder, new Timeline(true), handlers);
+    this.runner = new LinkRunner(link, clock, {
+      onOpen: () => {
+        if (this.openings++ > 0) this.stream.reconnect();
+      },
+      onBytes: bytes => this.take(bytes),
+      onState: (report: SourceStateReport) => handlers.onState(report),
+    });
+  }
+
+  start(): void {
+    this.runner.start();
+  }
+
+  stop(): Promise<void> {
+    return this.runner.stop();
+  }
+
+  counters(): Record<string, number> {
+    return { ...this.stream.counters(), receivedBytes: this.received, openings: this.openings };
+  }
+
+  private take(bytes: Uint8Array): void {
+    this.received += bytes.length;
+    const arrivalUs = this.clock.nowUs();
+    this.handlers.onBytes?.(bytes, arrivalUs);
+    const chunks = this.stream.decode(bytes, arrivalUs, announcement =>
+      this.runner.setSamplePeriod(announcement.samplePeriodUs),
+    );
+    if (this.stream.sawFrames()) this.runner.sawFrames();
+    if (chunks.length === 0) return;
+    // First the state, so that nobody sees samples from a link that is not streaming.
+    this.runner.sawSamples();
+    for (const chunk of chunks) void this.handlers.onChunk(chunk);
+  }
+}

@@ -1,0 +1,73 @@
+/**
+ * Bytes → decoder → timeline → handlers, the same for every source of bytes.
+ */
+import type { FrameDecoder, SourceAnnouncement } from '#core/frame/frame-decoder';
+import type { Timeline } from '#core/frame/timeline';
+import type { SampleChunk } from '#core/sample/chunk';
+import type { SourceHandlers } from './source.ts';
+
+export class DecodedStream {
+  private readonly decoder: FrameDecoder;
+  private readonly timeline: Timeline;
+  private readonly handlers: SourceHandlers;
+  private frames = 0;
+  private lost = 0;
+
+  constructor(decoder: FrameDecoder, timeline: Timeline, handlers: SourceHandlers) {
+    this.decoder = decoder;
+    this.timeline = timeline;
+    this.handlers = handlers;
+  }
+
+  /** A new connection: nothing before it belongs to what follows. */
+  reconnect(): void {
+    this.decoder.reset();
+    this.timeline.reconnect();
+  }
+
+  /** The chunks of `bytes` in record time, other news told on the way. `onAnnounce` is called before the handler. */
+  decode(
+    bytes: Uint8Array,
+    arrivalUs: number,
+    onAnnounce: (announcement: SourceAnnouncement) => void,
+  ): SampleChunk[] {
+    const { handlers, timeline } = this;
+    const chunks: SampleChunk[] = [];
+    for (const output of this.decoder.push(bytes, arrivalUs)) {
+      switch (output.kind) {
+        case 'announce':
+          onAnnounce(output.announcement);
+          handlers.onAnnounce?.(output.announcement);
+          break;
+        case 'restart':
+          timeline.restart();
+          handlers.onRestart?.(output.cause, arrivalUs);
+          break;
+        case 'samples':
+          if (this.decoder.ownTime && timeline.place(output.chunk, arrivalUs)) {
+            handlers.onRestart?.('reanchored', arrivalUs);
+          }
+          chunks.push(output.chunk);
+          break;
+      }
+    }
+    const { lostFrames } = this.decoder.counters;
+    if (lostFrames > this.lost) {
+      handlers.onFramesLost?.(lostFrames - this.lost, arrivalUs);
+      this.lost = lostFrames;
+    }
+    return chunks;
+  }
+
+  /** True when whole frames came since the last call. */
+  sawFrames(): boolean {
+    const { frames } = this.decoder.counters;
+    const came = frames > this.frames;
+    this.frames = frames;
+    return came;
+  }
+
+  counters(): Record<string, number> {
+    return { ...this.decoder.counters, reanchored: this.timeline.counters.reanchored };
+  }
+}

@@ -1,0 +1,130 @@
+/**
+ * A recording of the bytes as an ordinary source: as fast as the consumer takes it, or at the pace of its own
+ * device time. Ends with the state `ended`; a file that cannot be read ends with the reason.
+ */
+import { createReadStream } from 'node:fs';
+import type { FrameDecoder } from '#core/frame/frame-decoder';
+import { Timeline } from '#core/frame/timeline';
+import type { SampleChunk } from '#core/sample/chunk';
+import { DecodedStream } from './decoded-stream.ts';
+import { stallUsOf } from './link-machine.ts';
+import { problemOf } from './link-problem.ts';
+import type { Source, SourceHandlers, SourceStateReport } from './source.ts';
+import type { SourceClock } from './source-clock.ts';
+
+const FAST_BLOCK = 65_536;
+/** Small enough that a step of the replay is a moment: 22 ms of a line at 115200 baud. */
+const REAL_BLOCK = 256;
+/** What the engine certainly takes for a gap, put where a restart of the device took an unknown time. */
+const RESTART_PAUSE_US = stallUsOf(null);
+
+export interface FileSourceOptions {
+  readonly path: string;
+  readonly pace: 'real' | 'fast';
+  /** Ends a frame that the end of the file leaves open: LF, or 0 for binary; both for either. */
+  readonly ending: Uint8Array;
+}
+
+export class FileSource implements Source {
+  private readonly options: FileSourceOptions;
+  private readonly clock: SourceClock;
+  private readonly handlers: SourceHandlers;
+  private readonly timeline = new Timeline(false, RESTART_PAUSE_US);
+  private readonly stream: DecodedStream;
+  private running: Promise<void> | null = null;
+  private stopped = false;
+  private wake: (() => void) | null = null;
+  private received = 0;
+  private isStreaming = false;
+
+  constructor(
+    options: FileSourceOptions,
+    decoder: FrameDecoder,
+    clock: SourceClock,
+    handlers: SourceHandlers,
+  ) {
+    this.options = options;
+    this.clock = clock;
+    this.handlers = handlers;
+    this.stream = new DecodedStream(decoder, this.timeline, handlers);
+  }
+
+  start(): void {
+    this.running ??= this.run();
+  }
+
+  async stop(): Promise<void> {
+    this.stopped = true;
+    this.wake?.();
+    await this.running;
+  }
+
+  counters(): Record<string, number> {
+    return { ...this.stream.counters(), receivedBytes: this.received };
+  }
+
+  private async run(): Promise<void> {
+    const { path, pace } = this.options;
+    this.report('opening', null, null);
+    const input = createReadStream(path, { highWaterMark: pace === 'fast' ? FAST_BLOCK : REAL_BLOCK });
+    let unreadable: unknown = null;
+    input.once('error', error => {
+      unreadable = error;
+    });
+    try {
+      const startUs = this.clock.nowUs();
+      for await (const block of input) {
+        if (this.stopped) break;
+        const bytes = block as Uint8Array;
+        this.received += bytes.length;
+        this.handlers.onBytes?.(bytes, startUs);
+        await this.take(bytes, startUs);
+      }
+      if (!this.stopped) await this.take(this.options.ending, startUs);
+      this.report('ended', this.stopped ? null : `${path} is read to its end`, null);
+    } catch (error) {
+      // What a handler throws is not the file's fault.
+      if (error !== unreadable) throw error;
+      const { code, sentence } = problemOf(error, path);
+      this.report('ended', sentence, code);
+    }
+  }
+
+  private async take(bytes: Uint8Array, startUs: number): Promise<void> {
+    for (const chunk of this.stream.decode(bytes, startUs, () => undefined)) {
+      if (this.options.pace === 'real') await this.until(endOf(chunk));
+      if (this.stopped) return;
+      if (!this.isStreaming) {
+        this.isStreaming = true;
+        this.report('streaming', null, null);
+      }
+      await this.handlers.onChunk(chunk);
+    }
+  }
+
+  /** Until the record clock is there; the first sample is placed at the start of the replay. */
+  private async until(tUs: number): Promise<void> {
+    const delayMs = Math.floor((tUs - this.clock.nowUs()) / 1000);
+    if (delayMs <= 0 || this.stopped) return;
+    await new Promise<void>(resolve => {
+      const cancel = this.clock.after(delayMs, resolve);
+      this.wake = () => {
+        cancel();
+        resolve();
+      };
+    });
+    this.wake = null;
+  }
+
+  private report(
+    state: SourceStateReport['state'],
+    detail: string | null,
+    code: SourceStateReport['problem'],
+  ): void {
+    this.handlers.onState({ state, sinceUs: this.clock.nowUs(), detail, problem: code });
+  }
+}
+
+function endOf({ n, tUs, lengthUs }: SampleChunk): number {
+  return tUs[n - 1]! + (lengthUs?.[n - 1] ?? 0);
+}
