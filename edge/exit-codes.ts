@@ -8,6 +8,8 @@ export const EXIT = {
   network: 6,
   verification: 7,
   integrity: 8,
+  /** sysexits EX_SOFTWARE: an error nobody expected; a supervisor starts the program again. */
+  internal: 70,
   /** sysexits EX_TEMPFAIL: the store failed under us; a supervisor starts the program again. */
   storeFailed: 75,
 } as const;

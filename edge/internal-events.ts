@@ -36,7 +36,9 @@ const EVENTS = {
   recordingGap: ['error', 'samples were not recorded: the store could not keep up'],
   clockStep: ['warn', 'the wall clock was stepped'],
   sourceState: ['info', 'the source changed state'],
-  sourceNote: ['warn', 'the source reports'],
+  deviceRestarted: ['warn', 'the device has started anew'],
+  framesLost: ['warn', 'frames of the device did not arrive'],
+  originDiffers: ['warn', 'the device says its data is not simulated, the configuration says it is'],
   assignmentTaken: ['info', 'assignment received'],
   assignmentHeld: ['debug', 'assignment is the one already known'],
   procedureTaken: ['info', 'procedure received'],
@@ -85,7 +87,10 @@ export function createInternalEvents(options: InternalEventsOptions): InternalEv
       lastLine.set(name, now);
       const skipped = unwritten.get(name);
       unwritten.delete(name);
-      logger[level]({ event: name, ...fields, ...(skipped === undefined ? {} : { alsoUnwritten: skipped }) }, text);
+      logger[level](
+        { event: name, ...fields, ...(skipped === undefined ? {} : { alsoUnwritten: skipped }) },
+        text,
+      );
     },
     counters: () => Object.fromEntries(counts),
   };

@@ -37,7 +37,12 @@ export class Conditions {
     const next = new Map<string, Condition>();
     for (const condition of conditionsOf(input)) {
       const known = this.active.get(condition.key);
-      next.set(condition.key, known?.text === condition.text ? known : { ...condition, sinceUs: known?.sinceUs ?? condition.sinceUs });
+      next.set(
+        condition.key,
+        known?.text === condition.text
+          ? known
+          : { ...condition, sinceUs: known?.sinceUs ?? condition.sinceUs },
+      );
     }
     this.active = next;
     const order = { high: 0, medium: 1, low: 2 } as const;
@@ -107,7 +112,10 @@ function conditionsOf(input: ConditionInput): Condition[] {
       quantity: null,
       priority: 'medium',
       sinceUs: input.nowUs,
-      text: `The store was damaged and moved aside; a new one is in use. ${input.quarantine.reason}`.slice(0, 300),
+      text: `The store was damaged and moved aside; a new one is in use. ${input.quarantine.reason}`.slice(
+        0,
+        300,
+      ),
       action: `Keep the file for the data manager: ${input.quarantine.movedTo}`.slice(0, 200),
     });
   }

@@ -26,11 +26,14 @@ export interface LiveInput {
   readonly origin: Origin;
   readonly clock: RecordClock;
   readonly engine: EngineLive;
-  readonly passIndex: (engineIndex: number) => number;
   readonly source: { readonly state: SourceState; readonly sinceUs: number; readonly detail: string | null };
   /** Since the last sample arrived, ms; null before the first. */
   readonly silentMs: number | null;
-  readonly buffer: { readonly waiting: number; readonly storedToUs: number | null; readonly recording: RecordingState };
+  readonly buffer: {
+    readonly waiting: number;
+    readonly storedToUs: number | null;
+    readonly recording: RecordingState;
+  };
   readonly assignment: Assignment | null;
 }
 
@@ -47,7 +50,11 @@ export function liveMessage(input: LiveInput): Live {
     origin: input.origin,
     at: clock.utcOf(nowUs),
     tUs: fresh ? engine.tUs : nowUs,
-    source: { state: source.state, since: clock.utcOf(source.sinceUs), detail: source.detail?.slice(0, 300) ?? null },
+    source: {
+      state: source.state,
+      since: clock.utcOf(source.sinceUs),
+      detail: source.detail?.slice(0, 300) ?? null,
+    },
     clock: { state: clock.state(), offsetMs: null },
     buffer: {
       waiting: buffer.waiting,
@@ -68,7 +75,7 @@ export function liveMessage(input: LiveInput): Live {
         : null,
     values: fresh ? engine.values : NO_VALUES,
     position: engine.position,
-    pass: engine.pass && { ...engine.pass, index: input.passIndex(engine.pass.index) },
+    pass: engine.pass,
     outOfRange: fresh ? [...engine.outOfRange] : [],
   };
 }

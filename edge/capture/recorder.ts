@@ -13,11 +13,15 @@ import { concatChunks, type SampleChunk } from '#core/sample/chunk';
 import type { RecordClock } from '../clock/record-clock.ts';
 import type { InternalEvents } from '../internal-events.ts';
 import type { Outbox } from '../outbox/outbox-client.ts';
-import { type PendingBatch, type StatePatch, StoreError } from '../outbox/outbox-types.ts';
+import { type AppendResult, type PendingBatch, type StatePatch, StoreError } from '../outbox/outbox-types.ts';
 import { type BatchBody, type BodyHeader, batchBodies } from './batch-bodies.ts';
 
 const QUEUE_MS = 30_000;
 const QUEUE_BYTES = 32 * 1024 * 1024;
+/** A source that can wait (a file) is asked to above this. */
+const PRESSURE_BYTES = 4 * 1024 * 1024;
+/** A batch that grows to this many samples before its time is closed early. */
+const BATCH_SAMPLES = 10_000;
 const LAGGING_MS = 2000;
 const RETRY_FULL_MS = 1000;
 /** For the 99th percentile of how long a commit takes: about the last minute. */
@@ -31,7 +35,11 @@ export interface RecorderOptions {
   readonly header: () => BodyHeader;
   /** State to resume from, taken when a batch is closed. */
   readonly resumeState: () => StatePatch;
-  readonly onCommitted: (lastSeq: number, events: readonly RigEvent[], passes: readonly PassMessage[]) => void;
+  readonly onCommitted: (
+    lastSeq: number,
+    events: readonly RigEvent[],
+    passes: readonly PassMessage[],
+  ) => void;
   /** Samples between these record times were lost before the store. Called once there is room again. */
   readonly onGap: (gap: { fromUs: number; toUs: number; samples: number }) => void;
   /** The store cannot go on: the program ends. */
@@ -49,6 +57,7 @@ export type RecordingState = 'ok' | 'lagging' | 'failed';
 export class Recorder {
   private readonly options: RecorderOptions;
   private chunks: SampleChunk[] = [];
+  private openSamples = 0;
   private events: RigEvent[] = [];
   private passes: PassMessage[] = [];
   private newestSampleUs = 0;
@@ -60,6 +69,7 @@ export class Recorder {
   private full = false;
   private retryTimer: NodeJS.Timeout | null = null;
   private storedUs: number | null = null;
+  private eased: (() => void)[] = [];
   private readonly syncTimes: number[] = [];
 
   constructor(options: RecorderOptions) {
@@ -72,6 +82,8 @@ export class Recorder {
     this.newestSampleUs = Math.max(this.newestSampleUs, lastUs);
     if (this.hasRoom()) {
       this.chunks.push(chunk);
+      this.openSamples += chunk.n;
+      if (this.openSamples >= BATCH_SAMPLES) this.closeBatch();
       return;
     }
     this.lost ??= { fromUs: chunk.tUs[0]!, toUs: lastUs, samples: 0 };
@@ -98,6 +110,7 @@ export class Recorder {
     const { chunks, events, passes, options } = this;
     if (chunks.length + events.length + passes.length > 0) {
       this.chunks = [];
+      this.openSamples = 0;
       this.events = [];
       this.passes = [];
       const samples = chunks.length === 0 ? null : concatChunks(chunks);
@@ -109,7 +122,12 @@ export class Recorder {
       bodies.forEach((content, i) => {
         if (content.deviationsCut > 0) options.events.emit('listCut', { left: content.deviationsCut });
         // The state holds once the whole batch is in; all bodies of one batch share a transaction.
-        const batch = { body: content.text, closedUs, closedUtcMs, state: i === bodies.length - 1 ? state : {} };
+        const batch = {
+          body: content.text,
+          closedUs,
+          closedUtcMs,
+          state: i === bodies.length - 1 ? state : {},
+        };
         this.queue.push({ batch, content, queuedMs: options.monotonicMs() });
         this.queueBytes += content.text.length;
       });
@@ -121,6 +139,12 @@ export class Recorder {
   async drain(): Promise<void> {
     this.closeBatch();
     while (this.flushing) await this.flushing;
+  }
+
+  /** Settles once the queue is short again; undefined when it is. */
+  pressure(): Promise<void> | undefined {
+    if (this.queueBytes < PRESSURE_BYTES || this.failure) return undefined;
+    return new Promise(resolve => this.eased.push(resolve));
   }
 
   stop(): void {
@@ -164,20 +188,28 @@ export class Recorder {
   private async commit(): Promise<void> {
     const { options } = this;
     const sent = [...this.queue];
+    const result = await this.append(sent);
+    if (!result) return;
+    this.full = false;
+    this.queue = this.queue.slice(sent.length);
+    this.queueBytes -= sent.reduce((sum, queued) => sum + queued.content.text.length, 0);
+    this.storedUs = sent.at(-1)!.batch.closedUs;
+    if (this.queueBytes < PRESSURE_BYTES) for (const resolve of this.eased.splice(0)) resolve();
+    this.syncTimes.push(result.tookMs);
+    if (this.syncTimes.length > SYNC_TIMES) this.syncTimes.shift();
+    options.events.emit('batchCommitted', { upto: result.lastSeq }, sent.length);
+    options.onCommitted(
+      result.lastSeq,
+      sent.flatMap(queued => queued.content.events),
+      sent.flatMap(queued => queued.content.passes),
+    );
+  }
+
+  /** Null when the store did not take them: it is full (tried again later) or has failed. */
+  private async append(sent: readonly Queued[]): Promise<AppendResult | null> {
+    const { options } = this;
     try {
-      const result = await options.outbox.append(sent.map(queued => queued.batch));
-      this.full = false;
-      this.queue = this.queue.slice(sent.length);
-      this.queueBytes -= sent.reduce((sum, queued) => sum + queued.content.text.length, 0);
-      this.storedUs = sent.at(-1)!.batch.closedUs;
-      this.syncTimes.push(result.tookMs);
-      if (this.syncTimes.length > SYNC_TIMES) this.syncTimes.shift();
-      options.events.emit('batchCommitted', { upto: result.lastSeq }, sent.length);
-      options.onCommitted(
-        result.lastSeq,
-        sent.flatMap(queued => queued.content.events),
-        sent.flatMap(queued => queued.content.passes),
-      );
+      return await options.outbox.append(sent.map(queued => queued.batch));
     } catch (error) {
       const failure = error instanceof StoreError ? error : new StoreError('failed', String(error));
       if (failure.kind === 'full') {
@@ -187,10 +219,11 @@ export class Recorder {
           this.retryTimer = null;
           this.flush();
         }, RETRY_FULL_MS);
-        return;
+        return null;
       }
       this.failure = failure;
       options.onFailed(failure);
+      return null;
     }
   }
 }

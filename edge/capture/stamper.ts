@@ -2,10 +2,11 @@
  * Gives what happens its identity: event and pass numbers that go on across restarts, UTC by the clock map.
  * The numbers are saved with every batch, in the same transaction: none is ever given out twice.
  */
+import { z } from 'zod';
+import type { Origin, Reason } from '#core/messages/common';
 import type { EVENT_TYPES, RigEvent } from '#core/messages/event';
 import { type PassMessage, passMessageSchema } from '#core/messages/pass';
-import type { Origin, Reason } from '#core/messages/common';
-import type { EngineEffect } from '#core/pass/engine-api';
+import type { EngineEffect, EngineResume } from '#core/pass/engine-api';
 import type { RigAddress } from '#core/topics/topics';
 import type { RecordClock } from '../clock/record-clock.ts';
 import type { StatePatch } from '../outbox/outbox-types.ts';
@@ -13,8 +14,11 @@ import type { StatePatch } from '../outbox/outbox-types.ts';
 const NEXT_EVENT = 'nextEvent';
 const LAST_PASS = 'lastPass';
 const OPEN_PASS = 'openPass';
+const FIRST_OF_WORK = 'firstPassOfWork';
 const TEXT_MAX = 300;
 const WORD_MAX = 200;
+
+const firstOfWorkSchema = z.strictObject({ index: z.int().positive(), assignmentId: z.string() });
 
 export interface StamperOptions {
   readonly address: RigAddress;
@@ -38,26 +42,25 @@ export class Stamper {
   private readonly options: StamperOptions;
   private nextEvent: number;
   private lastPass: number;
-  /** The engine counts passes from 1 at every start; along the stream they go on from here. */
-  private readonly passBase: number;
   private openPass: PassMessage | null;
+  /** The first pass of the assignment that was welded last: work that goes on later names it. */
+  private firstOfWork: { readonly index: number; readonly assignmentId: string } | null;
 
   constructor(options: StamperOptions) {
     this.options = options;
     this.nextEvent = Number(options.state[NEXT_EVENT] ?? 1);
     this.lastPass = Number(options.state[LAST_PASS] ?? 0);
-    this.passBase = this.lastPass;
-    this.openPass = readPass(options.state[OPEN_PASS]);
+    this.openPass = readOr(options.state[OPEN_PASS], json => passMessageSchema.parse(json));
+    this.firstOfWork = readOr(options.state[FIRST_OF_WORK], json => firstOfWorkSchema.parse(json));
   }
 
-  /** Index along the stream of the engine's pass. */
-  passIndex(engineIndex: number): number {
-    return this.passBase + engineIndex;
+  /** Where an engine that starts now goes on. */
+  engineResume(): EngineResume {
+    return { lastPassIndex: this.lastPass, openPass: this.firstOfWork };
   }
 
   event(effect: EventEffect): RigEvent {
-    const passIndex = effect.passIndex === null ? null : this.passIndex(effect.passIndex);
-    return this.makeEvent(effect, effect.tUs, passIndex);
+    return this.makeEvent(effect, effect.tUs, effect.passIndex);
   }
 
   /** Something the edge itself has to tell, now or at `tUs`. */
@@ -68,8 +71,7 @@ export class Stamper {
   pass(effect: PassEffect): PassMessage {
     const { address, origin, stream, clock } = this.options;
     const { assignment } = effect;
-    const index = this.passIndex(effect.pass.index);
-    const continues = effect.pass.continues === null ? null : this.passIndex(effect.pass.continues);
+    const { index } = effect.pass;
     const message: PassMessage = {
       origin,
       site: address.site,
@@ -87,11 +89,12 @@ export class Stamper {
       startUtc: clock.utcOf(effect.startUs),
       endUtc: clock.utcOf(effect.endUs),
       clock: { state: clock.state(), offsetMs: null },
-      pass: { ...effect.pass, index, continues },
+      pass: effect.pass,
       deviations: [...effect.deviations],
     };
     this.lastPass = Math.max(this.lastPass, index);
     this.openPass = message.state === 'open' ? message : null;
+    if (assignment) this.firstOfWork = { index: effect.pass.continues ?? index, assignmentId: assignment.id };
     return message;
   }
 
@@ -117,6 +120,7 @@ export class Stamper {
       [NEXT_EVENT]: String(this.nextEvent),
       [LAST_PASS]: String(this.lastPass),
       [OPEN_PASS]: this.openPass ? JSON.stringify(this.openPass) : null,
+      [FIRST_OF_WORK]: this.firstOfWork ? JSON.stringify(this.firstOfWork) : null,
     };
   }
 
@@ -145,12 +149,12 @@ function clip(text: string, max: number): string {
   return text.length <= max ? text : `${text.slice(0, max - 1)}…`;
 }
 
-function readPass(text: string | undefined): PassMessage | null {
+function readOr<T>(text: string | undefined, parse: (json: unknown) => T): T | null {
   if (text === undefined) return null;
   try {
-    return passMessageSchema.parse(JSON.parse(text));
+    return parse(JSON.parse(text));
   } catch {
-    // Written by an older layout: nothing to close.
+    // Written by an older layout: nothing to go on with.
     return null;
   }
 }

@@ -83,7 +83,10 @@ export class WorkDesk {
     const known = this.procedures.get(key);
     if (known) {
       if (JSON.stringify(known) !== JSON.stringify(procedure)) {
-        options.events.emit('messageInvalid', { topic: key, reason: 'this revision is known with other content' });
+        options.events.emit('messageInvalid', {
+          topic: key,
+          reason: 'this revision is known with other content',
+        });
       }
       return;
     }

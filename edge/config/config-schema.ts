@@ -1,6 +1,7 @@
 /** Every key of an edge's TOML file, with unit in the name and default; docs/edge.md lists them for people. */
 import { z } from 'zod';
 import { originSchema, topicIdSchema } from '#core/messages/common';
+import { DEFAULT_ENGINE_SETTINGS as ENGINE } from '#core/pass/pass-engine';
 import { sourceSettingsSchema } from '../source/source-settings.ts';
 
 const path = z.string().min(1).max(4000);
@@ -21,14 +22,17 @@ const rigSchema = z.strictObject({
   reference_radius_mm: z.union([positive.max(5000), z.literal('pipe')], {
     error: 'give the radius at which travel is reported, in mm, or "pipe" when it is reported at the weld',
   }),
-  position_uncertainty_mm: z.number().nonnegative().max(500).default(10),
+  position_uncertainty_mm: z.number().nonnegative().max(500).default(ENGINE.positionUncertaintyMm),
   voltage_tap_point: z.string().trim().min(1).max(80).default('not stated'),
 });
 
 const brokerSchema = z.strictObject({
   url: z
     .string()
-    .regex(/^mqtts?:\/\/[^/@]+$/, 'write mqtt://host:port or mqtts://host:port; a password goes into password_file')
+    .regex(
+      /^mqtts?:\/\/[^/@]+$/,
+      'write mqtt://host:port or mqtts://host:port; a password goes into password_file',
+    )
     .default('mqtt://127.0.0.1:1883'),
   username: z.string().min(1).max(200).optional(),
   password_file: path.optional(),
@@ -41,25 +45,24 @@ const storeSchema = z.strictObject({
   path: path.default('girthlog-data/edge.db'),
   batch_s: z.number().min(0.1).max(2).default(1),
   /** Stores that must have committed a batch before it is released. */
-  required_stores: z.array(topicIdSchema).min(1).max(8).default(['dashboard']),
+  required_stores: z.array(topicIdSchema).min(1).max(8).default(['truck']),
 });
 
 const engineSchema = z.strictObject({
-  gap_periods: positive.max(1000).default(5),
-  gap_min_s: positive.max(60).default(0.25),
-  held_after_s: z.union([positive.max(60), z.literal(false)]).default(1),
-  held_min_rate_hz: positive.max(10_000).default(10),
-  arc_start_a: positive.max(2000).default(30),
-  arc_start_s: z.number().nonnegative().max(10).default(0.2),
-  arc_stop_a: positive.max(2000).default(15),
-  arc_stop_s: z.number().nonnegative().max(10).default(0.5),
-  pass_join_s: positive.max(3600).default(15),
-  standing_travel_mm_s: positive.max(100).default(0.5),
-  window_length_mm: positive.max(1000).default(25),
-  live_mean_s: positive.max(10).default(1),
-  on_delay_s: z.number().nonnegative().max(60).default(2),
-  off_delay_s: z.number().nonnegative().max(60).default(5),
-  deposition_efficiency: positive.max(1).default(0.96),
+  gap_periods: positive.max(1000).default(ENGINE.gapPeriods),
+  gap_min_s: positive.max(60).default(ENGINE.gapMinS),
+  held_after_s: z.union([positive.max(60), z.literal(false)]).default(ENGINE.heldAfterS ?? false),
+  held_min_rate_hz: positive.max(10_000).default(ENGINE.heldMinRateHz),
+  arc_start_a: positive.max(2000).default(ENGINE.arcStartA),
+  arc_start_s: z.number().nonnegative().max(10).default(ENGINE.arcStartS),
+  arc_stop_a: positive.max(2000).default(ENGINE.arcStopA),
+  arc_stop_s: z.number().nonnegative().max(10).default(ENGINE.arcStopS),
+  pass_join_s: positive.max(3600).default(ENGINE.passJoinS),
+  standing_travel_mm_s: positive.max(100).default(ENGINE.standingTravelMmS),
+  window_length_mm: positive.max(1000).default(ENGINE.windowLengthMm),
+  live_mean_s: positive.max(10).default(ENGINE.liveMeanS),
+  on_delay_s: z.number().nonnegative().max(60).default(ENGINE.onDelayS),
+  off_delay_s: z.number().nonnegative().max(60).default(ENGINE.offDelayS),
 });
 
 const uncertaintiesSchema = z.strictObject({

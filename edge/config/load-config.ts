@@ -55,11 +55,13 @@ export function loadConfig(input: ConfigInput): LoadedConfig {
     if (at < 1 || path.length < 2) {
       throw new ProgramError(`--set ${assignment}: write table.key=value`, EXIT.usage);
     }
+    checkKey(path);
     put(tree, path, textToValue(path, assignment.slice(at + 1).trim(), '--set'));
     origins.set(path.join('.'), 'flag --set');
   }
   const result = configSchema.safeParse(tree);
-  if (!result.success) throw new ProgramError(`${input.file}: ${firstProblem(result.error)}`, EXIT.configuration);
+  if (!result.success)
+    throw new ProgramError(`${input.file}: ${firstProblem(result.error)}`, EXIT.configuration);
   const entries = leaves(result.data as Table).map(({ key, value }) => ({
     key,
     value,
@@ -78,10 +80,14 @@ function readToml(file: string): Table {
     if (error instanceof ProgramError) throw error;
     if (error instanceof TomlError) {
       const what = error.message.split('\n')[0]?.replace(/^Invalid TOML document: /, '');
-      throw new ProgramError(`${file}, line ${error.line}, column ${error.column}: ${what}`, EXIT.configuration);
+      throw new ProgramError(
+        `${file}, line ${error.line}, column ${error.column}: ${what}`,
+        EXIT.configuration,
+      );
     }
     const { code, message } = error as NodeJS.ErrnoException;
-    if (code === 'ENOENT') throw new ProgramError(`there is no configuration file ${file}`, EXIT.configuration);
+    if (code === 'ENOENT')
+      throw new ProgramError(`there is no configuration file ${file}`, EXIT.configuration);
     if (code === 'EACCES') throw new ProgramError(`this user may not read ${file}`, EXIT.configuration);
     throw new ProgramError(`${file} cannot be read: ${message}`, EXIT.configuration);
   }
@@ -101,10 +107,24 @@ function pathOfVariable(name: string): string[] {
     if (table === undefined) {
       const guess = didYouMean(rest, keys);
       const hint = guess ? `; did you mean ${ENV_PREFIX}${[...path, guess].join('_').toUpperCase()}?` : '';
-      throw new ProgramError(`the environment sets ${name}, which no key is called by${hint}`, EXIT.configuration);
+      throw new ProgramError(
+        `the environment sets ${name}, which no key is called by${hint}`,
+        EXIT.configuration,
+      );
     }
     path.push(table);
     rest = rest.slice(table.length + 1);
+  }
+}
+
+/** Throws on a key that the schema does not know. */
+function checkKey(path: readonly string[]): void {
+  for (const [depth, key] of path.entries()) {
+    const keys = nodeAt(configSchema, path.slice(0, depth))?.keys ?? [];
+    if (keys.includes(key)) continue;
+    const guess = didYouMean(key, keys);
+    const hint = guess ? `; did you mean "${[...path.slice(0, depth), guess].join('.')}"?` : '';
+    throw new ProgramError(`--set ${path.join('.')}: there is no key "${key}"${hint}`, EXIT.usage);
   }
 }
 
@@ -113,10 +133,12 @@ function textToValue(path: readonly string[], text: string, where: string): unkn
   const isNumber = text.trim() !== '' && Number.isFinite(Number(text));
   if (type === 'array') return text.split(',').map(part => part.trim());
   if (type === 'number') {
-    if (!isNumber) throw new ProgramError(`${where}: ${path.join('.')} takes a number, not "${text}"`, EXIT.configuration);
+    if (!isNumber)
+      throw new ProgramError(`${where}: ${path.join('.')} takes a number, not "${text}"`, EXIT.configuration);
     return Number(text);
   }
-  if ((type === 'boolean' || type === 'mixed') && (text === 'true' || text === 'false')) return text === 'true';
+  if ((type === 'boolean' || type === 'mixed') && (text === 'true' || text === 'false'))
+    return text === 'true';
   return type === 'mixed' && isNumber ? Number(text) : text;
 }
 

@@ -1,8 +1,24 @@
 /** The main thread's end of the capture worker. Calls are answered in the order they were made. */
 import { Worker } from 'node:worker_threads';
-import type { AckClaim, AckVerdict, AppendResult, OpenedStore, PendingBatch, StatePatch, StoredBatch, StoreStats } from './outbox-types.ts';
+import type {
+  AckClaim,
+  AckVerdict,
+  AppendResult,
+  OpenedStore,
+  PendingBatch,
+  StatePatch,
+  StoredBatch,
+  StoreStats,
+} from './outbox-types.ts';
 import { StoreError } from './outbox-types.ts';
-import type { CallArguments, CallResult, WorkerCall, WorkerData, WorkerReply, WorkerRequest } from './worker-protocol.ts';
+import type {
+  CallArguments,
+  CallResult,
+  WorkerCall,
+  WorkerData,
+  WorkerReply,
+  WorkerRequest,
+} from './worker-protocol.ts';
 
 /** The outbox as the rest of the edge sees it; every rejection is a StoreError. */
 export interface Outbox {

@@ -79,7 +79,7 @@ function checkVersions(db: SqliteDatabase, path: string): void {
 }
 
 /** Makes folder and file, for this user only. True when an existing file was open to others. */
-function prepareFile(path: string): boolean {
+function prepareFile(path: string, store: string = path): boolean {
   try {
     mkdirSync(dirname(path), { recursive: true, mode: 0o700 });
     const existed = existsSync(path);
@@ -89,7 +89,7 @@ function prepareFile(path: string): boolean {
     chmodSync(path, 0o600);
     return true;
   } catch (error) {
-    throw new StoreError('unavailable', `the store ${path} cannot be written: ${reasonOf(error)}`);
+    throw new StoreError('unavailable', `the store ${store} cannot be written: ${reasonOf(error)}`);
   }
 }
 
@@ -97,7 +97,8 @@ function reasonOf(error: unknown): string {
   const code = (error as NodeJS.ErrnoException).code;
   if (code === 'EACCES' || code === 'EPERM') return 'this user has no permission there';
   if (code === 'EROFS') return 'the file system is mounted read-only';
-  if (code === 'ENOTDIR' || code === 'EISDIR') return 'a folder and a file stand in each other’s place';
+  if (code === 'ENOTDIR' || code === 'EISDIR' || code === 'EEXIST')
+    return 'a folder and a file stand in each other’s place';
   if (code === 'ENOSPC') return 'the disk is full';
   return error instanceof Error ? error.message : String(error);
 }
@@ -108,7 +109,7 @@ function reasonOf(error: unknown): string {
  */
 export function lockStore(path: string): SqliteDatabase {
   const lockPath = `${path}.lock`;
-  prepareFile(lockPath);
+  prepareFile(lockPath, path);
   const lock = new Database(lockPath, { timeout: 0 });
   try {
     lock.pragma('journal_mode = DELETE');

@@ -9,11 +9,11 @@
  *
  * Synchronous; lives in the worker thread (capture-worker.ts).
  */
-import { createHash, randomBytes } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import { existsSync, renameSync, statfsSync, statSync } from 'node:fs';
 import { dirname } from 'node:path';
-import type Database from 'better-sqlite3';
-import { CHAIN_START, recordHashInput } from '#core/record/chain';
+import { CHAIN_START } from '#core/record/chain';
+import { checkChain, DamagedStore, hashBatch, problemOf } from './chain-check.ts';
 import { asStoreError, isDamage, lockStore, openDatabase, type SqliteDatabase } from './outbox-database.ts';
 import {
   type AckClaim,
@@ -28,19 +28,10 @@ import {
   StoreError,
   type StoreStats,
 } from './outbox-types.ts';
+import { prepareStatements, type Statements } from './statements.ts';
 
 /** Checked at every start, besides everything no store has yet. */
-const VERIFY_NEWEST = 600;
-
-interface Row {
-  readonly seq: number;
-  readonly stream: string;
-  readonly prev: string;
-  readonly hash: string;
-  readonly body: string;
-  readonly closed_us: number;
-  readonly closed_utc_ms: number;
-}
+const CHECK_NEWEST = 600;
 
 export interface OutboxStoreOptions {
   readonly path: string;
@@ -51,17 +42,11 @@ export interface OutboxStoreOptions {
   readonly wallMs: () => number;
 }
 
-export function hashBatch(record: { prev: string; stream: string; seq: number; body: string }): string {
-  return createHash('sha256').update(recordHashInput(record), 'utf8').digest('hex');
-}
-
-class DamagedStore extends Error {}
-
 export class OutboxStore {
   private readonly options: OutboxStoreOptions;
   private lock: SqliteDatabase | null = null;
   private db: SqliteDatabase | null = null;
-  private statements: ReturnType<typeof prepare> | null = null;
+  private statements: Statements | null = null;
   private stream = '';
   private lastSeq = 0;
   private head = CHAIN_START;
@@ -105,7 +90,13 @@ export class OutboxStore {
           const prev = head;
           head = hashBatch({ prev, stream: this.stream, seq, body: batch.body });
           statements.insert.run(
-            seq, this.stream, prev, head, batch.body, batch.closedUs, Math.round(batch.closedUtcMs),
+            seq,
+            this.stream,
+            prev,
+            head,
+            batch.body,
+            batch.closedUs,
+            Math.round(batch.closedUtcMs),
           );
           this.writeState(batch.state);
         }
@@ -139,7 +130,7 @@ export class OutboxStore {
     let bytes = 0;
     try {
       for (const row of statements.from.iterate(fromSeq, limit)) {
-        const problem = this.problemOf(row, row.seq, row.prev);
+        const problem = problemOf(row, this.stream, row.seq, row.prev);
         if (problem) throw new StoreError('failed', problem);
         bytes += row.body.length;
         if (found.length > 0 && bytes > maxBytes) break;
@@ -194,7 +185,7 @@ export class OutboxStore {
     this.db = null;
   }
 
-  private opened(): { db: SqliteDatabase; statements: ReturnType<typeof prepare> } {
+  private opened(): { db: SqliteDatabase; statements: Statements } {
     if (!this.db || !this.statements) throw new StoreError('failed', 'the store is not open');
     return { db: this.db, statements: this.statements };
   }
@@ -202,7 +193,7 @@ export class OutboxStore {
   private openAndCheck(): boolean {
     const { db, modeFixed } = openDatabase(this.options.path, () => randomBytes(16).toString('hex'));
     this.db = db;
-    const statements = prepare(db);
+    const statements = prepareStatements(db);
     this.statements = statements;
     this.stream = statements.stream.get() ?? '';
     if (!/^[0-9a-f]{32}$/.test(this.stream)) throw new DamagedStore('the store has no stream id');
@@ -220,41 +211,14 @@ export class OutboxStore {
       }
       this.cursors.set(store, { upto: cursor.upto, head: cursor.head });
     }
-    this.verifyRecent(statements);
-    return modeFixed;
-  }
-
-  /** The newest batches and everything that some required store has not got yet. */
-  private verifyRecent(statements: ReturnType<typeof prepare>): void {
-    const lowest = Math.min(this.lastSeq, ...[...this.cursors.values()].map(cursor => cursor.upto));
-    const from = Math.max(1, Math.min(lowest + 1, this.lastSeq - VERIFY_NEWEST + 1));
-    let expectSeq = 0;
-    let prev = '';
-    for (const row of statements.from.iterate(from, Number.MAX_SAFE_INTEGER)) {
-      if (expectSeq === 0) {
-        expectSeq = row.seq;
-        prev = row.seq === 1 ? CHAIN_START : row.prev;
-      }
-      const problem = this.problemOf(row, expectSeq, prev);
-      if (problem) throw new DamagedStore(problem);
-      expectSeq += 1;
-      prev = row.hash;
-    }
+    const waitingFrom = Math.min(this.lastSeq, ...[...this.cursors.values()].map(({ upto }) => upto)) + 1;
+    checkChain(statements, this.stream, Math.min(waitingFrom, this.lastSeq - CHECK_NEWEST + 1));
     for (const [store, cursor] of this.cursors) {
       if (cursor.head !== this.hashAt(cursor.upto)) {
         throw new DamagedStore(`the cursor of store "${store}" does not fit batch ${cursor.upto}`);
       }
     }
-  }
-
-  private problemOf(row: Row, seq: number, prev: string): string | null {
-    if (row.seq !== seq) return `batch ${seq} is missing`;
-    if (row.stream !== this.stream) return `batch ${seq} belongs to another stream`;
-    if (row.prev !== prev) return `batch ${seq} does not follow the one before it`;
-    if (hashBatch({ prev, stream: row.stream, seq, body: row.body }) !== row.hash) {
-      return `batch ${seq} does not match its hash`;
-    }
-    return null;
+    return modeFixed;
   }
 
   private hashAt(seq: number): string | null {
@@ -295,26 +259,4 @@ export class OutboxStore {
       else statements.setState.run(key, value);
     }
   }
-}
-
-function prepare(db: Database.Database) {
-  return {
-    stream: db.prepare<[], string>("SELECT value FROM meta WHERE key = 'stream'").pluck() as Database.Statement<[], string>,
-    insert: db.prepare<[number, string, string, string, string, number, number]>(
-      `INSERT INTO batch (seq, stream, prev, hash, body, closed_us, closed_utc_ms) VALUES (?, ?, ?, ?, ?, ?, ?)`,
-    ),
-    last: db.prepare<[], Row>('SELECT * FROM batch ORDER BY seq DESC LIMIT 1'),
-    from: db.prepare<[number, number], Row>('SELECT * FROM batch WHERE seq >= ? ORDER BY seq LIMIT ?'),
-    hashAt: db.prepare<[number], string>('SELECT hash FROM batch WHERE seq = ?').pluck() as Database.Statement<[number], string>,
-    cursor: db.prepare<[string], Cursor>('SELECT upto, head FROM cursor WHERE store = ?'),
-    setCursor: db.prepare<[string, number, string]>(
-      `INSERT INTO cursor (store, upto, head) VALUES (?, ?, ?)
-       ON CONFLICT (store) DO UPDATE SET upto = excluded.upto, head = excluded.head`,
-    ),
-    allState: db.prepare<[], { key: string; value: string }>('SELECT key, value FROM state'),
-    setState: db.prepare<[string, string]>(
-      `INSERT INTO state (key, value) VALUES (?, ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value`,
-    ),
-    deleteState: db.prepare<[string]>('DELETE FROM state WHERE key = ?'),
-  };
 }

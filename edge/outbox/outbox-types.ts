@@ -33,7 +33,14 @@ export interface AckClaim {
 }
 
 /** What became of an acknowledgement; only `accepted` moves a cursor. */
-export type AckVerdict = 'accepted' | 'repeated' | 'unlisted' | 'wrongStream' | 'stale' | 'future' | 'wrongHead';
+export type AckVerdict =
+  | 'accepted'
+  | 'repeated'
+  | 'unlisted'
+  | 'wrongStream'
+  | 'stale'
+  | 'future'
+  | 'wrongHead';
 
 export interface Quarantine {
   /** Where the damaged file is now. */

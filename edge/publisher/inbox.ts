@@ -44,7 +44,9 @@ export function receive(
     return null;
   };
   if (parsed.kind === 'ack') {
-    const ack = read(ackSchema, value => (value.store === parsed.item ? null : 'its store is not the topic’s'));
+    const ack = read(ackSchema, value =>
+      value.store === parsed.item ? null : 'its store is not the topic’s',
+    );
     if (ack) handlers.onAck(ack);
   } else if (parsed.kind === 'assignment') {
     const assignment = read(assignmentSchema, () => null);

@@ -80,6 +80,10 @@ export class RecordLane {
     return this.committedSeq - this.watermark;
   }
 
+  get committedUpTo(): number {
+    return this.committedSeq;
+  }
+
   /** How long the watermark has stood still while batches wait, ms. */
   get stuckMs(): number {
     return this.waiting === 0 ? 0 : this.options.monotonicMs() - this.advancedMs;

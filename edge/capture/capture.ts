@@ -1,0 +1,198 @@
+/**
+ * Samples → engine → recorder, and what the edge knows of itself → live summary and alarms. Owns no socket
+ * and no file: source, store and publisher are handed in.
+ */
+
+import type { SourceAnnouncement } from '#core/frame/frame-decoder';
+import type { Alarms } from '#core/messages/alarms';
+import type { Assignment } from '#core/messages/assignment';
+import type { Origin } from '#core/messages/common';
+import type { Live, SourceState } from '#core/messages/live';
+import type { PassEngine } from '#core/pass/engine-api';
+import type { Procedure } from '#core/procedure/procedure';
+import type { SampleChunk } from '#core/sample/chunk';
+import type { RecordClock } from '../clock/record-clock.ts';
+import type { InternalEvents } from '../internal-events.ts';
+import type { Quarantine } from '../outbox/outbox-types.ts';
+import type { RestartCause, SourceHandlers, SourceStateReport } from '../source/source.ts';
+import { Conditions } from './conditions.ts';
+import { liveMessage } from './live-message.ts';
+import type { Recorder } from './recorder.ts';
+import type { ShellEvent, Stamper } from './stamper.ts';
+import type { WorkDesk } from './work-desk.ts';
+
+/** Only a silence longer than the jitter of any link is told to the engine, ms. */
+const SILENCE_MS = 500;
+
+const RESTART_TEXTS: Readonly<Record<RestartCause, string>> = {
+  bootChanged: 'the device has started anew',
+  jumpedBack: 'the time and the frame counter of the device fell back: it has started anew',
+  reanchored: 'the time of the device jumped: its samples are placed anew by their arrival',
+};
+
+export interface CaptureOptions {
+  readonly origin: Origin;
+  readonly engine: PassEngine;
+  readonly clock: RecordClock;
+  readonly recorder: Recorder;
+  readonly stamper: Stamper;
+  readonly desk: WorkDesk;
+  readonly events: InternalEvents;
+  readonly monotonicMs: () => number;
+  /** Where the record lane stands. */
+  readonly backlog: () => { readonly waiting: number; readonly stuckMs: number };
+  readonly quarantine: Quarantine | null;
+  readonly onLive: (live: Live) => void;
+  readonly onAlarms: (alarms: Alarms) => void;
+  readonly onSourceChange: () => void;
+  readonly onAnnounced: (announcement: SourceAnnouncement) => void;
+}
+
+export class Capture implements SourceHandlers {
+  private readonly options: CaptureOptions;
+  private readonly conditions = new Conditions();
+  private source: { state: SourceState; sinceUs: number; detail: string | null };
+  private lastSampleUs: number | null = null;
+  private lastArrivalMs: number | null = null;
+  private arcWasOn = false;
+  private halted = false;
+  private alarmsText = '';
+
+  constructor(options: CaptureOptions) {
+    this.options = options;
+    this.source = { state: 'absent', sinceUs: options.clock.nowUs(), detail: null };
+  }
+
+  get sourceState(): SourceState {
+    return this.source.state;
+  }
+
+  readonly onChunk = (chunk: SampleChunk): Promise<void> | undefined => {
+    if (chunk.n === 0 || this.halted) return undefined;
+    const { engine, recorder } = this.options;
+    this.lastArrivalMs = this.options.monotonicMs();
+    this.lastSampleUs = chunk.tUs[chunk.n - 1]!;
+    recorder.addSamples(chunk);
+    engine.push(chunk);
+    this.takeEffects();
+    return recorder.pressure();
+  };
+
+  readonly onState = ({ state, sinceUs, detail, problem }: SourceStateReport): void => {
+    const changed = state !== this.source.state;
+    if (!changed && detail === this.source.detail) return;
+    this.source = { state, sinceUs, detail };
+    if (changed) {
+      this.options.events.emit('sourceState', { state, detail, problem });
+      this.tell({ type: 'sourceState', text: detail ?? `source: ${state}`, data: { state, problem } });
+    }
+    this.options.onSourceChange();
+  };
+
+  readonly onAnnounce = (announcement: SourceAnnouncement): void => {
+    const { samplePeriodUs } = announcement;
+    if (samplePeriodUs !== null) this.options.engine.setSamplePeriod(samplePeriodUs / 1e6);
+    this.options.onAnnounced(announcement);
+  };
+
+  readonly onRestart = (cause: RestartCause, atUs: number): void => {
+    this.options.events.emit('deviceRestarted', { cause });
+    this.tell({ type: 'deviceRestart', text: RESTART_TEXTS[cause], data: { cause } }, atUs);
+  };
+
+  readonly onFramesLost = (count: number, atUs: number): void => {
+    this.options.events.emit('framesLost', { count }, count);
+    const text = `${count} ${count === 1 ? 'frame' : 'frames'} of the device did not arrive`;
+    this.tell({ type: 'framesLost', text, data: { count } }, atUs);
+  };
+
+  assignment(assignment: Assignment): void {
+    this.options.desk.take(assignment);
+    this.takeEffects();
+  }
+
+  procedure(procedure: Procedure): void {
+    this.options.desk.takeProcedure(procedure);
+    this.takeEffects();
+  }
+
+  /** From now on nothing that the source sends is recorded. */
+  halt(): void {
+    this.halted = true;
+  }
+
+  /** Puts an event of the edge itself on record. */
+  tell(event: ShellEvent, atUs?: number): void {
+    this.options.recorder.addEvent(this.options.stamper.shellEvent(event, atUs));
+  }
+
+  /** Ten times a second: silence, live summary, alarms. */
+  tick(): void {
+    const silentMs = this.silentMs();
+    if (silentMs !== null && silentMs > SILENCE_MS && this.source.state !== 'ended') {
+      this.options.engine.silence(this.lastSampleUs! + Math.round(silentMs * 1000));
+      this.takeEffects();
+    }
+    const live = this.live(silentMs);
+    if (live.arc !== 'noData') this.arcWasOn = live.arc === 'on';
+    this.options.onLive(live);
+    this.updateAlarms(live, silentMs);
+  }
+
+  /** The recording ends here: closes what is open. */
+  finish(): void {
+    this.options.engine.finish();
+    this.takeEffects();
+  }
+
+  private silentMs(): number | null {
+    return this.lastArrivalMs === null ? null : this.options.monotonicMs() - this.lastArrivalMs;
+  }
+
+  private live(silentMs: number | null): Live {
+    const { options } = this;
+    return liveMessage({
+      origin: options.origin,
+      clock: options.clock,
+      engine: options.engine.live(),
+      source: this.source,
+      silentMs,
+      buffer: {
+        waiting: options.backlog().waiting,
+        storedToUs: options.recorder.storedToUs,
+        recording: options.recorder.state,
+      },
+      assignment: options.desk.current(),
+    });
+  }
+
+  private updateAlarms(live: Live, silentMs: number | null): void {
+    const { options } = this;
+    const backlog = options.backlog();
+    const conditions = this.conditions.update({
+      nowUs: options.clock.nowUs(),
+      assignment: options.desk.current(),
+      outOfRange: live.outOfRange,
+      arcWasOn: this.arcWasOn,
+      silentMs,
+      held: live.arc === 'noData' && silentMs !== null && silentMs < SILENCE_MS,
+      sourceState: this.source.state,
+      recording: options.recorder.state,
+      waiting: backlog.waiting,
+      stuckMs: backlog.stuckMs,
+      quarantine: options.quarantine,
+    });
+    const text = JSON.stringify(conditions);
+    if (text === this.alarmsText) return;
+    this.alarmsText = text;
+    options.onAlarms({ origin: options.origin, at: options.clock.utcOf(options.clock.nowUs()), conditions });
+  }
+
+  private takeEffects(): void {
+    const { engine, recorder, stamper } = this.options;
+    for (const effect of engine.drain()) {
+      if (effect.kind === 'event') recorder.addEvent(stamper.event(effect));
+      else recorder.addPass(stamper.pass(effect));
+    }
+  }
+}

@@ -1,0 +1,290 @@
+/** One edge, assembled: store, clock, engine, source, publisher, timers. start() and stop() do everything. */
+import { performance } from 'node:perf_hooks';
+import type { SourceAnnouncement } from '#core/frame/frame-decoder';
+import type { Health } from '#core/messages/health';
+import { createPassEngine } from '#core/pass/pass-engine';
+import { Capture } from './capture/capture.ts';
+import { Recorder } from './capture/recorder.ts';
+import { Stamper } from './capture/stamper.ts';
+import { WorkDesk } from './capture/work-desk.ts';
+import { createRecordClock, type RecordClock } from './clock/record-clock.ts';
+import { SyncWatch, systemSyncProbe } from './clock/sync-watch.ts';
+import type { EdgeConfig } from './config/edge-config.ts';
+import { EXIT, ProgramError } from './exit-codes.ts';
+import type { InternalEvents } from './internal-events.ts';
+import { OutboxClient } from './outbox/outbox-client.ts';
+import type { AckVerdict, OpenedStore } from './outbox/outbox-types.ts';
+import { Publisher } from './publisher/publisher.ts';
+import { RefusalLimiter } from './publisher/refusal-limiter.ts';
+import { SOFTWARE } from './software.ts';
+import { openSource } from './source/open-source.ts';
+import type { Source } from './source/source.ts';
+import { systemSourceClock } from './source/source-clock.ts';
+
+const LIVE_MS = 100;
+const CLOCK_CHECK_MS = 1000;
+const HEALTH_MS = 10_000;
+
+export interface EdgeProcessOptions {
+  readonly config: EdgeConfig;
+  readonly events: InternalEvents;
+  /** Nothing can go on: end with this code. */
+  readonly onFatal: (error: unknown) => void;
+}
+
+/** What exists once the store is open. */
+interface Running {
+  readonly store: OpenedStore;
+  readonly clock: RecordClock;
+  readonly recorder: Recorder;
+  readonly stamper: Stamper;
+  readonly capture: Capture;
+  readonly publisher: Publisher;
+  readonly source: Source;
+}
+
+export class EdgeProcess {
+  private readonly options: EdgeProcessOptions;
+  private readonly outbox: OutboxClient;
+  private readonly sync = new SyncWatch(systemSyncProbe);
+  private readonly startedMs = performance.now();
+  private running: Running | null = null;
+  private timers: NodeJS.Timeout[] = [];
+  private announced: SourceAnnouncement | null = null;
+
+  constructor(options: EdgeProcessOptions) {
+    this.options = options;
+    const { storePath, requiredStores } = options.config;
+    this.outbox = new OutboxClient({ path: storePath, requiredStores });
+  }
+
+  /** Opens the store first: nothing is captured that could not be kept. Rejects with StoreError. */
+  async start(): Promise<void> {
+    const { config, events } = this.options;
+    const store = await this.outbox.open();
+    if (store.modeFixed) events.emit('storeModeFixed', { path: config.storePath });
+    if (store.quarantine) events.emit('storeQuarantined', { ...store.quarantine });
+    await this.sync.start();
+    const running = this.assemble(store);
+    this.running = running;
+    const { capture, stamper, recorder, publisher, source, clock } = running;
+    const orphan = stamper.orphan();
+    if (orphan) {
+      events.emit('passOrphaned', { passId: orphan.passId });
+      recorder.addPass(orphan);
+    }
+    if (store.quarantine) {
+      const { reason, movedTo } = store.quarantine;
+      const text = `the store was damaged (${reason}) and moved aside; a new stream begins`;
+      capture.tell({ type: 'storage', text, data: { movedTo } });
+    }
+    this.publishInfo();
+    this.every(config.batchMs, () => recorder.closeBatch());
+    this.every(LIVE_MS, () => capture.tick());
+    this.every(HEALTH_MS, () => this.publishHealth());
+    this.every(CLOCK_CHECK_MS, () => {
+      const step = clock.check();
+      if (!step) return;
+      events.emit('clockStep', { byMs: step.byMs });
+      const text = `the wall clock was stepped by ${(step.byMs / 1000).toFixed(3)} s; arc times are not affected`;
+      capture.tell({ type: 'clockStep', text, data: { byMs: step.byMs } });
+    });
+    publisher.start();
+    source.start();
+    this.publishHealth();
+    events.emit('started', { stream: store.stream, committed: store.committedSeq, path: config.storePath });
+  }
+
+  /** Source first, then the last batch, then the broker, then the store: nothing is left in RAM. */
+  async stop(): Promise<void> {
+    const { running } = this;
+    this.options.events.emit('stopping');
+    for (const timer of this.timers) clearInterval(timer);
+    this.timers = [];
+    this.sync.stop();
+    if (running) {
+      await running.source.stop();
+      running.capture.finish();
+      await running.recorder.drain();
+      running.recorder.stop();
+      await running.publisher.stop();
+    }
+    await this.outbox.close();
+  }
+
+  /** Says that recording has failed while there still is a connection; the program ends right after. */
+  lastWord(): void {
+    this.running?.capture.tick();
+  }
+
+  private assemble(store: OpenedStore): Running {
+    const { config, events, onFatal } = this.options;
+    const { address, origin } = config;
+    const monotonicMs = (): number => performance.now();
+    const clock = createRecordClock(
+      {
+        monotonicNs: () => process.hrtime.bigint(),
+        wallMs: () => Date.now(),
+        syncState: () => this.sync.state(),
+      },
+      store,
+    );
+    const stamper = new Stamper({ address, origin, stream: store.stream, clock, state: store.state });
+    const engine = createPassEngine(config.engine, { resume: stamper.engineResume() });
+    const recorder: Recorder = new Recorder({
+      outbox: this.outbox,
+      clock,
+      events,
+      monotonicMs,
+      header: () => ({
+        origin,
+        ...address,
+        at: clock.utcOf(clock.nowUs()),
+        clock: { state: clock.state(), offsetMs: null },
+        utcMinusRecordMs: clock.utcMinusRecordMs(),
+      }),
+      resumeState: () => stamper.resumeState(),
+      onCommitted: (lastSeq, committedEvents, passes) => {
+        publisher.lane.committed(lastSeq);
+        publisher.announce(committedEvents, passes);
+      },
+      onGap: ({ fromUs, toUs, samples }) => {
+        const seconds = ((toUs - fromUs) / 1e6).toFixed(1);
+        const text = `${seconds} s of samples were not recorded: the store could not keep up`;
+        capture.tell({ type: 'signalGap', text, data: { cause: 'storage', fromUs, toUs, samples } });
+      },
+      onFailed: onFatal,
+    });
+    const desk = new WorkDesk({
+      state: store.state,
+      save: patch => void this.outbox.saveState(patch).catch(onFatal),
+      assign: assignment => engine.assign(assignment),
+      tell: event => capture.tell(event),
+      events,
+    });
+    const capture: Capture = new Capture({
+      origin,
+      engine,
+      clock,
+      recorder,
+      stamper,
+      desk,
+      events,
+      monotonicMs,
+      backlog: () => publisher.lane,
+      quarantine: store.quarantine,
+      onLive: live => publisher.live(live),
+      onAlarms: alarms => publisher.alarms(alarms),
+      onSourceChange: () => this.publishHealth(),
+      onAnnounced: announcement => this.announce(announcement),
+    });
+    const refusals = new RefusalLimiter(monotonicMs);
+    const publisher: Publisher = new Publisher({
+      address,
+      origin,
+      broker: config.broker,
+      outbox: this.outbox,
+      stream: store.stream,
+      committedSeq: store.committedSeq,
+      cursors: Object.fromEntries(Object.entries(store.cursors).map(([name, { upto }]) => [name, upto])),
+      events,
+      monotonicMs,
+      recordNowUs: () => clock.nowUs(),
+      utcNow: () => clock.utcOf(clock.nowUs()),
+      random: Math.random,
+      handlers: {
+        onAssignment: assignment => capture.assignment(assignment),
+        onProcedure: ({ procedure }) => capture.procedure(procedure),
+      },
+      onAckRefused: (name, verdict: AckVerdict) => {
+        if (refusals.shouldRecord(verdict)) {
+          const text = `an acknowledgement of store "${name}" was refused (${verdict}); nothing was released`;
+          capture.tell({ type: 'storage', text, data: { store: name, verdict } });
+        }
+      },
+      onConnection: () => this.publishHealth(),
+      onStoreFailed: onFatal,
+    });
+    desk.resume();
+    const source = openSource(
+      config.source,
+      systemSourceClock(() => clock.nowUs()),
+      capture,
+    );
+    return { store, clock, recorder, stamper, capture, publisher, source };
+  }
+
+  private every(ms: number, task: () => void): void {
+    this.timers.push(setInterval(task, ms));
+  }
+
+  private announce(announcement: SourceAnnouncement): void {
+    const { config, events, onFatal } = this.options;
+    this.announced = announcement;
+    if (announcement.simulated === true && config.origin === 'real') {
+      const text = 'the device says its data is simulated, but rig.origin is "real": nothing is recorded';
+      this.running?.capture.halt();
+      onFatal(new ProgramError(text, EXIT.configuration));
+      return;
+    }
+    if (announcement.simulated === false && config.origin === 'simulated') events.emit('originDiffers');
+    this.publishInfo();
+  }
+
+  private publishInfo(): void {
+    const { running } = this;
+    const { config } = this.options;
+    if (!running) return;
+    running.publisher.info({
+      origin: config.origin,
+      at: running.clock.utcOf(running.clock.nowUs()),
+      ...config.address,
+      stream: running.store.stream,
+      software: SOFTWARE,
+      source: {
+        url: config.source.url.slice(0, 200),
+        format: this.announced?.format ?? config.source.format,
+      },
+      samplePeriodS: this.announced?.samplePeriodUs ? this.announced.samplePeriodUs / 1e6 : null,
+      channels: [...(this.announced?.channels ?? [])],
+      referenceRadiusMm: config.engine.referenceRadiusMm,
+      voltageTapPoint: config.voltageTapPoint,
+      requiredStores: [...config.requiredStores],
+    });
+  }
+
+  private publishHealth(): void {
+    void this.health().then(
+      health => health && this.running?.publisher.health(health),
+      error => this.options.onFatal(error),
+    );
+  }
+
+  private async health(): Promise<Health | null> {
+    const { running } = this;
+    if (!running || this.timers.length === 0) return null;
+    const { clock, recorder, publisher, capture, source, store } = running;
+    const stats = await this.outbox.stats();
+    const { lane } = publisher;
+    return {
+      origin: this.options.config.origin,
+      at: clock.utcOf(clock.nowUs()),
+      software: SOFTWARE,
+      uptimeS: Math.round((performance.now() - this.startedMs) / 1000),
+      rssMb: Math.round(process.memoryUsage.rss() / 1e5) / 10,
+      stream: store.stream,
+      source: capture.sourceState,
+      clock: { state: clock.state(), offsetMs: null },
+      store: {
+        committedSeq: lane.committedUpTo,
+        waiting: lane.waiting,
+        bytes: stats.bytes,
+        freeBytes: stats.freeBytes,
+        syncP99Ms: recorder.syncP99Ms,
+        lagS: recorder.lagMs / 1000,
+      },
+      cursors: lane.positions(),
+      counters: { ...this.options.events.counters(), ...source.counters() },
+    };
+  }
+}

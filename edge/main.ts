@@ -1,0 +1,47 @@
+#!/usr/bin/env node
+import './check-node.ts';
+import { Command, CommanderError } from 'commander';
+import { addConfigCommand } from './commands/config-command.ts';
+import { addRunCommand } from './commands/run-command.ts';
+import { EXIT, ProgramError } from './exit-codes.ts';
+import { addReplayCommand } from './replay/replay-command.ts';
+import { SOFTWARE } from './software.ts';
+
+const EXAMPLES = `Examples:
+  girthlog-edge run --config rig-1.toml            log one rig until told to stop
+  girthlog-edge config show --config rig-1.toml    every setting and where it came from
+  girthlog-edge replay joint.csv --columns map.json --json
+                                                   analyse a recording with the live engine
+`;
+
+const NOTES = `
+Settings: flags over environment (GIRTHLOG_EDGE_<TABLE>_<KEY>) over the file; docs/edge.md lists them.
+Exit codes: 0 done, 2 usage, 3 configuration, 4 nothing found, 5 device, 6 network or database,
+7 verification out of tolerance, 8 integrity, 75 the store failed (start again).
+Monitoring only: not a safety device and not an emergency stop; it never commands a rig.`;
+
+const program = new Command('girthlog-edge')
+  .description('logs one welding rig: samples in, passes and a durable record out')
+  .version(SOFTWARE, '-V, --version', 'print the version')
+  .addHelpText('before', EXAMPLES)
+  .addHelpText('after', NOTES)
+  .exitOverride();
+
+addRunCommand(program);
+addConfigCommand(program);
+addReplayCommand(program);
+for (const command of program.commands) command.exitOverride();
+
+try {
+  await program.parseAsync();
+} catch (error) {
+  if (error instanceof CommanderError) {
+    // Commander has said what is wrong; asking for help or the version is no error.
+    process.exitCode = error.exitCode === 0 ? EXIT.ok : EXIT.usage;
+  } else if (error instanceof ProgramError) {
+    process.stderr.write(`${error.message}\n`);
+    process.exitCode = error.exitCode;
+  } else {
+    throw error;
+  }
+}

@@ -1,0 +1,72 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { existsSync, writeFileSync } from 'node:fs';
+import { connect, createServer } from 'node:net';
+import { join } from 'node:path';
+import { onTestFinished } from 'vitest';
+import { isMissing } from './programs.ts';
+import { tempDir } from './temp-dir.ts';
+import { waitUntil } from './wait-until.ts';
+
+/** For `describe.skipIf`: a real broker is not installed. */
+export const mosquittoMissing = isMissing('mosquitto', 'apt-get install mosquitto');
+
+export interface Mosquitto {
+  readonly url: string;
+  readonly port: number;
+  /** SIGKILL, as a power cut would. Nothing is kept: the broker has no memory on disk. */
+  kill(): Promise<void>;
+  /** Starts it again on the same port. */
+  start(): Promise<void>;
+}
+
+/** A free TCP port on loopback, as good as free ports get. */
+export function freePort(): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const server = createServer();
+    server.once('error', reject);
+    server.listen(0, '127.0.0.1', () => {
+      const address = server.address();
+      const port = typeof address === 'object' && address ? address.port : 0;
+      server.close(() => resolve(port));
+    });
+  });
+}
+
+/** A real Mosquitto on a free port; ends with the running test. `settings` are lines of its own file. */
+export async function startMosquitto(settings: readonly string[] = []): Promise<Mosquitto> {
+  const dir = tempDir();
+  const port = await freePort();
+  const file = join(dir, 'mosquitto.conf');
+  writeFileSync(
+    file,
+    [`listener ${port} 127.0.0.1`, 'allow_anonymous true', 'persistence false', ...settings, ''].join('\n'),
+  );
+  const program = existsSync('/usr/sbin/mosquitto') ? '/usr/sbin/mosquitto' : 'mosquitto';
+  let child: ChildProcess | null = null;
+  const kill = async (): Promise<void> => {
+    const dying = child;
+    child = null;
+    if (!dying || dying.exitCode !== null) return;
+    const gone = new Promise(resolve => dying.once('exit', resolve));
+    dying.kill('SIGKILL');
+    await gone;
+  };
+  const start = async (): Promise<void> => {
+    child = spawn(program, ['-c', file], { stdio: 'ignore' });
+    await waitUntil(() => accepts(port), 'mosquitto to listen');
+  };
+  onTestFinished(kill);
+  await start();
+  return { url: `mqtt://127.0.0.1:${port}`, port, kill, start };
+}
+
+function accepts(port: number): Promise<boolean> {
+  return new Promise(resolve => {
+    const socket = connect(port, '127.0.0.1');
+    socket.once('connect', () => {
+      socket.destroy();
+      resolve(true);
+    });
+    socket.once('error', () => resolve(false));
+  });
+}
