@@ -12,7 +12,8 @@
  * slices told as `trial` or `dropOut` are kept or dropped by the consumer when the tracker says which.
  */
 import { GAP, type IntervalBlock, SAMPLE } from '../signal/interval-block.ts';
-import { type ArcPhase, type Motion, Slice } from './slice.ts';
+import { type ArcPhase, emptySlice, type Motion, type Slice } from './slice.ts';
+import { SUM } from './sums.ts';
 
 export interface ArcSettings {
   readonly arcStartA: number;
@@ -48,7 +49,7 @@ export class ArcTracker {
   /** Start of the unobserved stretch that the newest entry belongs to; null after a sample. */
   private unobservedFromUs: number | null = null;
   private sliceIndex = -1;
-  private readonly slice = new Slice();
+  private readonly slice = emptySlice();
   private readonly settings: ArcSettings;
   private readonly sink: ArcSink;
 
@@ -71,6 +72,7 @@ export class ArcTracker {
     const { gasFlow, oscillationWidth, oscillationFrequency } = block;
     const { standingTravelMmS } = this.settings;
     const { slice } = this;
+    const { sums } = slice;
     for (let i = 0; i < block.length; i++) {
       const t = tUs[i]!;
       if (kind[i] !== SAMPLE) {
@@ -96,38 +98,38 @@ export class ArcTracker {
       }
       const seconds = observedS[i]!;
       slice.toUs = endUs[i]!;
-      slice.observedS += seconds;
-      slice.missingS += missingS[i]!;
-      slice.currentAs += amps * seconds;
-      slice.voltageVs += volts * seconds;
-      slice.productJ += amps * volts * seconds;
+      sums[SUM.observedS]! += seconds;
+      sums[SUM.missingS]! += missingS[i]!;
+      sums[SUM.currentAs]! += amps * seconds;
+      sums[SUM.voltageVs]! += volts * seconds;
+      sums[SUM.productJ]! += amps * volts * seconds;
       const watts = power[i]!;
       if (!Number.isNaN(watts)) {
-        slice.powerJ += watts * seconds;
-        slice.powerKnownS += seconds;
+        sums[SUM.powerJ]! += watts * seconds;
+        sums[SUM.powerKnownS]! += seconds;
       }
       if (!Number.isNaN(feed)) {
-        slice.wireMm += feed * seconds;
-        slice.wireKnownS += seconds;
+        sums[SUM.wireMm]! += feed * seconds;
+        sums[SUM.wireKnownS]! += seconds;
       }
       if (!Number.isNaN(mmPerS)) {
-        slice.travelMm += mmPerS * seconds;
-        slice.travelKnownS += seconds;
+        sums[SUM.travelMm]! += mmPerS * seconds;
+        sums[SUM.travelKnownS]! += seconds;
       }
       const litresPerMin = gasFlow[i]!;
       if (!Number.isNaN(litresPerMin)) {
-        slice.gasL += (litresPerMin * seconds) / 60;
-        slice.gasKnownS += seconds;
+        sums[SUM.gasL]! += (litresPerMin * seconds) / 60;
+        sums[SUM.gasKnownS]! += seconds;
       }
       const widthMm = oscillationWidth[i]!;
       if (!Number.isNaN(widthMm)) {
-        slice.oscillationWidthMmS += widthMm * seconds;
-        slice.oscillationWidthKnownS += seconds;
+        sums[SUM.oscillationWidthMmS]! += widthMm * seconds;
+        sums[SUM.oscillationWidthKnownS]! += seconds;
       }
       const hertz = oscillationFrequency[i]!;
       if (!Number.isNaN(hertz)) {
-        slice.oscillationCycles += hertz * seconds;
-        slice.oscillationKnownS += seconds;
+        sums[SUM.oscillationCycles]! += hertz * seconds;
+        sums[SUM.oscillationKnownS]! += seconds;
       }
     }
   }
@@ -214,8 +216,9 @@ export class ArcTracker {
   }
 
   private flush(): void {
-    if (this.slice.observedS > 0 || this.slice.missingS > 0) this.sink.slice(this.slice);
-    this.slice.clear();
+    const { sums } = this.slice;
+    if (sums[SUM.observedS]! > 0 || sums[SUM.missingS]! > 0) this.sink.slice(this.slice);
+    sums.fill(0);
     this.sliceIndex = -1;
   }
 }

@@ -1,4 +1,4 @@
-import { SUM_FIELDS, type SumField } from './sums.ts';
+import { type Sums, zeroSums } from './sums.ts';
 
 /** Where in the life of an arc a slice lies. */
 export type ArcPhase =
@@ -15,34 +15,21 @@ export type Motion = 'standing' | 'moving' | 'unknown';
 
 /**
  * Sums over a short run of samples in one phase and motion: what everything behind the arc detector
- * computes with (fields: sums.ts). At most 50 ms long, cut at fixed record times, so that sums do not depend on how the
+ * computes with. At most 50 ms long, cut at fixed record times, so that sums do not depend on how the
  * samples arrived.
  */
-export class Slice implements Record<SumField, number> {
-  phase: ArcPhase = 'idle';
-  motion: Motion = 'unknown';
-  fromUs = 0;
-  toUs = 0;
-  observedS = 0;
-  missingS = 0;
-  currentAs = 0;
-  voltageVs = 0;
-  productJ = 0;
-  powerJ = 0;
-  powerKnownS = 0;
-  wireMm = 0;
-  wireKnownS = 0;
-  /** At the reference radius. */
-  travelMm = 0;
-  travelKnownS = 0;
-  gasL = 0;
-  gasKnownS = 0;
-  oscillationWidthMmS = 0;
-  oscillationWidthKnownS = 0;
-  oscillationCycles = 0;
-  oscillationKnownS = 0;
+export interface Slice {
+  phase: ArcPhase;
+  motion: Motion;
+  fromUs: number;
+  toUs: number;
+  readonly sums: Sums;
+}
 
-  clear(): void {
-    for (const field of SUM_FIELDS) this[field] = 0;
-  }
+export function emptySlice(): Slice {
+  return { phase: 'idle', motion: 'unknown', fromUs: 0, toUs: 0, sums: zeroSums() };
+}
+
+export function copySlice(slice: Slice): Slice {
+  return { ...slice, sums: slice.sums.slice() };
 }

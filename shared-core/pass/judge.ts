@@ -2,6 +2,7 @@
  * A pass held against its procedure. Three levels: the pass average, the code's language; windows of weld
  * length; single excursions of the sliding mean. Inside but within the uncertainty of a limit is marginal.
  */
+import { addSums, zeroSums } from '../arc/sums.ts';
 import type { Deviation, Verdict } from '../messages/pass.ts';
 import { inClockZone } from '../position/clock-position.ts';
 import { beyond, type ResolvedLimit } from '../procedure/limits.ts';
@@ -90,11 +91,9 @@ function judgeAverage(
 function zoneMeans(limit: ResolvedLimit, pass: JudgedPass): QuantityMeans | null {
   const inZone = pass.windows.filter(window => windowApplies(limit, window, pass));
   if (inZone.length === 0) return null;
-  const total: Record<string, number> = {};
-  for (const window of inZone) {
-    for (const [field, value] of Object.entries(window.sums)) total[field] = (total[field] ?? 0) + value;
-  }
-  return quantityMeans(total as unknown as WeldWindow['sums'], pass.geometry);
+  const total = zeroSums();
+  for (const window of inZone) addSums(total, window.sums);
+  return quantityMeans(total, pass.geometry);
 }
 
 function judgeWindows(

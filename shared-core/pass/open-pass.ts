@@ -3,7 +3,7 @@
  * at the weld from where the side started.
  */
 import type { Slice } from '../arc/slice.ts';
-import { CompensatedSums } from '../arc/sums.ts';
+import { CompensatedSums, SUM } from '../arc/sums.ts';
 import type { OutOfRangeSpan } from './out-of-range-watch.ts';
 import { StartStop } from './start-stop.ts';
 import { WeldWindows } from './weld-windows.ts';
@@ -72,11 +72,11 @@ export class OpenPass {
 
   /** A slice of arc that ended at `alongMm`. */
   burn(slice: Slice, alongMm: number): void {
-    this.arc.add(slice);
+    this.arc.add(slice.sums);
     this.startStop.burn(slice);
-    if (slice.motion === 'standing') this.standing.add(slice);
+    if (slice.motion === 'standing') this.standing.add(slice.sums);
     else if (slice.motion === 'moving') {
-      this.windows.add(slice, slice.travelMm * this.work.geometry.travelRatio, alongMm);
+      this.windows.add(slice, slice.sums[SUM.travelMm]! * this.work.geometry.travelRatio, alongMm);
     }
     this.endUs = slice.toUs;
     this.endMm = alongMm;
@@ -84,8 +84,8 @@ export class OpenPass {
 
   /** A slice of a drop-out that the arc has survived. */
   bridge(slice: Slice, alongMm: number): void {
-    this.dropOut.add(slice);
-    this.windows.addDropOut(slice, slice.travelMm * this.work.geometry.travelRatio, alongMm);
+    this.dropOut.add(slice.sums);
+    this.windows.addDropOut(slice.sums, slice.sums[SUM.travelMm]! * this.work.geometry.travelRatio, alongMm);
     this.endUs = slice.toUs;
     this.endMm = alongMm;
   }

@@ -1,5 +1,6 @@
 /** The pass engine: conditioner → arc tracker → pass machine. The same live, in replay and in tests. */
 import { ArcTracker } from '../arc/arc-tracker.ts';
+import { SUM } from '../arc/sums.ts';
 import type { OutOfRange, RunningPass } from '../messages/live.ts';
 import type { Procedure } from '../procedure/procedure.ts';
 import { type SampleChunk, sliceChunk } from '../sample/chunk.ts';
@@ -163,7 +164,7 @@ class Engine implements LabelledPassEngine {
         arcVoltage: means.arcVoltage,
         wireFeedSpeed: means.wireFeedSpeed,
         travelSpeed: means.travelSpeed,
-        power: mean(sums.powerJ, sums.powerKnownS),
+        power: mean(sums[SUM.powerJ]!, sums[SUM.powerKnownS]!),
         gasFlow: means.gasFlow,
         oscillationWidth: means.oscillationWidth,
         oscillationFrequency: means.oscillationFrequency,

@@ -3,7 +3,8 @@
  * Told by the arc tracker in time order; speaks in effects. Rules: docs/engine.md "Passes" and "Position".
  */
 import type { ArcSink } from '../arc/arc-tracker.ts';
-import { Slice } from '../arc/slice.ts';
+import { copySlice, type Slice } from '../arc/slice.ts';
+import { SUM } from '../arc/sums.ts';
 import type { Reason } from '../messages/common.ts';
 import type { EngineEffect, EngineResume, EngineSettings } from './engine-api.ts';
 import { OpenPass } from './open-pass.ts';
@@ -18,6 +19,9 @@ import type { Work } from './work.ts';
 const GAS_FLOWING_L_MIN = 1;
 /** A start settles in this time; nothing is called out of range before, s. */
 const START_GRACE_S = 2;
+
+/** The sliding mean is held against the limits this often, µs of record time. */
+const WATCH_US = 100_000;
 
 type EventEffect = Extract<EngineEffect, { kind: 'event' }>;
 
@@ -40,6 +44,7 @@ export class PassMachine implements ArcSink {
   /** Reported travel where the undecided slices begin. */
   private undecidedFromMm = 0;
   private arcStartUs = 0;
+  private watchTick = 0;
   private gasKnown = false;
   private gasOnSinceUs: number | null = null;
   private held: { fromUs: number; toUs: number } | null = null;
@@ -70,7 +75,7 @@ export class PassMachine implements ArcSink {
   slice(slice: Slice): void {
     this.endHeld();
     const fromMm = this.position.reportedMm;
-    this.sliding.add(slice.toUs, slice);
+    this.sliding.add(slice.toUs, slice.sums);
     this.position.travel(slice, this.open !== null && slice.phase !== 'idle');
     this.lastUs = slice.toUs;
     this.followGas(slice);
@@ -80,7 +85,7 @@ export class PassMachine implements ArcSink {
     } else if (slice.phase === 'idle') this.closeIfOver(slice.toUs);
     else {
       if (this.undecided.length === 0) this.undecidedFromMm = fromMm;
-      this.undecided.push({ slice: Object.assign(new Slice(), slice), reportedMm: this.position.reportedMm });
+      this.undecided.push({ slice: copySlice(slice), reportedMm: this.position.reportedMm });
     }
   }
 
@@ -113,7 +118,7 @@ export class PassMachine implements ArcSink {
     const endMm = this.alongMm(pass, this.decidedMm);
     this.undecided.length = 0;
     pass.stop(tUs, endMm);
-    if (why === 'interrupted') this.position.forgetUnobserved();
+    this.position.forgetUnobservedAfter(tUs);
     pass.positionUncertaintyMm = this.position.uncertaintyMm(pass.endMm);
     for (const watch of this.watches) this.tell(watch, watch.stop(tUs, this.known(pass.endMm)), pass);
     this.event('arcStop', tUs, pass.index, 'Arc off.', { positionMm: this.known(pass.endMm), why });
@@ -128,7 +133,7 @@ export class PassMachine implements ArcSink {
   }
 
   unobserved(kind: 'gap' | 'held', fromUs: number, toUs: number, bridgedMm: number): void {
-    this.position.unobserved(toUs - fromUs, bridgedMm, this.open?.burning ?? false);
+    this.position.unobserved(fromUs, toUs, bridgedMm, this.open?.burning ?? false);
     this.open?.addUnobserved(fromUs, toUs);
     this.lastUs = toUs;
     if (kind === 'held') {
@@ -223,9 +228,10 @@ export class PassMachine implements ArcSink {
   }
 
   private followGas(slice: Slice): void {
-    if (slice.gasKnownS <= 0) return;
+    const knownS = slice.sums[SUM.gasKnownS]!;
+    if (knownS <= 0) return;
     this.gasKnown = true;
-    if ((slice.gasL * 60) / slice.gasKnownS >= GAS_FLOWING_L_MIN) this.gasOnSinceUs ??= slice.fromUs;
+    if ((slice.sums[SUM.gasL]! * 60) / knownS >= GAS_FLOWING_L_MIN) this.gasOnSinceUs ??= slice.fromUs;
     else {
       this.gasOnSinceUs = null;
       this.open?.startStop.gasOff(slice.fromUs);
@@ -234,6 +240,9 @@ export class PassMachine implements ArcSink {
 
   private evaluateWatches(nowUs: number): void {
     const pass = this.open;
+    const tick = Math.floor(nowUs / WATCH_US);
+    if (tick === this.watchTick) return;
+    this.watchTick = tick;
     if (!pass || this.watches.length === 0 || nowUs - this.arcStartUs < START_GRACE_S * 1e6) return;
     const means = this.means(nowUs);
     for (const watch of this.watches) {

@@ -1,6 +1,6 @@
 /** The pass object of a pass as it stands: what is shown, stored, judged and exported. Units in the names. */
 
-import type { Sums } from '../arc/sums.ts';
+import { SUM, type Sums } from '../arc/sums.ts';
 import type { Reason } from '../messages/common.ts';
 import type { Deviation, Pass } from '../messages/pass.ts';
 import type { EngineSettings } from './engine-api.ts';
@@ -30,25 +30,26 @@ export interface PassTotals {
 }
 
 export function passTotals(pass: OpenPass): PassTotals {
-  const arc = pass.arc.plain();
+  const arc = pass.arc.sums;
+  const dropOut = pass.dropOut.sums;
   const { travelRatio, thermalEfficiency } = pass.work.geometry;
   const energyBasis = energyBasisOf(arc);
   const arcEnergyKj = energyKjOf(arc, energyBasis);
   const reportedMm = wholeIntegral(
-    arc.travelMm + pass.dropOut.get('travelMm'),
-    arc.travelKnownS + pass.dropOut.get('travelKnownS'),
-    arc.observedS + pass.dropOut.get('observedS'),
+    arc[SUM.travelMm]! + dropOut[SUM.travelMm]!,
+    arc[SUM.travelKnownS]! + dropOut[SUM.travelKnownS]!,
+    arc[SUM.observedS]! + dropOut[SUM.observedS]!,
   );
   const runOutLengthMm = reportedMm === null ? null : reportedMm * travelRatio;
   const arcEnergyKjMm = runOutLengthMm !== null && runOutLengthMm > 0 ? arcEnergyKj / runOutLengthMm : null;
   return {
-    arcTimeS: arc.observedS,
+    arcTimeS: arc[SUM.observedS]!,
     runOutLengthMm,
     energyBasis,
     arcEnergyKj,
     arcEnergyKjMm,
     heatInputKjMm: arcEnergyKjMm === null ? null : arcEnergyKjMm * thermalEfficiency,
-    standingArcS: reportedMm === null ? null : pass.standing.get('observedS'),
+    standingArcS: reportedMm === null ? null : pass.standing.sums[SUM.observedS]!,
   };
 }
 
@@ -60,12 +61,13 @@ export function summarisePass(
 ): { pass: Pass; deviations: Deviation[] } {
   const { work } = pass;
   const totals = passTotals(pass);
-  const arc = pass.arc.plain();
+  const arc = pass.arc.sums;
+  const dropOut = pass.dropOut.sums;
   const means = quantityMeans(arc, work.geometry);
   const wireMm = wholeIntegral(
-    arc.wireMm + pass.dropOut.get('wireMm'),
-    arc.wireKnownS + pass.dropOut.get('wireKnownS'),
-    arc.observedS + pass.dropOut.get('observedS'),
+    arc[SUM.wireMm]! + dropOut[SUM.wireMm]!,
+    arc[SUM.wireKnownS]! + dropOut[SUM.wireKnownS]!,
+    arc[SUM.observedS]! + dropOut[SUM.observedS]!,
   );
   const diameterMm = work.pass?.wire?.diameterMm ?? null;
   const toS = (us: number): number => (us - context.originUs) / 1e6;
@@ -104,8 +106,7 @@ export function summarisePass(
       extinctions: pass.extinctions,
       unobservedS: pass.unobservedS,
       standingArcS: totals.standingArcS,
-      standingArcKj:
-        totals.standingArcS === null ? null : energyKjOf(pass.standing.plain(), totals.energyBasis),
+      standingArcKj: totals.standingArcS === null ? null : energyKjOf(pass.standing.sums, totals.energyBasis),
       meanCurrentA: means.weldingCurrent,
       meanVoltageV: means.arcVoltage,
       meanWireFeedMmS: means.wireFeedSpeed,
@@ -137,9 +138,9 @@ export function summarisePass(
 
 /** Mean current × mean voltage × arc time, kJ: what mean values alone would say. */
 function meanProductKj(arc: Sums): number | null {
-  const current = mean(arc.currentAs, arc.observedS);
-  const voltage = mean(arc.voltageVs, arc.observedS);
-  return current === null || voltage === null ? null : (current * voltage * arc.observedS) / 1000;
+  const current = mean(arc[SUM.currentAs]!, arc[SUM.observedS]!);
+  const voltage = mean(arc[SUM.voltageVs]!, arc[SUM.observedS]!);
+  return current === null || voltage === null ? null : (current * voltage * arc[SUM.observedS]!) / 1000;
 }
 
 function reasonsOf(pass: OpenPass, arc: Sums, totals: PassTotals, energyMethodInvalid: boolean): Reason[] {
@@ -159,7 +160,7 @@ function reasonsOf(pass: OpenPass, arc: Sums, totals: PassTotals, energyMethodIn
         'nothing was assigned: the pass is recorded and not judged',
       );
   }
-  describeChannel(say, 'Travel', arc.travelKnownS, arc.observedS, [
+  describeChannel(say, 'Travel', arc[SUM.travelKnownS]!, arc[SUM.observedS]!, [
     ...lengthFields,
     'meanTravelMmS',
     'standingArcS',
@@ -168,7 +169,7 @@ function reasonsOf(pass: OpenPass, arc: Sums, totals: PassTotals, energyMethodIn
     'endPositionMm',
     'positionUncertaintyMm',
   ]);
-  describeChannel(say, 'WireFeed', arc.wireKnownS, arc.observedS, [
+  describeChannel(say, 'WireFeed', arc[SUM.wireKnownS]!, arc[SUM.observedS]!, [
     'meanWireFeedMmS',
     'wireUsedM',
     'wireUsedKg',
@@ -180,11 +181,11 @@ function reasonsOf(pass: OpenPass, arc: Sums, totals: PassTotals, energyMethodIn
       'the carriage did not move: there is no length to divide by',
     );
   }
-  if (arc.wireKnownS > 0 && work.pass?.wire === undefined) {
+  if (arc[SUM.wireKnownS]! > 0 && work.pass?.wire === undefined) {
     say('noWireDiameter', ['wireUsedKg'], 'no wire diameter is given: length is known, mass is not');
   }
-  if (arc.powerKnownS > 0 && totals.energyBasis === 'frameProduct') {
-    const missing = (arc.observedS - arc.powerKnownS).toFixed(1);
+  if (arc[SUM.powerKnownS]! > 0 && totals.energyBasis === 'frameProduct') {
+    const missing = (arc[SUM.observedS]! - arc[SUM.powerKnownS]!).toFixed(1);
     say(
       'powerIncomplete',
       ['energyBasis', 'arcEnergyKj'],
@@ -198,7 +199,7 @@ function reasonsOf(pass: OpenPass, arc: Sums, totals: PassTotals, energyMethodIn
       'the procedure is waveform controlled and the source gives mean values only: energy is not judged',
     );
   }
-  const missingS = arc.missingS + pass.dropOut.get('missingS');
+  const missingS = arc[SUM.missingS]! + pass.dropOut.sums[SUM.missingS]!;
   if (missingS > 0) {
     say(
       'framesMissing',

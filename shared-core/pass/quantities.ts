@@ -2,7 +2,7 @@
  * The quantities of a stretch of weld from its sums: means over the time each channel was known, energies
  * and lengths as integrals. The same for a window, a sliding second and a pass.
  */
-import type { Sums } from '../arc/sums.ts';
+import { SUM, type Sums } from '../arc/sums.ts';
 import type { LimitedQuantity } from '../procedure/procedure.ts';
 
 export type EnergyBasis = 'instantaneous' | 'frameProduct';
@@ -19,13 +19,14 @@ export type MeasuredQuantity = Exclude<
 export type QuantityMeans = Readonly<Record<MeasuredQuantity, number | null>>;
 
 /** Power counts only where it was present for all observed time. */
-export function energyBasisOf(sums: Pick<Sums, 'observedS' | 'powerKnownS'>): EnergyBasis {
-  const whole = sums.observedS > 0 && sums.powerKnownS >= sums.observedS * (1 - 1e-9);
+export function energyBasisOf(sums: Sums): EnergyBasis {
+  const observedS = sums[SUM.observedS]!;
+  const whole = observedS > 0 && sums[SUM.powerKnownS]! >= observedS * (1 - 1e-9);
   return whole ? 'instantaneous' : 'frameProduct';
 }
 
-export function energyKjOf(sums: Pick<Sums, 'powerJ' | 'productJ'>, basis: EnergyBasis): number {
-  return (basis === 'instantaneous' ? sums.powerJ : sums.productJ) / 1000;
+export function energyKjOf(sums: Sums, basis: EnergyBasis): number {
+  return sums[basis === 'instantaneous' ? SUM.powerJ : SUM.productJ]! / 1000;
 }
 
 export function mean(total: number, knownS: number): number | null {
@@ -49,21 +50,21 @@ export function quantityMeans(
   geometry: WeldGeometry,
   minLengthMm = MIN_WINDOW_MM,
 ): QuantityMeans {
-  const reportedMm = wholeIntegral(sums.travelMm, sums.travelKnownS, sums.observedS);
+  const reportedMm = wholeIntegral(sums[SUM.travelMm]!, sums[SUM.travelKnownS]!, sums[SUM.observedS]!);
   const lengthMm = reportedMm === null ? null : reportedMm * geometry.travelRatio;
   const energyKj = energyKjOf(sums, energyBasisOf(sums));
   const arcEnergy = lengthMm !== null && lengthMm >= minLengthMm ? energyKj / lengthMm : null;
-  const travel = mean(sums.travelMm, sums.travelKnownS);
-  const gas = mean(sums.gasL, sums.gasKnownS);
+  const travel = mean(sums[SUM.travelMm]!, sums[SUM.travelKnownS]!);
+  const gas = mean(sums[SUM.gasL]!, sums[SUM.gasKnownS]!);
   return {
-    weldingCurrent: mean(sums.currentAs, sums.observedS),
-    arcVoltage: mean(sums.voltageVs, sums.observedS),
-    wireFeedSpeed: mean(sums.wireMm, sums.wireKnownS),
+    weldingCurrent: mean(sums[SUM.currentAs]!, sums[SUM.observedS]!),
+    arcVoltage: mean(sums[SUM.voltageVs]!, sums[SUM.observedS]!),
+    wireFeedSpeed: mean(sums[SUM.wireMm]!, sums[SUM.wireKnownS]!),
     travelSpeed: travel === null ? null : travel * geometry.travelRatio,
     arcEnergy,
     heatInput: arcEnergy === null ? null : arcEnergy * geometry.thermalEfficiency,
     gasFlow: gas === null ? null : gas * 60,
-    oscillationWidth: mean(sums.oscillationWidthMmS, sums.oscillationWidthKnownS),
-    oscillationFrequency: mean(sums.oscillationCycles, sums.oscillationKnownS),
+    oscillationWidth: mean(sums[SUM.oscillationWidthMmS]!, sums[SUM.oscillationWidthKnownS]!),
+    oscillationFrequency: mean(sums[SUM.oscillationCycles]!, sums[SUM.oscillationKnownS]!),
   };
 }

@@ -1,5 +1,6 @@
 /** Where along its side the torch is: all reported travel, in arcs and out of them, and how sure that is. */
 import type { Slice } from '../arc/slice.ts';
+import { SUM } from '../arc/sums.ts';
 import {
   circumferentialPosition,
   DEFAULT_SENSE,
@@ -19,33 +20,38 @@ export class SidePosition {
   private lastMmPerS = 0;
   /** Unobserved since `lastMmPerS` was learned; whole µs, so that pieces of a stretch add up exactly. */
   private unobservedUs = 0;
+  private unobservedFromUs = 0;
   private readonly origins = new Map<string, number>();
 
   constructor(settings: EngineSettings) {
     this.settings = settings;
   }
 
-  travel(slice: Slice, inPass: boolean): void {
-    this.reportedMm += slice.travelMm;
-    if (slice.travelKnownS > 0) {
+  travel({ sums }: Slice, inPass: boolean): void {
+    const knownS = sums[SUM.travelKnownS]!;
+    this.reportedMm += sums[SUM.travelMm]!;
+    if (knownS > 0) {
       this.known = true;
       this.unbridgedMm = this.unbridgedNowMm;
       this.unobservedUs = 0;
-      this.lastMmPerS = slice.travelMm / slice.travelKnownS;
+      this.lastMmPerS = sums[SUM.travelMm]! / knownS;
     }
-    const unknownS = slice.observedS - slice.travelKnownS + slice.missingS;
+    const unknownS = sums[SUM.observedS]! - knownS + sums[SUM.missingS]!;
     if (inPass && unknownS > 1e-9) this.unbridgedMm += Math.abs(this.lastMmPerS) * unknownS;
   }
 
   /** A stretch without samples; `bridgedMm` is what a distance channel says it covered, NaN without one. */
-  unobserved(lengthUs: number, bridgedMm: number, burning: boolean): void {
+  unobserved(fromUs: number, toUs: number, bridgedMm: number, burning: boolean): void {
     if (Number.isFinite(bridgedMm)) this.reportedMm += bridgedMm;
-    else if (burning) this.unobservedUs += lengthUs;
+    else if (burning) {
+      if (this.unobservedUs === 0) this.unobservedFromUs = fromUs;
+      this.unobservedUs += toUs - fromUs;
+    }
   }
 
-  /** The arc did not outlast the stretch: what it covered is not the pass's. */
-  forgetUnobserved(): void {
-    this.unobservedUs = 0;
+  /** The arc ended at `tUs`: a stretch behind that is not the pass's. */
+  forgetUnobservedAfter(tUs: number): void {
+    if (this.unobservedFromUs >= tUs) this.unobservedUs = 0;
   }
 
   /** Reported travel that counts as 0 for a pass starting at `startMm`; a continued side keeps its own. */

@@ -1,36 +1,54 @@
-import { addSums, SUM_FIELDS, type SumField, type Sums, zeroSums } from '../arc/sums.ts';
+import { SUM_COUNT, type Sums, zeroSums } from '../arc/sums.ts';
 
 /**
  * Sums of the slices of the last `spanS` seconds of record time. Added up anew at each question, so that
- * nothing accumulates; a gap empties it by itself.
+ * nothing accumulates; a gap empties it by itself. A ring of rows that grows to what the span needs.
  */
 export class SlidingMean {
   private readonly spanUs: number;
-  private readonly entries: { toUs: number; sums: Record<SumField, number> }[] = [];
+  private toUs = new Float64Array(64);
+  private rows = new Float64Array(64 * SUM_COUNT);
+  private first = 0;
+  private count = 0;
 
   constructor(spanS: number) {
     this.spanUs = spanS * 1e6;
   }
 
-  add(toUs: number, slice: Sums): void {
-    const oldest = this.entries[0];
-    const reused = oldest && oldest.toUs <= toUs - this.spanUs ? this.entries.shift() : undefined;
-    const entry = reused ?? { toUs, sums: zeroSums() };
-    entry.toUs = toUs;
-    for (const field of SUM_FIELDS) entry.sums[field] = slice[field];
-    this.entries.push(entry);
+  add(toUs: number, sums: Sums): void {
+    while (this.count > 0 && this.toUs[this.first]! <= toUs - this.spanUs) {
+      this.first = (this.first + 1) % this.toUs.length;
+      this.count--;
+    }
+    if (this.count === this.toUs.length) this.grow();
+    const at = (this.first + this.count++) % this.toUs.length;
+    this.toUs[at] = toUs;
+    this.rows.set(sums, at * SUM_COUNT);
   }
 
   /** Sums over what ended in the span before `nowUs`. */
   sums(nowUs: number): Sums {
     const total = zeroSums();
-    for (const entry of this.entries) {
-      if (entry.toUs > nowUs - this.spanUs) addSums(total, entry.sums);
+    for (let i = 0; i < this.count; i++) {
+      const at = (this.first + i) % this.toUs.length;
+      if (this.toUs[at]! <= nowUs - this.spanUs) continue;
+      const row = at * SUM_COUNT;
+      for (let field = 0; field < SUM_COUNT; field++) total[field]! += this.rows[row + field]!;
     }
     return total;
   }
 
-  clear(): void {
-    this.entries.length = 0;
+  private grow(): void {
+    const size = this.toUs.length;
+    const order = Array.from({ length: size }, (_, i) => (this.first + i) % size);
+    const toUs = new Float64Array(2 * size);
+    const rows = new Float64Array(2 * size * SUM_COUNT);
+    order.forEach((from, to) => {
+      toUs[to] = this.toUs[from]!;
+      rows.set(this.rows.subarray(from * SUM_COUNT, (from + 1) * SUM_COUNT), to * SUM_COUNT);
+    });
+    this.toUs = toUs;
+    this.rows = rows;
+    this.first = 0;
   }
 }

@@ -5,7 +5,7 @@
  */
 
 import type { Slice } from '../arc/slice.ts';
-import { addSums, type Sums, zeroSums } from '../arc/sums.ts';
+import { addSums, SUM, type Sums, zeroSums } from '../arc/sums.ts';
 import { MIN_WINDOW_MM } from './quantities.ts';
 
 export interface WeldWindow {
@@ -34,20 +34,20 @@ export class WeldWindows {
 
   /** A slice of burning, moving arc that ended at `alongMm` and covered `weldMm`. */
   add(slice: Slice, weldMm: number, alongMm: number): void {
-    if (this.sums.observedS === 0) {
+    if (this.sums[SUM.observedS] === 0) {
       this.fromUs = slice.fromUs;
       this.fromMm = alongMm - weldMm;
     }
-    addSums(this.sums, slice);
+    addSums(this.sums, slice.sums);
     this.toUs = slice.toUs;
     this.stretch(weldMm, alongMm);
   }
 
   /** Weld covered in a drop-out that the arc survived: length without an arc. */
   addDropOut(dropOut: Sums, weldMm: number, alongMm: number): void {
-    if (this.sums.observedS === 0) return;
-    this.sums.travelMm += dropOut.travelMm;
-    this.sums.travelKnownS += dropOut.travelKnownS;
+    if (this.sums[SUM.observedS] === 0) return;
+    this.sums[SUM.travelMm]! += dropOut[SUM.travelMm]!;
+    this.sums[SUM.travelKnownS]! += dropOut[SUM.travelKnownS]!;
     this.stretch(weldMm, alongMm);
   }
 
@@ -69,8 +69,9 @@ export class WeldWindows {
   }
 
   private full(): boolean {
-    const { oscillationCycles: cycles, oscillationKnownS, observedS } = this.sums;
-    if (cycles <= 0 || oscillationKnownS < observedS) return this.weldMm >= this.lengthMm;
+    const cycles = this.sums[SUM.oscillationCycles]!;
+    const known = this.sums[SUM.oscillationKnownS]! >= this.sums[SUM.observedS]!;
+    if (cycles <= 0 || !known) return this.weldMm >= this.lengthMm;
     const mmPerCycle = this.weldMm / cycles;
     return cycles >= Math.max(1, Math.round(this.lengthMm / mmPerCycle));
   }

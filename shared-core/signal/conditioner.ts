@@ -6,7 +6,6 @@
  * bit for bit wait longer: until they differ (then they were real) or have lasted `heldAfterS`
  * (then they were not, from the first of them on).
  */
-import type { Channel } from '../sample/channels.ts';
 import type { SampleChunk } from '../sample/chunk.ts';
 import { GAP, HELD, IntervalBlock, SAMPLE } from './interval-block.ts';
 
@@ -25,7 +24,24 @@ const IMPOSSIBLE_MM_PER_S = 1000;
 
 /** A source of nominally the least rate for held values may run this much slower. */
 const RATE_JITTER = 0.05;
+/** Room for this many waiting samples to begin with. */
+const WAITING = 64;
 
+/** What is kept of each sample; `lengthUs` NaN where a sample holds until the next. */
+interface Columns {
+  tUs: Float64Array;
+  lengthUs: Float64Array;
+  current: Float64Array;
+  voltage: Float64Array;
+  power: Float64Array;
+  wireFeed: Float64Array;
+  wireLength: Float64Array;
+  travel: Float64Array;
+  distance: Float64Array;
+  gasFlow: Float64Array;
+  oscillationWidth: Float64Array;
+  oscillationFrequency: Float64Array;
+}
 const FIELDS = [
   'tUs',
   'lengthUs',
@@ -39,31 +55,40 @@ const FIELDS = [
   'gasFlow',
   'oscillationWidth',
   'oscillationFrequency',
-] as const;
-type Field = (typeof FIELDS)[number];
+] as const satisfies readonly (keyof Columns)[];
 
-/** Where each waiting field comes from in a chunk. */
-const SOURCE: Partial<Record<Field, Channel>> = {
-  current: 'weldingCurrent',
-  voltage: 'arcVoltage',
-  power: 'power',
-  wireFeed: 'wireFeedSpeed',
-  wireLength: 'wireLength',
-  travel: 'travelSpeed',
-  distance: 'travelDistance',
-  gasFlow: 'gasFlow',
-  oscillationWidth: 'oscillationWidth',
-  oscillationFrequency: 'oscillationFrequency',
-};
+/** Stands in for every column a chunk does not have. */
+let unknownColumn = new Float64Array(1024).fill(Number.NaN);
+
+function columnsOf({ n, tUs, lengthUs, columns }: SampleChunk): Columns {
+  if (unknownColumn.length < n) unknownColumn = new Float64Array(2 * n).fill(Number.NaN);
+  return {
+    tUs,
+    lengthUs: lengthUs ?? unknownColumn,
+    current: columns.weldingCurrent ?? unknownColumn,
+    voltage: columns.arcVoltage ?? unknownColumn,
+    power: columns.power ?? unknownColumn,
+    wireFeed: columns.wireFeedSpeed ?? unknownColumn,
+    wireLength: columns.wireLength ?? unknownColumn,
+    travel: columns.travelSpeed ?? unknownColumn,
+    distance: columns.travelDistance ?? unknownColumn,
+    gasFlow: columns.gasFlow ?? unknownColumn,
+    oscillationWidth: columns.oscillationWidth ?? unknownColumn,
+    oscillationFrequency: columns.oscillationFrequency ?? unknownColumn,
+  };
+}
+
+function emptyColumns(capacity: number): Columns {
+  return Object.fromEntries(FIELDS.map(field => [field, new Float64Array(capacity)])) as unknown as Columns;
+}
 
 export class Conditioner {
   /** Samples without a current or voltage: not usable, dropped and counted. */
   unusable = 0;
   private readonly settings: ConditionerSettings;
   private readonly block = new IntervalBlock();
-  private readonly waiting: Record<Field, Float64Array>;
+  private readonly waiting = emptyColumns(WAITING);
   private waitingCount = 0;
-  private capacity = 64;
   private gapUs = 0;
   private samplePeriodS: number | null = null;
   /** Start of a confirmed held run; its last sample is the one in `waiting`. */
@@ -72,10 +97,6 @@ export class Conditioner {
 
   constructor(settings: ConditionerSettings) {
     this.settings = settings;
-    this.waiting = Object.fromEntries(FIELDS.map(field => [field, new Float64Array(64)])) as Record<
-      Field,
-      Float64Array
-    >;
     this.setSamplePeriod(settings.samplePeriodS);
   }
 
@@ -92,117 +113,123 @@ export class Conditioner {
 
   /** The intervals that are settled once `chunk` has arrived. The block is reused by the next call. */
   push(chunk: SampleChunk): IntervalBlock {
-    this.block.length = 0;
-    this.block.reserve(chunk.n + this.waitingCount + 2);
-    const current = chunk.columns.weldingCurrent;
-    const voltage = chunk.columns.arcVoltage;
+    const { block, waiting } = this;
     const { heldAfterS, heldMinCurrentA } = this.settings;
-    const mayHold = heldAfterS !== null;
+    const columns = columnsOf(chunk);
+    const { tUs, current, voltage, distance, wireLength } = columns;
+    block.length = 0;
+    block.reserve(chunk.n + this.waitingCount + 2);
+    // While no reading repeats, the one waiting sample is read where it is, in the chunk.
+    let previous = -1;
     for (let i = 0; i < chunk.n; i++) {
-      const amps = current ? current[i]! : Number.NaN;
-      const volts = voltage ? voltage[i]! : Number.NaN;
+      const amps = current[i]!;
+      const volts = voltage[i]!;
       if (Number.isNaN(amps) || Number.isNaN(volts)) {
         this.unusable++;
         continue;
       }
+      const t = tUs[i]!;
+      const mayRepeat = heldAfterS !== null && amps >= heldMinCurrentA;
+      if (previous >= 0) {
+        const gap = t - tUs[previous]! > this.gapUs;
+        if (!mayRepeat || gap || amps !== current[previous] || volts !== voltage[previous]) {
+          this.emitSample(columns, previous, t, gap, distance[i]!, wireLength[i]!);
+          if (gap) this.emitGap(columns, previous, t, distance[i]!);
+          previous = i;
+          continue;
+        }
+        this.wait(columns, previous);
+        previous = -1;
+      }
       const last = this.waitingCount - 1;
       if (last < 0) {
-        this.wait(chunk, i);
+        previous = i;
         continue;
       }
-      const t = chunk.tUs[i]!;
-      const gap = t - this.waiting.tUs[last]! > this.gapUs;
-      const repeats =
-        mayHold &&
-        !gap &&
-        amps >= heldMinCurrentA &&
-        amps === this.waiting.current[last] &&
-        volts === this.waiting.voltage[last];
-      if (repeats) this.repeat(chunk, i, heldAfterS);
-      else {
-        this.release(t, gap, chunk.columns.travelDistance?.[i], chunk.columns.wireLength?.[i]);
-        this.wait(chunk, i);
+      const gap = t - waiting.tUs[last]! > this.gapUs;
+      if (mayRepeat && !gap && amps === waiting.current[last] && volts === waiting.voltage[last]) {
+        this.repeat(columns, i, heldAfterS);
+      } else {
+        this.release(t, gap, distance[i]!, wireLength[i]!);
+        previous = i;
       }
     }
-    if (this.heldFromUs !== null) this.emitHeld(this.waiting.tUs[0]!, this.waiting.distance[0]!);
-    return this.block;
+    if (previous >= 0) this.wait(columns, previous);
+    if (this.heldFromUs !== null) this.emitHeld(waiting.tUs[0]!, waiting.distance[0]!);
+    return block;
   }
 
   /** The recording is over: what waits is settled; the last sample holds for 0 s or its own length. */
   finish(): IntervalBlock {
     this.block.length = 0;
     if (this.waitingCount > 0) {
-      this.release(this.waiting.tUs[this.waitingCount - 1]!, false, undefined, undefined);
+      this.release(this.waiting.tUs[this.waitingCount - 1]!, false, Number.NaN, Number.NaN);
     }
     return this.block;
   }
 
-  private wait(chunk: SampleChunk, i: number): void {
-    if (this.waitingCount === this.capacity) this.grow();
+  private wait(from: Columns, i: number): void {
+    const { waiting } = this;
     const at = this.waitingCount++;
-    const waiting = this.waiting;
-    const columns = chunk.columns;
-    waiting.tUs[at] = chunk.tUs[i]!;
-    waiting.lengthUs[at] = chunk.lengthUs ? chunk.lengthUs[i]! : Number.NaN;
-    for (const field of VALUE_FIELDS) {
-      const column = columns[SOURCE[field]!];
-      waiting[field][at] = column ? column[i]! : Number.NaN;
-    }
+    if (at === waiting.tUs.length) this.grow();
+    for (const field of FIELDS) waiting[field][at] = from[field][i]!;
   }
 
   private grow(): void {
-    this.capacity *= 2;
     for (const field of FIELDS) {
-      const grown = new Float64Array(this.capacity);
+      const grown = new Float64Array(2 * this.waiting[field].length);
       grown.set(this.waiting[field]);
       this.waiting[field] = grown;
     }
   }
 
   /** Sample `i` repeats the last reading: one more of a run that may turn out to be held. */
-  private repeat(chunk: SampleChunk, i: number, heldAfterS: number): void {
+  private repeat(columns: Columns, i: number, heldAfterS: number): void {
     if (this.heldFromUs !== null) {
       this.waitingCount = 0;
-      this.wait(chunk, i);
+      this.wait(columns, i);
       return;
     }
-    this.wait(chunk, i);
-    const spanS = (chunk.tUs[i]! - this.waiting.tUs[0]!) / 1e6;
+    this.wait(columns, i);
+    const spanS = (columns.tUs[i]! - this.waiting.tUs[0]!) / 1e6;
     if (spanS < heldAfterS) return;
     const periodS = this.samplePeriodS ?? spanS / (this.waitingCount - 1);
     if (1 / periodS >= this.settings.heldMinRateHz * (1 - RATE_JITTER)) {
       this.heldFromUs = this.waiting.tUs[0]!;
       this.heldFromMm = this.waiting.distance[0]!;
       this.waitingCount = 0;
-      this.wait(chunk, i);
+      this.wait(columns, i);
     } else {
       // Too slow a source to tell: all but the newest were real readings.
       this.emitWaiting(this.waitingCount - 1);
       this.waitingCount = 0;
-      this.wait(chunk, i);
+      this.wait(columns, i);
     }
   }
 
   /** What waits is settled by the next sample at `nextUs`, or by a gap up to it. */
-  private release(nextUs: number, gap: boolean, nextMm = Number.NaN, nextWireMm = Number.NaN): void {
+  private release(nextUs: number, gap: boolean, nextMm: number, nextWireMm: number): void {
+    const { waiting } = this;
     const last = this.waitingCount - 1;
-    const lastUs = this.waiting.tUs[last]!;
-    const lastMm = this.waiting.distance[last]!;
-    if (this.heldFromUs !== null) {
-      if (gap) this.emitHeld(lastUs, lastMm);
+    if (this.heldFromUs === null) {
+      this.emitWaiting(last);
+      this.emitSample(waiting, last, nextUs, gap, nextMm, nextWireMm);
+    } else {
+      if (gap) this.emitHeld(waiting.tUs[last]!, waiting.distance[last]!);
       else this.emitHeld(nextUs, nextMm);
       this.heldFromUs = null;
-    } else {
-      this.emitWaiting(last);
-      this.emitSample(last, nextUs, gap, nextMm, nextWireMm);
     }
-    if (gap) {
-      const lengthUs = this.waiting.lengthUs[last]!;
-      const fromUs = Number.isNaN(lengthUs) ? lastUs : Math.min(lastUs + lengthUs, nextUs);
-      const bridgedMm = ((nextMm - lastMm) * (nextUs - fromUs)) / (nextUs - lastUs);
-      this.block.addUnobserved(GAP, fromUs, nextUs, bridgedMm);
-    }
+    if (gap) this.emitGap(waiting, last, nextUs, nextMm);
     this.waitingCount = 0;
+  }
+
+  /** Nothing between sample `i`, or the end of its own averaging interval, and `nextUs`. */
+  private emitGap(columns: Columns, i: number, nextUs: number, nextMm: number): void {
+    const tUs = columns.tUs[i]!;
+    const lengthUs = columns.lengthUs[i]!;
+    const fromUs = Number.isNaN(lengthUs) ? tUs : Math.min(tUs + lengthUs, nextUs);
+    const bridgedMm = ((nextMm - columns.distance[i]!) * (nextUs - fromUs)) / (nextUs - tUs);
+    this.block.addUnobserved(GAP, fromUs, nextUs, bridgedMm);
   }
 
   /** A held stretch is told in pieces as it goes on; consumers join pieces that touch. */
@@ -217,16 +244,24 @@ export class Conditioner {
   /** The first `count` waiting samples, each up to the one after it. */
   private emitWaiting(count: number): void {
     const { tUs, distance, wireLength } = this.waiting;
-    for (let i = 0; i < count; i++)
-      this.emitSample(i, tUs[i + 1]!, false, distance[i + 1]!, wireLength[i + 1]!);
+    for (let i = 0; i < count; i++) {
+      this.emitSample(this.waiting, i, tUs[i + 1]!, false, distance[i + 1]!, wireLength[i + 1]!);
+    }
   }
 
-  private emitSample(i: number, nextUs: number, gap: boolean, nextMm: number, nextWireMm: number): void {
-    const { block, waiting } = this;
-    block.reserve(1);
+  private emitSample(
+    columns: Columns,
+    i: number,
+    nextUs: number,
+    gap: boolean,
+    nextMm: number,
+    nextWireMm: number,
+  ): void {
+    const { block } = this;
+    if (block.length === block.kind.length) block.reserve(1);
     const at = block.length++;
-    const tUs = waiting.tUs[i]!;
-    const lengthUs = waiting.lengthUs[i]!;
+    const tUs = columns.tUs[i]!;
+    const lengthUs = columns.lengthUs[i]!;
     const spanUs = nextUs - tUs;
     const timed = lengthUs >= 0;
     // The last sample of a recording has no successor: its own length, else nothing, is observed.
@@ -236,18 +271,16 @@ export class Conditioner {
     block.endUs[at] = gap ? tUs + observedUs : Math.max(nextUs, tUs + observedUs);
     block.observedS[at] = observedUs / 1e6;
     block.missingS[at] = gap || !timed ? 0 : Math.max(0, spanUs - observedUs) / 1e6;
-    block.current[at] = waiting.current[i]!;
-    block.voltage[at] = waiting.voltage[i]!;
-    block.power[at] = waiting.power[i]!;
-    block.gasFlow[at] = waiting.gasFlow[i]!;
-    block.oscillationWidth[at] = waiting.oscillationWidth[i]!;
-    block.oscillationFrequency[at] = waiting.oscillationFrequency[i]!;
-    block.wireFeed[at] = speed(waiting.wireFeed[i]!, waiting.wireLength[i]!, nextWireMm, spanUs);
-    block.travel[at] = speed(waiting.travel[i]!, waiting.distance[i]!, nextMm, spanUs);
+    block.current[at] = columns.current[i]!;
+    block.voltage[at] = columns.voltage[i]!;
+    block.power[at] = columns.power[i]!;
+    block.gasFlow[at] = columns.gasFlow[i]!;
+    block.oscillationWidth[at] = columns.oscillationWidth[i]!;
+    block.oscillationFrequency[at] = columns.oscillationFrequency[i]!;
+    block.wireFeed[at] = speed(columns.wireFeed[i]!, columns.wireLength[i]!, nextWireMm, spanUs);
+    block.travel[at] = speed(columns.travel[i]!, columns.distance[i]!, nextMm, spanUs);
   }
 }
-
-const VALUE_FIELDS = FIELDS.filter(field => SOURCE[field] !== undefined);
 
 /** The reported speed, else what a cumulative channel covered until the next sample; NaN when unknown. */
 function speed(reportedMmPerS: number, fromMm: number, toMm: number, spanUs: number): number {
