@@ -1,11 +1,6 @@
 import { convert } from '../units/ucum.ts';
-import {
-  LIMIT_UNITS,
-  type Limit,
-  type LimitBasis,
-  type LimitedQuantity,
-  type ProcedurePass,
-} from './procedure.ts';
+import { LIMIT_UNITS, type LimitedQuantity } from './limit-units.ts';
+import type { Limit, LimitBasis, ProcedurePass } from './procedure.ts';
 
 /** A limit in its stored unit with its range worked out; null where the procedure gives none. */
 export interface ResolvedLimit {

@@ -1,25 +1,8 @@
 import { z } from 'zod';
 import { topicIdSchema } from '../messages/common.ts';
+import { LIMIT_UNITS, LIMITED_QUANTITIES, type LimitedQuantity } from './limit-units.ts';
 
-/** The quantities a WPS may limit, with the unit their limits are stored in. */
-export const LIMIT_UNITS = {
-  weldingCurrent: 'A',
-  arcVoltage: 'V',
-  wireFeedSpeed: 'mm/s',
-  travelSpeed: 'mm/s',
-  arcEnergy: 'kJ/mm',
-  heatInput: 'kJ/mm',
-  gasFlow: 'L/min',
-  preheatTemperature: 'Cel',
-  interpassTemperature: 'Cel',
-  contactTipToWorkDistance: 'mm',
-  oscillationWidth: 'mm',
-  oscillationFrequency: 'Hz',
-  timeBetweenPasses: 's',
-} as const;
-
-export type LimitedQuantity = keyof typeof LIMIT_UNITS;
-export const LIMITED_QUANTITIES = Object.keys(LIMIT_UNITS) as readonly LimitedQuantity[];
+export { LIMIT_UNITS, LIMITED_QUANTITIES, type LimitedQuantity };
 
 /** pass: average of a pass, the code's language · window: a length of weld · instant: 1 s sliding mean. */
 export const limitBasisSchema = z.enum(['pass', 'window', 'instant']);
