@@ -96,7 +96,6 @@ export function stepLink(
   nowUs: number,
   settings: LinkSettings,
 ): LinkStep {
-  if (input.type === 'stop') return stop(state, nowUs);
   if (state.name === 'ended') return stay(state);
   switch (input.type) {
     case 'start':
@@ -123,6 +122,8 @@ export function stepLink(
       });
     case 'due':
       return due(state, input, nowUs, settings);
+    case 'stop':
+      return stop(state, nowUs);
   }
 }
 
