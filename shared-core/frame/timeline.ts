@@ -8,7 +8,7 @@
  *   agrees with the arrivals to 2 s; else the offset is set anew.
  * - Only an absurd difference sets it anew within a run, and is counted: samples more than 2 s in the future,
  *   or more than 2 s late without exception for 5 s (a computer that was busy for a moment catches up sooner).
- *   A device clock that drifts therefore never differs from arrivals by more than 2 s.
+ *   A device clock that drifts therefore differs from arrivals by hardly more than 2 s.
  */
 import type { SampleChunk } from '../sample/chunk.ts';
 
