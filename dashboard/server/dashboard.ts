@@ -143,21 +143,11 @@ export class Dashboard {
       hostNames: settings.hostNames,
       page: fileURLToPath(this.options.page ?? new URL('./web/', import.meta.url)),
     });
-    const httpPort = await http.start();
+    // The broker's process starts while the page's server loads.
+    const brokerPort = settings.broker === null ? this.startBroker() : null;
     this.stops.push(() => http.stop());
-
-    if (settings.broker === null) {
-      const broker = new BrokerProcess({
-        program: this.options.brokerProgram ?? new URL('./broker.js', import.meta.url),
-        listen: settings.mqtt,
-        maxConnections: settings.brokerMaxConnections,
-        maxRigs: settings.maxRigs,
-        report,
-      });
-      this.stops.push(() => broker.stop());
-      const port = await broker.start();
-      brokerUrl = `mqtt://${hostInUrl(reachable(settings.mqtt.host))}:${port}`;
-    }
+    const httpPort = await http.start();
+    if (brokerPort) brokerUrl = `mqtt://${hostInUrl(reachable(settings.mqtt.host))}:${await brokerPort}`;
     // Stopped before the broker and after it last hears from it: acks of the last batch still go out.
     this.stops.push(async () => {
       intake.stop();
@@ -165,6 +155,22 @@ export class Dashboard {
     });
     await link.start();
     return { http: `http://${hostInUrl(settings.http.host)}:${httpPort}`, mqtt: withoutSecret(brokerUrl) };
+  }
+
+  private startBroker(): Promise<number> {
+    const { settings, events, brokerProgram } = this.options;
+    const broker = new BrokerProcess({
+      program: brokerProgram ?? new URL('./broker.js', import.meta.url),
+      listen: settings.mqtt,
+      maxConnections: settings.brokerMaxConnections,
+      maxRigs: settings.maxRigs,
+      report: events.report,
+    });
+    this.stops.push(() => broker.stop());
+    const port = broker.start();
+    // Awaited later; when another part fails first, that is what is told.
+    port.catch(() => {});
+    return port;
   }
 }
 

@@ -98,7 +98,7 @@ async function main(): Promise<void> {
   const program = new Command('girthlog-dashboard')
     .description('Collects what the edges record and shows it. Monitoring only: it never commands a rig.')
     .version(softwareVersion())
-    .addHelpText('before', EXAMPLES)
+    .addHelpText('beforeAll', EXAMPLES)
     .exitOverride();
   addSettings(program.command('run'))
     .description('start the dashboard')

@@ -10,7 +10,7 @@ export interface Gap {
 export interface Coverage {
   readonly firstUs: number;
   readonly lastUs: number;
-  /** Median step between its samples, µs; null with fewer than two. */
+  /** Its sample period, µs; null when nothing tells it. */
   readonly periodUs: number | null;
   /** Gaps between its own samples. */
   readonly gaps: readonly Gap[];
@@ -19,16 +19,20 @@ export interface Coverage {
 /** An interval longer than 5 sample periods, at least 0.25 s, is a gap (docs/engine.md). */
 const GAP_PERIODS = 5;
 const GAP_MIN_US = 250_000;
+/** Fewer steps do not tell a sample period: one of them may be the gap itself. */
+const TELLING_STEPS = 5;
 
 export function gapThresholdUs(periodUs: number | null): number {
   return Math.max(GAP_MIN_US, GAP_PERIODS * (periodUs ?? 0));
 }
 
-export function coverageOf(chunk: SampleChunk): Coverage {
+/** The period is the median step; a chunk too short to tell has `earlierPeriodUs`, that of the chunk before. */
+export function coverageOf(chunk: SampleChunk, earlierPeriodUs: number | null = null): Coverage {
   const { n, tUs } = chunk;
   const steps = new Float64Array(Math.max(0, n - 1));
   for (let i = 0; i + 1 < n; i++) steps[i] = tUs[i + 1]! - tUs[i]!;
-  const periodUs = steps.length === 0 ? null : medianOf(steps);
+  const ownUs = steps.length === 0 ? null : medianOf(steps);
+  const periodUs = steps.length >= TELLING_STEPS ? ownUs : (earlierPeriodUs ?? ownUs);
   const limit = gapThresholdUs(periodUs);
   const gaps: Gap[] = [];
   for (let i = 0; i + 1 < n; i++) {

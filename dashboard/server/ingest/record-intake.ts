@@ -27,10 +27,15 @@ const RETRY_MS = 1000;
 /** How long an edge is given to send a stream from its beginning before its word on where it begins counts. */
 const SETTLE_MS = 20_000;
 const FATAL = /^SQLITE_(IOERR|CORRUPT|NOTADB)/;
+/** The disk, not the record: worth trying again as it is. */
+const PASSING = /^SQLITE_(BUSY|LOCKED|FULL|READONLY|CANTOPEN|NOMEM|PROTOCOL)/;
 
 export class RecordIntake {
   private readonly options: RecordIntakeOptions;
   private waiting: VerifiedRecord[] = [];
+  /** 1 after a batch was refused for its content, to find the record. */
+  private batchSize = BATCH;
+  private stopped = false;
   private scheduled: NodeJS.Immediate | null = null;
   private retry: NodeJS.Timeout | null = null;
   /** Streams with records but no beginning yet, with when the first record came. */
@@ -46,6 +51,7 @@ export class RecordIntake {
 
   offer(address: RigAddress, message: RecordMessage): void {
     const { report } = this.options;
+    if (this.stopped) return;
     if (this.waiting.length >= MAX_WAITING) {
       report('intakeFull', { ...address });
       return;
@@ -75,6 +81,7 @@ export class RecordIntake {
 
   /** Commits what waits; called at the end, when nothing more comes. */
   stop(): void {
+    this.stopped = true;
     if (this.scheduled) clearImmediate(this.scheduled);
     if (this.retry) clearTimeout(this.retry);
     this.scheduled = null;
@@ -93,10 +100,11 @@ export class RecordIntake {
 
   private commitBatch(): boolean {
     const { store, report, now, onStored, onStream } = this.options;
-    const batch = this.waiting.slice(0, BATCH);
+    const batch = this.waiting.slice(0, this.batchSize);
     try {
       const result = store.commitRecords(batch, now().toISOString());
       this.waiting = this.waiting.slice(batch.length);
+      this.batchSize = BATCH;
       let stored = 0;
       result.outcomes.forEach((outcome, index) => {
         const record = batch[index]!;
@@ -114,8 +122,7 @@ export class RecordIntake {
       for (const state of result.streams) this.settle(state, onStream);
       return true;
     } catch (error) {
-      this.fail(error as Error);
-      return false;
+      return this.fail(error as Error, batch);
     }
   }
 
@@ -134,18 +141,34 @@ export class RecordIntake {
     onStream(state);
   }
 
-  private fail(error: Error): void {
+  /** True when the next try may follow at once. */
+  private fail(error: Error, batch: readonly VerifiedRecord[]): boolean {
     const { report, onFatal } = this.options;
     const code = (error as { code?: string }).code ?? '';
     report('storeFailed', { code, reason: error.message, waiting: this.waiting.length });
     if (FATAL.test(code)) {
       onFatal(error);
-      return;
+      return false;
     }
+    if (!PASSING.test(code)) {
+      this.isolate(batch, error.message);
+      return true;
+    }
+    if (this.stopped) return false;
     this.retry = setTimeout(() => {
       this.retry = null;
       if (this.waiting.length > 0) this.schedule();
     }, RETRY_MS);
+    return false;
+  }
+
+  /** One record's content must not hold up the others: found one by one, it is kept raw. */
+  private isolate(batch: readonly VerifiedRecord[], reason: string): void {
+    const [record] = batch;
+    if (batch.length > 1 || !record) this.batchSize = 1;
+    else if (record.body) {
+      this.waiting[0] = { ...record, body: null, samples: null, unreadable: reason.slice(0, 300) };
+    } else this.waiting.shift();
   }
 }
 

@@ -22,17 +22,19 @@ export class RecordTable {
   commit(batch: readonly VerifiedRecord[], receivedAt: string): CommitResult {
     return this.db.transaction((): CommitResult => {
       const outcomes: RecordOutcome[] = [];
-      const touched = new Set<number>();
+      const touched = new Map<string, number>();
       const foreignPasses: string[] = [];
       for (const record of batch) {
-        const id = this.streams.ensure(record, record.message.stream, record.message.origin, receivedAt);
-        touched.add(id);
+        const { stream, origin } = record.message;
+        const key = `${record.site}/${record.rig}/${stream}`;
+        const id = touched.get(key) ?? this.streams.ensure(record, stream, origin, receivedAt);
+        touched.set(key, id);
         const outcome = this.insert(id, record, receivedAt);
         outcomes.push(outcome);
         if (outcome === 'stored') foreignPasses.push(...this.project(id, record));
       }
-      for (const id of touched) this.streams.advance(id);
-      return { outcomes, streams: [...touched].map(id => this.streams.state(id)), foreignPasses };
+      for (const id of touched.values()) this.streams.advance(id);
+      return { outcomes, streams: [...touched.values()].map(id => this.streams.state(id)), foreignPasses };
     })();
   }
 
@@ -89,7 +91,10 @@ export class RecordTable {
     const { body, samples, message } = record;
     if (!body || !samples || samples.chunk.n === 0) return;
     const { chunk, bytes } = samples;
-    const coverage = coverageOf(chunk);
+    const earlier = this.sql(
+      'SELECT period_us FROM chunks WHERE stream_id = ? AND first_us < ? ORDER BY first_us DESC LIMIT 1',
+    ).get(streamId, chunk.tUs[0]) as { period_us: number | null } | undefined;
+    const coverage = coverageOf(chunk, earlier?.period_us ?? null);
     const extremes: Record<string, readonly [number, number] | null> = {};
     for (const [channel, column] of Object.entries(chunk.columns)) {
       const range = extremesOf(column);
