@@ -8,10 +8,21 @@ const unit = z.string().refine(isUnit, {
 const column = z.union([z.int().nonnegative(), z.string().min(1)]);
 
 /** A channel read from a column, or the same for every row. `scale` multiplies the cell before the unit applies. */
-const source = z.union([
-  z.strictObject({ column, unit, scale: z.number().optional() }),
-  z.strictObject({ constant: z.number(), unit }),
-]);
+const source = z
+  .strictObject({
+    column: column.optional(),
+    constant: z.number().optional(),
+    unit,
+    scale: z.number().optional(),
+  })
+  .superRefine((from, ctx) => {
+    if ((from.column === undefined) === (from.constant === undefined)) {
+      ctx.addIssue({ code: 'custom', path: [], message: 'give either a column or a constant' });
+    }
+    if (from.constant !== undefined && from.scale !== undefined) {
+      ctx.addIssue({ code: 'custom', path: ['scale'], message: 'a constant takes no scale' });
+    }
+  });
 export type ChannelSource = z.infer<typeof source>;
 
 /** MAP.json: which column of a delimited recording is what. Unknown keys are errors. */
@@ -49,7 +60,7 @@ export const columnMapSchema = z
         complain(channel, `${from.unit} does not convert to ${own}`);
     }
     const byName = [map.time, map.pass, ...mappedChannels(map).map(([, from]) => from)].some(
-      from => from && 'column' in from && typeof from.column === 'string',
+      from => typeof from?.column === 'string',
     );
     if (byName && !map.header) complain('header', 'a column is given by name, so "header" must be true');
     if (map.travelSpeed && map.travelDistance)

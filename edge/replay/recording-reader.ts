@@ -223,8 +223,8 @@ function cellReader(
   index: (column: number | string, key: string) => number,
 ): (cells: readonly string[]) => number {
   const convertTo = converter(from.unit, CHANNELS[channel].unit);
-  if ('constant' in from) {
-    const value = convertTo(from.constant);
+  if (from.column === undefined) {
+    const value = convertTo(from.constant ?? Number.NaN);
     return () => value;
   }
   const at = index(from.column, channel);

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import type { Command } from 'commander';
 import type { z } from 'zod';
+import { schemaProblem } from '#core/messages/schema-problem';
 import { workOf } from '#core/pass/work';
 import type { Procedure } from '#core/procedure/procedure';
 import { procedureSchema } from '#core/procedure/procedure';
@@ -99,9 +100,7 @@ async function readJson<T>(file: string, what: string, schema: z.ZodType<T>): Pr
   }
   const parsed = schema.safeParse(value);
   if (parsed.success) return parsed.data;
-  const issue = parsed.error.issues[0]!;
-  const where = issue.path.length > 0 ? `${issue.path.join('.')}: ` : '';
-  throw new ReplayError(`${file}: ${where}${oneLine(issue.message)}`);
+  throw new ReplayError(`${file}: ${schemaProblem(parsed.error)}`);
 }
 
 function oneLine(text: string): string {
