@@ -39,10 +39,10 @@ export class Announcements {
 
   /** Everything after `lastId`; none when it is of another run or too long ago, which the first picture covers. */
   since(lastId: string): readonly Announcement[] {
-    const [run, number] = lastId.split('-');
-    const n = Number(number);
+    const [, run, digits] = /^(\w+)-(\d{1,15})$/.exec(lastId) ?? [];
+    const n = Number(digits);
     const first = this.last - this.kept.length + 1;
-    if (run !== this.run || !Number.isInteger(n) || n < first - 1 || n > this.last) return [];
+    if (run !== this.run || n < first - 1 || n > this.last) return [];
     return this.kept.slice(n - first + 1);
   }
 }

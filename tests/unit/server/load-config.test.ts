@@ -1,0 +1,91 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { loadConfig } from '../../../dashboard/server/load-config.ts';
+import { ProgramError } from '../../../dashboard/server/program-error.ts';
+import { tempDir } from '../../support/temp-dir.ts';
+
+afterEach(() => {
+  vi.unstubAllEnvs();
+});
+
+function toml(text: string): string {
+  const file = join(tempDir(), 'dashboard.toml');
+  writeFileSync(file, text);
+  return file;
+}
+
+async function sentence(flags: Record<string, unknown>, file?: string): Promise<string> {
+  const error = await loadConfig(flags, file).catch((reason: unknown) => reason);
+  expect(error).toBeInstanceOf(ProgramError);
+  expect((error as ProgramError).exitCode).toBe(3);
+  return (error as ProgramError).message;
+}
+
+describe('loadConfig', () => {
+  it('has a default for everything', async () => {
+    const { settings, sources } = await loadConfig({}, undefined);
+    expect(settings).toMatchObject({ http: { host: '127.0.0.1', port: 8080 }, store: 'truck', broker: null });
+    expect(new Set(Object.values(sources))).toEqual(new Set(['default']));
+  });
+
+  it('flags go before the environment, the environment before the file', async () => {
+    const file = toml('store = "from-file"\ndata = "file-dir"\nhttp = "127.0.0.1:1"\nmax_rigs = 7\n');
+    vi.stubEnv('GIRTHLOG_DASHBOARD_STORE', 'from-env');
+    vi.stubEnv('GIRTHLOG_DASHBOARD_DATA', 'env-dir');
+    const { settings, sources } = await loadConfig({ store: 'from-flag' }, file);
+    expect(settings).toMatchObject({
+      store: 'from-flag',
+      data: 'env-dir',
+      http: { host: '127.0.0.1', port: 1 },
+      maxRigs: 7,
+    });
+    expect(sources).toMatchObject({
+      store: 'flag --store',
+      data: 'environment GIRTHLOG_DASHBOARD_DATA',
+      http: `${file} (http)`,
+      logLevel: 'default',
+    });
+  });
+
+  it('reads numbers and yes or no from the environment', async () => {
+    vi.stubEnv('GIRTHLOG_DASHBOARD_MAX_RIGS', '9');
+    vi.stubEnv('GIRTHLOG_DASHBOARD_OPEN_NETWORK', 'true');
+    vi.stubEnv('GIRTHLOG_DASHBOARD_HOST_NAMES', 'truck-1,truck-2');
+    const { settings } = await loadConfig({}, undefined);
+    expect(settings).toMatchObject({ maxRigs: 9, openNetwork: true, hostNames: ['truck-1', 'truck-2'] });
+  });
+
+  it('asks whether a near key was meant', async () => {
+    const file = toml('strore = "truck"\n');
+    expect(await sentence({}, file)).toBe(
+      `Configuration file ${file}: unknown key "strore"; did you mean "store"?`,
+    );
+  });
+
+  it('names file and line of a text that is not TOML', async () => {
+    const file = toml('store = "truck"\nhttp = \n');
+    expect(await sentence({}, file)).toContain(`${file}, line 2`);
+  });
+
+  it('names the file that is not there', async () => {
+    expect(await sentence({}, '/nowhere/x.toml')).toContain('/nowhere/x.toml (ENOENT)');
+  });
+
+  it.each(['8080', '127.0.0.1', '127.0.0.1:99999', ':80', '127.0.0.1:-1'])(
+    'refuses the address %s',
+    async http => {
+      expect(await sentence({ http })).toContain('flag --http');
+    },
+  );
+
+  it('refuses to open the dashboard to the network unless told so', async () => {
+    expect(await sentence({ http: '0.0.0.0:8080' })).toContain('--open-network');
+    expect(await sentence({ mqtt: '10.0.0.2:1883' })).toContain('--mqtt 10.0.0.2');
+    const { settings } = await loadConfig({ http: '0.0.0.0:8080', openNetwork: true }, undefined);
+    expect(settings.http.host).toBe('0.0.0.0');
+    // With an external broker nothing listens for MQTT here.
+    await loadConfig({ mqtt: '10.0.0.2:1883', broker: 'mqtt://10.0.0.5' }, undefined);
+    await loadConfig({ http: '[::1]:8080', mqtt: 'localhost:1883' }, undefined);
+  });
+});

@@ -1,0 +1,167 @@
+import { EventEmitter } from 'node:events';
+import type { ServerResponse } from 'node:http';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import type { Rig } from '#core/messages/api';
+import { type StreamEventName, streamEvents } from '#core/messages/api';
+import { Announcements } from '../../../dashboard/server/live/announcements.ts';
+import { StreamHub } from '../../../dashboard/server/live/stream-hub.ts';
+import { recordedEvents } from '../../support/recorded-events.ts';
+import { START_MS, testEvent, testLive } from '../../support/test-records.ts';
+
+/** A reader's end of the wire: what was written, and how much of it waits. */
+class Reader extends EventEmitter {
+  text = '';
+  writableLength = 0;
+  destroyed = false;
+  write(text: string): boolean {
+    this.text += text;
+    return true;
+  }
+  writeHead(): void {}
+  end(): void {
+    this.emit('close');
+  }
+  destroy(): void {
+    this.destroyed = true;
+    this.emit('close');
+  }
+  /** Checked against the schemas of the stream. */
+  take(): { name: string; id: string | null; data: unknown }[] {
+    const frames = this.text.split('\n\n').filter(frame => frame.includes('event: '));
+    this.text = '';
+    return frames.map(frame => {
+      const name = /^event: (.*)$/m.exec(frame)![1]! as StreamEventName;
+      const data = streamEvents[name].parse(JSON.parse(/^data: (.*)$/m.exec(frame)![1]!));
+      return { name, id: /^id: (.*)$/m.exec(frame)?.[1] ?? null, data };
+    });
+  }
+}
+
+const RIG: Rig = {
+  site: 'spread-1',
+  rig: 'rig-a',
+  place: 0,
+  info: null,
+  status: null,
+  health: null,
+  live: null,
+  alarms: null,
+  assignment: null,
+};
+const A = { site: 'spread-1', rig: 'rig-a' };
+const B = { site: 'spread-1', rig: 'rig-b' };
+
+function setUp(maxClients = 10) {
+  const announcements = new Announcements('run1');
+  const { report, counts } = recordedEvents();
+  const hub = new StreamHub({
+    announcements,
+    maxClients,
+    report,
+    now: () => new Date(START_MS),
+    rigs: () => [RIG],
+  });
+  const join = (lastEventId: string | null = null) => {
+    const reader = new Reader();
+    const accepted = hub.add(reader as unknown as ServerResponse, lastEventId);
+    return { reader, accepted };
+  };
+  const tell = (n: number) =>
+    hub.announce(announcements.tell('event', `e${n}`, { ...A, event: testEvent(n) })!);
+  return { hub, announcements, counts, join, tell };
+}
+
+beforeEach(() => {
+  vi.useFakeTimers();
+});
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+describe('StreamHub', () => {
+  it('gives the whole picture first', () => {
+    const { join } = setUp();
+    const frames = join().reader.take();
+    expect(frames.map(frame => frame.name)).toEqual(['rigs']);
+    expect(frames[0]?.data).toMatchObject({ rigs: [RIG] });
+  });
+
+  it('sends one live frame a tick with the newest of each rig', () => {
+    const { hub, join } = setUp();
+    const { reader } = join();
+    reader.take();
+    for (let i = 1; i <= 5; i++) hub.live(A, testLive(i * 1000, i));
+    hub.live(B, testLive(7000, 7));
+    vi.advanceTimersByTime(100);
+    const [frame, ...more] = reader.take();
+    expect(more).toEqual([]);
+    expect(frame?.data).toMatchObject({
+      thinned: false,
+      rigs: [
+        { rig: 'rig-a', live: { values: { weldingCurrent: 5 } } },
+        { rig: 'rig-b', live: { values: { weldingCurrent: 7 } } },
+      ],
+    });
+    vi.advanceTimersByTime(1000);
+    expect(reader.take()).toEqual([]);
+  });
+
+  it('passes a slow reader over and then gives it the newest of all it missed, saying so', () => {
+    const { hub, join, counts } = setUp();
+    const slow = join().reader;
+    const quick = join().reader;
+    slow.take();
+    quick.take();
+    slow.writableLength = 100_000;
+    hub.live(A, testLive(1000, 1));
+    vi.advanceTimersByTime(100);
+    hub.live(B, testLive(2000, 2));
+    hub.rig({ ...RIG, place: 3 });
+    vi.advanceTimersByTime(100);
+    expect(slow.take()).toEqual([]);
+    expect(quick.take()).toHaveLength(3);
+    slow.writableLength = 0;
+    vi.advanceTimersByTime(100);
+    const frames = slow.take();
+    expect(frames.map(frame => frame.name)).toEqual(['rig', 'live']);
+    expect(frames[1]?.data).toMatchObject({ thinned: true, rigs: [{ rig: 'rig-a' }, { rig: 'rig-b' }] });
+    expect(quick.take()).toEqual([]);
+    expect(counts).toEqual({ streamClientThinned: 1 });
+  });
+
+  it('resumes events after the last id', () => {
+    const { join, tell } = setUp();
+    const first = join().reader;
+    first.take();
+    tell(1);
+    tell(2);
+    const ids = first.take().map(frame => frame.id);
+    expect(ids).toEqual(['run1-1', 'run1-2']);
+    const frames = join('run1-1').reader.take();
+    expect(frames.map(frame => [frame.name, frame.id])).toEqual([
+      ['rigs', null],
+      ['event', 'run1-2'],
+    ]);
+  });
+
+  it('closes a reader whose buffer only grows', () => {
+    const { join, tell, counts, hub } = setUp();
+    const { reader } = join();
+    reader.writableLength = 2_000_000;
+    tell(1);
+    expect(reader.destroyed).toBe(true);
+    expect(hub.readerCount).toBe(0);
+    expect(counts).toEqual({ streamClientDropped: 1 });
+  });
+
+  it('takes only so many readers, and rests without any', () => {
+    const { join, hub, counts } = setUp(1);
+    const { reader } = join();
+    expect(join().accepted).toBe(false);
+    expect(counts).toEqual({ streamClientRefused: 1 });
+    reader.end();
+    expect(hub.readerCount).toBe(0);
+    expect(vi.getTimerCount()).toBe(0);
+    expect(join().accepted).toBe(true);
+  });
+});
