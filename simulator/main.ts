@@ -91,6 +91,9 @@ function fail(error: unknown): number {
   return EXIT.unexpected;
 }
 
+// Nobody reads any more: what started this simulator is gone, or has seen enough.
+process.stdout.on('error', () => process.exit(EXIT.ok));
+
 try {
   await program.parseAsync();
 } catch (error) {

@@ -50,7 +50,7 @@ export class ChildProgram {
     child.once('close', () => process.off('exit', killWithDemo));
     createInterface({ input: child.stdout! }).on('line', line => this.options.onLine(line));
     createInterface({ input: child.stderr! }).on('line', line => {
-      if (line.trim() !== '') this.lastMessage = line;
+      if (!isStackTrace(line)) this.lastMessage = line;
       if (log.writable) log.write(`${line}\n`);
     });
     this.ended = new Promise(resolve => {
@@ -85,6 +85,11 @@ export class ChildProgram {
     const said = sentenceOf(this.lastMessage);
     this.options.onDeath(said === null ? how : `${how}: ${said}`, code);
   }
+}
+
+/** Lines around an uncaught exception that tell a person nothing. */
+function isStackTrace(line: string): boolean {
+  return line.trim() === '' || /^(Node\.js v|\s+at |\s|\}|\^|Emitted )/.test(line);
 }
 
 /** What a program said last: a plain sentence, or the message inside a JSON log line. */

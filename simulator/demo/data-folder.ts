@@ -1,5 +1,5 @@
-import { closeSync, mkdirSync, openSync, readFileSync, rmSync, writeSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { closeSync, existsSync, mkdirSync, openSync, readFileSync, rmSync, writeSync } from 'node:fs';
+import { dirname, join, resolve } from 'node:path';
 import { EXIT } from '../exit-codes.ts';
 import { DemoError } from './demo-error.ts';
 
@@ -21,7 +21,7 @@ export class DataFolder {
   /** Makes the folder where it is missing and takes it. Throws DemoError. */
   take(): void {
     try {
-      mkdirSync(this.of('logs'), { recursive: true });
+      makeFolder(this.of('logs'));
       if (!this.createLock()) {
         const other = this.ownerRunning();
         if (other !== null) {
@@ -70,5 +70,19 @@ export class DataFolder {
     } catch (error) {
       return (error as NodeJS.ErrnoException).code === 'EPERM' ? owner : null;
     }
+  }
+}
+
+/** Like mkdir -p. Node's own recursive form never returns where the system says ENOENT for a parent that exists. */
+function makeFolder(path: string): void {
+  try {
+    mkdirSync(path);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === 'EEXIST') return;
+    const parent = dirname(path);
+    if (code !== 'ENOENT' || parent === path || existsSync(parent)) throw error;
+    makeFolder(parent);
+    mkdirSync(path);
   }
 }
