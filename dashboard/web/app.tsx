@@ -29,7 +29,7 @@ export function App() {
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
   const view = route.value.view;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the focus follows the view, nothing else
+  // The focus follows the view, nothing else.
   useEffect(() => {
     // A keyboard or a screen reader starts each new view at its top; the first load keeps the browser's own focus.
     if (!first.current) main.current?.focus();
@@ -37,16 +37,9 @@ export function App() {
   }, [view]);
   return (
     <>
-      <a
-        class="skip"
-        href="#main"
-        onClick={event => {
-          event.preventDefault();
-          main.current?.focus();
-        }}
-      >
+      <button class="skip" type="button" onClick={() => main.current?.focus()}>
         {text.value.skipToMain}
-      </a>
+      </button>
       <TrustLine />
       <main id="main" tabIndex={-1} ref={main}>
         <CurrentView />

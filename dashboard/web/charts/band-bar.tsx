@@ -23,6 +23,16 @@ export function limitsText(t: Texts, limit: ResolvedLimit | null): string {
   return t.limits.both(text(limit.min), text(limit.max), unit);
 }
 
+/** The same without word and unit, for a table that has both in its heads. */
+export function limitsRange(t: Texts, limit: ResolvedLimit | null): string {
+  if (limit === null || (limit.min === null && limit.max === null)) return t.limits.none;
+  const text = (value: number | null): string => shownValue(limit.quantity, value);
+  if (limit.min === null) return t.limits.atMost(text(limit.max));
+  return limit.max === null
+    ? t.limits.atLeast(text(limit.min))
+    : t.limits.range(text(limit.min), text(limit.max));
+}
+
 interface BandBarProps {
   readonly t: Texts;
   readonly quantity: string;
@@ -30,6 +40,8 @@ interface BandBarProps {
   readonly limit: ResolvedLimit | null;
   /** The rig's own flag, not a comparison made here: a value just beyond a limit is not yet out of range. */
   readonly out: boolean;
+  /** No arc: the pointer is drawn faint, for nothing is being held against the limits. */
+  readonly idle: boolean;
 }
 
 function describe({ t, quantity, value, limit }: BandBarProps, state: string): string {
@@ -45,7 +57,7 @@ const NO_BAND: Band = { min: null, nominal: null, max: null };
 
 /** One value against its band: limits at the ends, dashed target, pointer. Off the scale the pointer lies down. */
 export function BandBar(props: BandBarProps) {
-  const { limit, value, out } = props;
+  const { limit, value, out, idle } = props;
   const geometry = bandGeometry(limit ?? NO_BAND, value);
   const { minMark, maxMark, target, pointer, offScale, from, to } = geometry;
   const hasBand = minMark !== null || maxMark !== null;
@@ -58,7 +70,7 @@ export function BandBar(props: BandBarProps) {
       {target !== null && <span class="bar-target" style={{ left: percent(target) }} />}
       {pointer !== null && (
         <svg
-          class={out ? 'bar-pointer out' : 'bar-pointer'}
+          class={out ? 'bar-pointer out' : idle ? 'bar-pointer idle' : 'bar-pointer'}
           data-off={offScale ?? 'no'}
           viewBox="0 0 20 24"
           aria-hidden="true"

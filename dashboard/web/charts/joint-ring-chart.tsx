@@ -49,13 +49,16 @@ function Uncertainty({ marker }: { readonly marker: RingMarker }) {
   const { fromDeg, toDeg } = marker.uncertainty;
   const tick = (degrees: number): string => {
     const inner = pointAt(BRACKET_RADIUS - 3, degrees);
-    const outer = pointAt(BRACKET_RADIUS + 2, degrees);
+    const outer = pointAt(BRACKET_RADIUS + 3, degrees);
     return `M${inner.x} ${inner.y}L${outer.x} ${outer.y}`;
   };
+  const near = pointAt(marker.radius, marker.degrees);
+  const far = pointAt(BRACKET_RADIUS, marker.degrees);
+  const hand = `M${near.x} ${near.y}L${far.x} ${far.y}`;
   return (
     <path
       class="ring-uncertainty"
-      d={`${arcPath(BRACKET_RADIUS, marker.uncertainty)} ${tick(fromDeg)} ${tick(toDeg)}`}
+      d={`${arcPath(BRACKET_RADIUS, marker.uncertainty)} ${tick(fromDeg)} ${tick(toDeg)} ${hand}`}
     />
   );
 }
@@ -80,7 +83,7 @@ function Marker({ marker }: { readonly marker: RingMarker }) {
 
 function Diamond({ flag }: { readonly flag: RingFlag }) {
   const { x, y } = pointAt(DIAMOND_RADIUS, flag.labelDegrees);
-  const foot = pointAt(OUTER + 2, flag.degrees);
+  const foot = pointAt(flag.radius, flag.degrees);
   return (
     <g class={flag.live ? 'ring-flag live' : 'ring-flag'}>
       <path class="ring-flag-lead" d={`M${x} ${y}L${foot.x} ${foot.y}`} />
@@ -132,10 +135,10 @@ export function JointRingChart(props: JointRingProps) {
           </text>
         );
       })}
-      <text class="ring-side" x="9" y={CENTRE + 5}>
+      <text class="ring-side" x="26" y="40">
         A
       </text>
-      <text class="ring-side" x="231" y={CENTRE + 5}>
+      <text class="ring-side" x="214" y="40">
         B
       </text>
       <text class="ring-joint" x={CENTRE} y={top} font-size={size}>

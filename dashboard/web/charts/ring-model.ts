@@ -34,6 +34,7 @@ export interface RingFlag {
   readonly toMm: number;
   readonly quantity: string;
   readonly degrees: number;
+  readonly radius: number;
   /** Where its diamond stands, moved aside where others are near. */
   readonly labelDegrees: number;
   readonly live: boolean;
@@ -113,10 +114,11 @@ export function ringModel(
         const { fromDeg, toDeg } = arc(flag);
         out.push({ fromDeg, toDeg });
         flags.push({
+          ...flag,
           number: 0,
           pass,
           side,
-          ...flag,
+          radius: place.radius,
           degrees: (fromDeg + toDeg) / 2,
           live: now.includes(flag),
         });

@@ -137,7 +137,7 @@ export class TrendChart {
     this.#chart = new Chart(canvas, {
       type: 'line',
       data: {
-        datasets: [{ data: [], borderWidth: 1.6, pointRadius: 0, pointHitRadius: 0, spanGaps: false }],
+        datasets: [{ data: [], borderWidth: 1.3, pointRadius: 0, pointHitRadius: 0, spanGaps: false }],
       },
       options: {
         animation: false,
@@ -150,7 +150,14 @@ export class TrendChart {
         scales: {
           x: {
             type: 'linear',
-            ticks: { display: showTimes, callback: tick, maxRotation: 0, autoSkip: true, font: { size: 13 } },
+            ticks: {
+              display: showTimes,
+              callback: tick,
+              maxRotation: 0,
+              align: 'inner',
+              autoSkip: true,
+              font: { size: 13 },
+            },
             border: { display: false },
           },
           y: {
@@ -160,6 +167,7 @@ export class TrendChart {
             },
             ticks: {
               maxTicksLimit: 4,
+              includeBounds: false,
               font: { size: 13 },
               callback: value => Number(value).toFixed(this.#frame?.decimals ?? 0),
             },

@@ -6,8 +6,6 @@ import { LiveTrail } from './live-trail.ts';
 import { flagsOf, type SideView, sideView } from './side-view.ts';
 import type { LinkState } from './stream-client.ts';
 
-/** Numbers change on screen at most this often, ms. */
-const NUMBERS_EVERY_MS = 500;
 /** Shorter holes are the ordinary spacing of messages. */
 const UNSEEN_MIN_MM = 2;
 
@@ -32,7 +30,6 @@ export class RigEntry {
   #lastAlongMm: number | null = null;
   #passKey = '';
   #unseen: { fromMm: number; toMm: number }[] = [];
-  #publishedMs = Number.NEGATIVE_INFINITY;
   #flags = '';
   #wasStale = true;
 
@@ -82,12 +79,11 @@ export class RigEntry {
   }
 
   /** Publishes when a flag changed, or numbers are due. */
-  publish(nowMs: number, link: LinkInfo): void {
+  publish(nowMs: number, link: LinkInfo, numbersDue: boolean): void {
     const view = this.#look(nowMs, link);
     const flags = flagsOf(view);
-    if (flags === this.#flags && nowMs - this.#publishedMs < NUMBERS_EVERY_MS) return;
+    if (flags === this.#flags && !numbersDue) return;
     this.#flags = flags;
-    this.#publishedMs = nowMs;
     this.view.value = view;
   }
 

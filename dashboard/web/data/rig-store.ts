@@ -10,6 +10,9 @@ export interface Clocks {
   readonly wallMs: () => number;
 }
 
+/** Numbers change on screen at most this often, all together; flags at once, ms. */
+const NUMBERS_EVERY_MS = 500;
+
 /** A joint whose stored ring may have changed. */
 export type JointChanged = (joint: string) => void;
 
@@ -23,6 +26,7 @@ export class RigStore {
   readonly nowMs: Signal<number>;
   jointChanged: JointChanged = () => undefined;
   readonly #clocks: Clocks;
+  #numbersMs = Number.NEGATIVE_INFINITY;
   readonly #byKey = new Map<string, RigEntry>();
 
   constructor(clocks: Clocks) {
@@ -62,8 +66,10 @@ export class RigStore {
   publish(): void {
     const nowMs = this.#clocks.monotonicMs();
     const link = this.link.peek();
+    const numbersDue = nowMs - this.#numbersMs >= NUMBERS_EVERY_MS;
+    if (numbersDue) this.#numbersMs = nowMs;
     batch(() => {
-      for (const entry of this.#byKey.values()) entry.publish(nowMs, link);
+      for (const entry of this.#byKey.values()) entry.publish(nowMs, link, numbersDue);
       const wallS = Math.floor(this.#clocks.wallMs() / 1000) * 1000;
       if (wallS !== this.nowMs.peek()) this.nowMs.value = wallS;
     });

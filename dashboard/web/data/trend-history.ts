@@ -43,7 +43,10 @@ export class TrendHistory {
   uptoUs: number | null = null;
   utcMinusRecordMs: number | null = null;
 
-  /** An answer of the store: replaces everything from its `fromUs` on. */
+  /**
+   * An answer of the store: replaces everything from its `fromUs` on. A gap that reaches its end is no
+   * gap yet: the newest second is still on its way.
+   */
   merge(samples: Samples): void {
     const { fromUs } = samples;
     let newest = this.uptoUs ?? fromUs;
@@ -57,7 +60,10 @@ export class TrendHistory {
       this.#buckets.set(series.channel, [...kept, ...fresh]);
       newest = Math.max(newest, series.tUs.at(-1) ?? newest);
     }
-    this.gaps = [...this.gaps.filter(gap => gap.toUs < fromUs), ...samples.gaps];
+    this.gaps = [
+      ...this.gaps.filter(gap => gap.toUs < fromUs),
+      ...samples.gaps.filter(gap => gap.toUs < samples.toUs),
+    ];
     this.uptoUs = newest;
     this.utcMinusRecordMs = samples.utcMinusRecordMs ?? this.utcMinusRecordMs;
   }

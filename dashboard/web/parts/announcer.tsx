@@ -17,7 +17,7 @@ export function Announcer() {
     return { key: view.key, line: `${t.rig(view.rig)}${side}: ${word}` };
   });
   const all = now.map(({ line }) => line).join('|');
-  // biome-ignore lint/correctness/useExhaustiveDependencies: `all` is `now` as text
+  // `all` is `now` as text.
   useEffect(() => {
     const changed = now.filter(({ key, line }) => {
       const known = before.current.get(key);

@@ -12,8 +12,8 @@ export function PageFooter() {
       <p class="caution">
         {t.caution.line} <a href="#/about">{t.caution.open}</a>
       </p>
-      <div class="settings" role="group" aria-label={t.screen.label}>
-        <div class="choice" role="group" aria-label={t.screen.theme}>
+      <section class="settings" aria-label={t.screen.label}>
+        <fieldset class="choice" aria-label={t.screen.theme}>
           {THEMES.map(theme => (
             <button
               key={theme}
@@ -24,7 +24,7 @@ export function PageFooter() {
               {t.screen.themes[theme]}
             </button>
           ))}
-        </div>
+        </fieldset>
         <button
           type="button"
           aria-pressed={screen.gloves.value}
@@ -43,7 +43,7 @@ export function PageFooter() {
             {awake === 'lost' ? t.screen.awakeLost : t.screen.awake}
           </button>
         )}
-      </div>
+      </section>
     </footer>
   );
 }

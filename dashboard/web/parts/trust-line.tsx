@@ -5,10 +5,14 @@ import { trustSummary } from './trust-summary.ts';
 
 /** Always on top: where the data comes from, and how far it can be trusted. */
 export function TrustLine() {
-  const { rigs } = useApp();
+  const { rigs, procedures } = useApp();
   const t = text.value;
   const views = rigs.entries.value.map(entry => entry.view.value);
   const summary = trustSummary(t, format(), views, rigs.link.value, rigs.thinned.value);
+  const example = views.some(
+    ({ work }) =>
+      work !== null && procedures.find(work.procedureId, work.procedureRevision)?.exampleOnly === true,
+  );
   const now = rigs.nowMs.value;
   useEffect(() => {
     const mark =
@@ -16,8 +20,10 @@ export function TrustLine() {
     document.title = `${mark}${t.product}`;
   }, [summary.origin, summary.originKind, t]);
   return (
-    <header class="trust" data-origin={summary.originKind} aria-label={t.trust.label}>
+    <header class="trust" data-origin={summary.originKind}>
+      <h2 class="sr-only">{t.trust.label}</h2>
       <p class="origin">{summary.origin}</p>
+      {example && <p class="example-only">{t.exampleOnly}</p>}
       <dl class="trust-fields">
         {summary.fields.map(field => (
           <div key={field.key} class={field.bad ? 'trust-field bad' : 'trust-field'} data-field={field.key}>

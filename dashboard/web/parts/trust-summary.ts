@@ -37,14 +37,18 @@ function named(t: Texts, what: string, views: readonly SideView[]): string {
   return t.trust.onRigs(what, `${names.join(', ')}${views.length > RIGS_NAMED ? ' …' : ''}`);
 }
 
+/** What a rig last said of itself holds only while it is being heard. */
+const heard = ({ feed, clock }: SideView): boolean =>
+  clock !== null && (feed.cause === null || feed.cause === 'source' || feed.cause === 'held');
+
 function clockField(t: Texts, format: Formats, views: readonly SideView[]): TrustField {
   const base = { key: 'clock', label: t.trust.clock };
   for (const state of ['unsynced', 'holdover'] as const) {
-    const affected = views.filter(view => view.clock?.state === state);
+    const affected = views.filter(view => heard(view) && view.clock?.state === state);
     if (affected.length > 0)
       return { ...base, value: named(t, t.trust.clockState[state], affected), bad: true };
   }
-  const known = views.filter(view => view.clock !== null);
+  const known = views.filter(heard);
   if (known.length === 0) return { ...base, value: t.trust.unknown, bad: false };
   const offsets = known.map(view => view.clock?.offsetMs ?? null).filter(offset => offset !== null);
   const worst = offsets.length === 0 ? null : Math.max(...offsets.map(Math.abs));
@@ -53,19 +57,19 @@ function clockField(t: Texts, format: Formats, views: readonly SideView[]): Trus
 }
 
 function storedField(t: Texts, format: Formats, views: readonly SideView[]): TrustField {
-  const buffers = views.map(view => view.buffer).filter(buffer => buffer !== null);
+  const buffers = views.filter(heard).flatMap(({ buffer }) => buffer ?? []);
   const times = buffers.map(({ storedTo }) => (storedTo === null ? null : Date.parse(storedTo)));
   const base = { key: 'stored', label: t.trust.stored };
   if (buffers.length === 0) return { ...base, value: t.trust.unknown, bad: false };
   const known = times.filter(time => time !== null);
   if (known.length < times.length) return { ...base, value: t.trust.storedNone, bad: true };
   const oldest = format.timeOfDay(Math.min(...known));
-  const note = known.length > 1 ? ` ${t.trust.oldest(String(known.length))}` : '';
+  const note = known.length > 1 ? ` (${t.trust.oldest(String(known.length))})` : '';
   return { ...base, value: `${oldest}${note}`, bad: false };
 }
 
 function bufferField(t: Texts, views: readonly SideView[]): TrustField {
-  const buffers = views.map(view => view.buffer).filter(buffer => buffer !== null);
+  const buffers = views.filter(heard).flatMap(({ buffer }) => buffer ?? []);
   const waiting = buffers.reduce((sum, buffer) => sum + buffer.waiting, 0);
   const value =
     buffers.length === 0
@@ -79,14 +83,14 @@ function bufferField(t: Texts, views: readonly SideView[]): TrustField {
 function recordingField(t: Texts, views: readonly SideView[]): TrustField {
   const base = { key: 'recording', label: t.trust.recording };
   for (const state of ['failed', 'lagging'] as const) {
-    const affected = views.filter(view => view.buffer?.recording === state);
+    const affected = views.filter(view => heard(view) && view.buffer?.recording === state);
     if (affected.length > 0) {
       return { ...base, value: named(t, t.trust.recordingState[state], affected), bad: true };
     }
   }
-  const silent = views.filter(view => view.feed.cause !== null);
-  if (views.length === 0 || silent.length === views.length)
-    return { ...base, value: t.trust.unknown, bad: false };
+  const unheard = views.filter(view => !heard(view));
+  if (unheard.length === views.length) return { ...base, value: t.trust.unknown, bad: false };
+  if (unheard.length > 0) return { ...base, value: named(t, t.trust.unknown, unheard), bad: false };
   return { ...base, value: t.trust.recordingState.ok, bad: false };
 }
 

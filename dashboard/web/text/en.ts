@@ -37,8 +37,10 @@ export const en = {
     never: 'This rig has sent nothing yet.',
   },
   forSeconds: (duration: string) => `For ${duration}.`,
-  arcWasOn: 'Arc was on. Stop, or note times by hand.',
-  arcWasOnAt: (clock: string) => `Arc was on, last at ${clock} o’clock. Stop, or note times by hand.`,
+  arcWasOn: 'Arc was on.',
+  arcWasOnAt: (clock: string) => `Arc was on, last at ${clock} o’clock.`,
+  notRecorded: 'Not being recorded: stop, or note times by hand.',
+  recordedUnknown: 'Whether it is recorded cannot be seen from here.',
 
   outOfRange: 'OUT OF RANGE',
   outOfRangeSentence: (quantity: string, value: string, limit: string, unit: string) =>
@@ -71,7 +73,10 @@ export const en = {
   barNoValue: 'no value',
   limits: {
     both: (min: string, max: string, unit: string) => `limits ${min} to ${max} ${unit}`,
+    range: (min: string, max: string) => `${min} to ${max}`,
     max: (max: string, unit: string) => `limit at most ${max} ${unit}`,
+    atMost: (max: string) => `at most ${max}`,
+    atLeast: (min: string) => `at least ${min}`,
     min: (min: string, unit: string) => `limit at least ${min} ${unit}`,
     none: 'no limit',
   },
@@ -89,8 +94,8 @@ export const en = {
   restarts: (n: number) => plural(n, { one: 'restart', other: 'restarts' }),
   unobserved: (s: string) => `${s} s not observed`,
   energyBasis: {
-    instantaneous: 'energy from instantaneous power',
-    frameProduct: 'energy from mean U × mean I per frame',
+    instantaneous: 'from instantaneous power',
+    frameProduct: 'from mean U × mean I per frame',
   },
 
   noWork: 'NO WORK ASSIGNED',
@@ -162,7 +167,7 @@ export const en = {
     awakeLost: 'The screen may sleep again: the browser ended it.',
   },
   caution: {
-    line: 'Monitoring only: not a safety device, interlock or emergency stop. No alarm is not acceptance.',
+    line: 'Monitoring only: not a safety device, interlock or emergency stop. No alarm is not acceptance. Rings: looking downstream.',
     open: 'Cautions and how to read this',
     title: 'Cautions',
     device:

@@ -24,6 +24,14 @@ const EMPTY: AssignForm = {
 
 /** What a rig is about to weld, entered by a named person. */
 export function AssignView({ site, rig }: AssignViewProps) {
+  const { rigs } = useApp();
+  const t = text.value;
+  if (rigs.entries.value.some(entry => entry.key === `${site}/${rig}`))
+    return <AssignSheet site={site} rig={rig} />;
+  return <p class="sheet">{rigs.loaded.value ? t.trends.unknownRig(rig) : t.empty.connecting}</p>;
+}
+
+function AssignSheet({ site, rig }: AssignViewProps) {
   const { api, rigs, procedures, go } = useApp();
   const t = text.value.work;
   const view = rigs.entry(`${site}/${rig}`)?.view.value ?? null;

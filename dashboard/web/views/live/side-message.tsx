@@ -1,8 +1,10 @@
 import type { OutOfRange } from '#core/messages/live';
-import { clockPosition } from '#core/position/clock-position';
+import { DEFAULT_SENSE } from '#core/position/circumferential-position';
+import { clockPosition, degreesOfClock } from '#core/position/clock-position';
 import type { Procedure } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
 import { shownValue } from '../../charts/band-bar.tsx';
+import type { NoDataCause } from '../../data/feed-state.ts';
 import type { SideView } from '../../data/side-view.ts';
 import type { Texts } from '../../text/en.ts';
 import { durationText, oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
@@ -13,17 +15,19 @@ interface SideMessageProps {
   readonly procedure: Procedure | null;
 }
 
-/** Where it began, o'clock: the flag carries millimetres around the pipe. */
-function sinceClock(flag: OutOfRange, diameterMm: number | null): string | null {
-  if (flag.sincePositionMm === null || diameterMm === null) return null;
-  return oClockText(clockPosition((360 * flag.sincePositionMm) / (Math.PI * diameterMm)));
+/** Where it began, o'clock: its length back along the side from where the arc is. */
+function sinceClock(flag: OutOfRange, view: SideView, diameterMm: number | null): string | null {
+  const { position, work } = view;
+  if (flag.lengthMm === null || position === null || work === null || diameterMm === null) return null;
+  const back = (360 * flag.lengthMm) / (Math.PI * diameterMm);
+  return oClockText(clockPosition(degreesOfClock(position.clock) - DEFAULT_SENSE[work.side] * back));
 }
 
-export function outSentence(t: Texts, flag: OutOfRange, diameterMm: number | null): string {
+export function outSentence(t: Texts, flag: OutOfRange, view: SideView, diameterMm: number | null): string {
   const quantity = t.quantity[flag.quantity] ?? flag.quantity;
   const limit = flag.max !== null && flag.value > flag.max ? flag.max : (flag.min ?? flag.max);
   const unit = QUANTITY_DISPLAY[flag.quantity]?.unit ?? flag.unit;
-  const since = sinceClock(flag, diameterMm);
+  const since = sinceClock(flag, view, diameterMm);
   return [
     t.outOfRangeSentence(
       quantity,
@@ -35,6 +39,9 @@ export function outSentence(t: Texts, flag: OutOfRange, diameterMm: number | nul
     ...(flag.lengthMm === null ? [] : [t.overLength(format().fixed(flag.lengthMm, 0))]),
   ].join(', ');
 }
+
+/** Here the edge itself reports that nothing valid reaches it; elsewhere it may be recording, unseen. */
+const NOT_RECORDED: ReadonlySet<NoDataCause> = new Set(['source', 'held']);
 
 function NoDataMessage({ view }: { readonly view: SideView }) {
   const { rigs } = useApp();
@@ -48,13 +55,22 @@ function NoDataMessage({ view }: { readonly view: SideView }) {
   const at = view.position === null ? null : oClockText(view.position.clock);
   return (
     <div class="message nodata">
-      {arcWasOn && <strong>{at === null ? t.arcWasOn : t.arcWasOnAt(at)} </strong>}
+      {arcWasOn && (
+        <strong>
+          {at === null ? t.arcWasOn : t.arcWasOnAt(at)} {NOT_RECORDED.has(cause) && t.notRecorded}
+          {!NOT_RECORDED.has(cause) && t.recordedUnknown}{' '}
+        </strong>
+      )}
       <span>
         {why} {elapsedS !== null && t.forSeconds(durationText(elapsedS))}
       </span>
     </div>
   );
 }
+
+/** True when the message must not be missed: a small tile then gives it the room of the figures. */
+export const hasMessage = (view: SideView): boolean =>
+  view.feed.cause !== null || view.outOfRange.length > 0 || view.pending !== null || view.work === null;
 
 /** The one place of a tile for what is wrong or missing, worst first. */
 export function SideMessage({ view, procedure }: SideMessageProps) {
@@ -67,7 +83,8 @@ export function SideMessage({ view, procedure }: SideMessageProps) {
         <span class="diamond" aria-hidden="true">
           ◆
         </span>{' '}
-        <strong>{t.outOfRange}</strong> <span>{outSentence(t, first, diameterOf(view, procedure))}.</span>
+        <strong>{t.outOfRange}</strong>{' '}
+        <span>{outSentence(t, first, view, diameterOf(view, procedure))}.</span>
         {more.length > 0 && <span> {t.moreOut(more.length)}.</span>}
       </div>
     );
@@ -81,7 +98,6 @@ export function SideMessage({ view, procedure }: SideMessageProps) {
   }
   if (view.work === null) return <div class="message plain">{t.noWorkHint}</div>;
   if (procedure === null) return <div class="message plain">{t.noProcedure}</div>;
-  if (procedure.exampleOnly === true) return <div class="message example">{t.exampleOnly}</div>;
   return <div class="message none" />;
 }
 

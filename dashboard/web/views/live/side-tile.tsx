@@ -7,7 +7,7 @@ import { routeUrl } from '../../routes.ts';
 import { QUANTITY_DISPLAY } from '../../text/format.ts';
 import { text } from '../../text/text.ts';
 import { PassFigures } from './pass-figures.tsx';
-import { SideMessage } from './side-message.tsx';
+import { hasMessage, SideMessage } from './side-message.tsx';
 
 export const TILE_QUANTITIES = ['weldingCurrent', 'arcVoltage', 'wireFeedSpeed', 'travelSpeed'] as const;
 
@@ -18,7 +18,7 @@ interface SideTileProps {
 
 /** One side: status, values against their limits, the pass so far, and one place for what is wrong. */
 export function SideTile({ view, place }: SideTileProps) {
-  const { procedures } = useApp();
+  const { procedures, rigs } = useApp();
   const t = text.value;
   const { work, feed } = view;
   const procedure = work === null ? null : procedures.find(work.procedureId, work.procedureRevision);
@@ -26,9 +26,18 @@ export function SideTile({ view, place }: SideTileProps) {
   const clock = view.values === null ? null : (view.position?.clock ?? null);
   const side = work === null ? t.noSide : t.side(work.side);
   const out = new Set(view.outOfRange.map(flag => flag.quantity));
+  // Where all are alike the trust line and the ring say it; where they are not, every tile does.
+  const mixed = new Set(rigs.entries.value.map(entry => entry.view.value.origin)).size > 1;
   const state = feed.cause !== null ? 'nodata' : out.size > 0 ? 'out' : 'normal';
   return (
-    <article class="tile" data-place={place} data-state={state} data-key={view.key} data-status={feed.status}>
+    <article
+      class="tile"
+      data-place={place}
+      data-state={state}
+      data-key={view.key}
+      data-status={feed.status}
+      data-message={hasMessage(view) ? 'yes' : 'no'}
+    >
       <header class="tile-head">
         <h2>
           <a href={routeUrl({ view: 'trends', site: view.site, rig: view.rig, spanS: 120 })}>
@@ -46,9 +55,7 @@ export function SideTile({ view, place }: SideTileProps) {
             <bdi class="tile-joint">{work.joint}</bdi> <bdi>{work.pass}</bdi>
           </>
         )}
-        {view.origin !== null && view.origin !== 'real' && (
-          <span class="tile-origin">{t.origin[view.origin]}</span>
-        )}
+        {mixed && view.origin !== null && <span class="tile-origin">{t.origin[view.origin]}</span>}
       </p>
       <dl class="values">
         {TILE_QUANTITIES.map(quantity => {
@@ -63,6 +70,7 @@ export function SideTile({ view, place }: SideTileProps) {
                   value={value}
                   limit={limitShown(limits, quantity, clock)}
                   out={out.has(quantity)}
+                  idle={feed.status !== 'arcOn'}
                 />
               </dd>
               <dd class="value-number">

@@ -50,7 +50,7 @@ export function TrendPanel(props: TrendPanelProps) {
   const display = QUANTITY_DISPLAY[quantity] ?? { unit: '', decimals: 2, shown: (value: number) => value };
   const theme = `${screen.theme.value}`;
 
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the theme is read from CSS at each draw
+  // The theme is read from CSS at each draw.
   useEffect(() => {
     const element = canvas.current;
     if (element === null) return;
@@ -64,7 +64,9 @@ export function TrendPanel(props: TrendPanelProps) {
       const span = { fromUs: nowUs - spanS * 1e6, toUs: nowUs };
       const stored = history.points(channel, span, entry.trail.points);
       const points = stored.map(({ x, y }) => ({ x, y: display.shown(y) }));
-      const offset = entry.trail.utcMinusRecordMs ?? history.utcMinusRecordMs;
+      const valid = entry.view.peek().feed.cause === null;
+      const lastUs = stored.at(-1)?.x;
+      const offset = history.utcMinusRecordMs ?? entry.trail.utcMinusRecordMs;
       const shown = (value: number | null | undefined): number | null =>
         value === null || value === undefined ? null : display.shown(value);
       chart.draw(
@@ -74,7 +76,8 @@ export function TrendPanel(props: TrendPanelProps) {
           min: shown(limit?.min),
           nominal: shown(limit?.nominal),
           max: shown(limit?.max),
-          gaps: history.gaps,
+          gaps:
+            valid || lastUs === undefined ? history.gaps : [...history.gaps, { fromUs: lastUs, toUs: nowUs }],
           decimals: display.decimals,
           tick: tUs => {
             const time = offset === null ? '' : format().timeOfDay(tUs / 1000 + offset);
@@ -85,7 +88,6 @@ export function TrendPanel(props: TrendPanelProps) {
         element,
       );
       if (draws++ % SUMMARY_EVERY !== 0) return;
-      const valid = entry.view.peek().feed.cause === null;
       const made = trendStats(stored, valid ? (entry.trail.points.at(-1)?.[channel] ?? null) : null);
       setStats(made);
       onStats(channel, made);

@@ -1,6 +1,6 @@
 import type { ResolvedLimit } from '#core/procedure/limits';
 import { useApp } from '../../app-context.ts';
-import { limitsText, shownValue } from '../../charts/band-bar.tsx';
+import { limitsRange, shownValue } from '../../charts/band-bar.tsx';
 import type { TrailPoint } from '../../data/live-trail.ts';
 import type { RigEntry } from '../../data/rig-entry.ts';
 import type { TrendChannel, TrendStats } from '../../data/trend-history.ts';
@@ -43,8 +43,8 @@ export function ValuesTable({ rows }: { readonly rows: readonly TrendRow[] }) {
               <td>{shownValue(quantity, stats.min)}</td>
               <td>{shownValue(quantity, stats.max)}</td>
               <td>
-                {limitsText(t, limit)}
-                {limit !== null && <span class="basis"> ({t.basis[limit.basis]})</span>}
+                {limitsRange(t, limit)}
+                {limit !== null && <span class="basis">{t.basis[limit.basis]}</span>}
               </td>
             </tr>
           ))}

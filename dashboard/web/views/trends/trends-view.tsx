@@ -78,7 +78,7 @@ function RigTrends({ entry, spanS }: { readonly entry: RigEntry; readonly spanS:
   return (
     <>
       <h1>{t.trends.title(side, t.rig(view.rig))}</h1>
-      <div class="spans" role="group" aria-label={t.trends.span}>
+      <nav class="spans" aria-label={t.trends.span}>
         <span aria-hidden="true">{t.trends.span}</span>
         {TREND_SPANS_S.map(span => (
           <a
@@ -90,7 +90,7 @@ function RigTrends({ entry, spanS }: { readonly entry: RigEntry; readonly spanS:
             {t.trends.seconds(span)}
           </a>
         ))}
-      </div>
+      </nav>
       <div class="trends-body">
         <div class="trend-stack">
           {rows.map(({ channel, quantity, label, limit }, i) => (

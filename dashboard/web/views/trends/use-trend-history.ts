@@ -21,7 +21,7 @@ export interface FollowedHistory {
 /** Follows one rig's stored history while the view is open; the live trail was subscribed to long before. */
 export function useTrendHistory(entry: RigEntry, spanS: number): FollowedHistory {
   const { api } = useApp();
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another span has other buckets, so it starts anew
+  // Another span has other buckets, so it starts anew.
   const followed = useMemo<FollowedHistory>(
     () => ({ history: new TrendHistory(), state: signal({ kind: 'loading' }) }),
     [entry, spanS],

@@ -1,0 +1,20 @@
+import { type Browser, chromium } from 'playwright-core';
+import { isMissing } from './programs.ts';
+
+/** Skips browser tests where Chromium is not installed (with CI=true that is a failure). */
+export const noChromium = (): boolean => isMissing('chromium', 'apt-get install chromium');
+
+/** Debian's Chromium, kept off the network. */
+export const launchChromium = (): Promise<Browser> =>
+  chromium.launch({
+    executablePath: '/usr/bin/chromium',
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+    ],
+  });
