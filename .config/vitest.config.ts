@@ -3,6 +3,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
+    reporters: process.env['CI'] ? ['default', ['json', { outputFile: '.cache/tests.json' }]] : ['default'],
     testTimeout: 30_000,
     hookTimeout: 60_000,
     onConsoleLog(log: string): void {

@@ -1,0 +1,263 @@
+/** The replay command as anyone calls it: files in, one JSON document or one sentence out. Invented recordings. */
+import { execFile } from 'node:child_process';
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { passSchema } from '#core/messages/pass';
+import { columnMapSchema } from '../../edge/replay/column-map.ts';
+import { readRecording } from '../../edge/replay/recording-reader.ts';
+import { type ReplayDocument, replayRecording } from '../../edge/replay/replay.ts';
+import { ReplayError } from '../../edge/replay/replay-error.ts';
+import { type ReferenceSample, referencePasses } from '../support/contract-reference.ts';
+import { recipeArbitrary, recordingOf } from '../support/signals.ts';
+
+const folder = mkdtempSync(join(tmpdir(), 'girthlog-replay-'));
+let files = 0;
+
+function file(text: string | Buffer, name = `f${++files}`): string {
+  const path = join(folder, name);
+  writeFileSync(path, text);
+  return path;
+}
+
+const CSV_MAP = {
+  header: true,
+  time: { column: 't', unit: 's' },
+  weldingCurrent: { column: 'I', unit: 'A' },
+  arcVoltage: { column: 'U', unit: 'V' },
+};
+
+function csv(samples: readonly ReferenceSample[]): string {
+  const cell = (value: number | undefined): string => (value === undefined ? '' : String(value));
+  const rows = samples.map(s =>
+    [s.t, s.current, s.voltage, s.wireFeed, s.travel, s.power].map(cell).join(','),
+  );
+  return ['t,I,U,feed,travel,P', ...rows].join('\n');
+}
+
+async function replay(text: string | Buffer, map: object = CSV_MAP): Promise<ReplayDocument> {
+  const path = file(text);
+  const recording = await readRecording(path, columnMapSchema.parse(map));
+  return replayRecording({ file: path, recording, procedure: null, passName: null });
+}
+
+const program = join(import.meta.dirname, '../../dist/girthlog-edge.js');
+
+async function command(...args: string[]): Promise<{ code: number; stdout: string; stderr: string }> {
+  try {
+    const { stdout, stderr } = await promisify(execFile)(process.execPath, [program, 'replay', ...args]);
+    return { code: 0, stdout, stderr };
+  } catch (error) {
+    const { code, stdout, stderr } = error as { code: number; stdout: string; stderr: string };
+    return { code, stdout, stderr };
+  }
+}
+
+const arc = (from: number, to: number, periodS = 0.01): string[] =>
+  Array.from(
+    { length: Math.round((to - from) / periodS) },
+    (_, i) => `${from + i * periodS},${236 + (i % 7)},${24 + (i % 3) / 10}`,
+  );
+
+describe('reading', () => {
+  test('any recording through a file agrees with the independent computation of the rules', async () => {
+    const map = {
+      ...CSV_MAP,
+      wireFeedSpeed: { column: 'feed', unit: 'mm/s' },
+      travelSpeed: { column: 'travel', unit: 'mm/s' },
+      power: { column: 'P', unit: 'W' },
+    };
+    await fc.assert(
+      fc.asyncProperty(recipeArbitrary, async recipe => {
+        const samples = recordingOf({ ...recipe, jitter: false });
+        fc.pre(samples.length > 100);
+        const document = await replay(csv(samples), map);
+        const expected = referencePasses(samples, document.source.samplePeriodS!);
+        expect(document.passes.map(pass => pass.restarts)).toEqual(expected.map(pass => pass.restarts));
+        expected.forEach((want, i) => {
+          expect(document.passes[i]!.arcEnergyKj).toBeCloseTo(want.energyKj, 7);
+          expect(document.passes[i]!.arcTimeS).toBeCloseTo(want.arcTime, 7);
+        });
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  test('rejected, late, equal and unordered rows are counted as documented', async () => {
+    const rows = arc(0, 5);
+    const text = [
+      't,I,U',
+      ...rows.slice(0, 100),
+      '',
+      'junk,1,2', // time unreadable
+      '1.0,,24', // no current
+      '1.0,2500,24', // beyond ±2000 A
+      '1.0,200,Infinity',
+      '0.995,200,24.5', // between the rows: fine
+      '0.99,201,24.5', // behind the newest, and the time of an earlier row: kept instead of it
+      '-2,1,1', // more than 1 s behind
+      ...rows.slice(100),
+    ].join('\n');
+    const { source, signal, passes } = await replay(text);
+    expect(source).toMatchObject({ samples: 502, rejected: 5 });
+    expect(signal).toMatchObject({ outOfOrder: 1, duplicateTimes: 1 });
+    expect(passes).toHaveLength(1);
+  });
+
+  test('units, scale, constants, quotes, blanks and a byte order mark', async () => {
+    const rows = arc(0, 5).map(row => {
+      const [t, amps, volts] = row.split(',').map(Number) as [number, number, number];
+      return `"${t * 1000}"\t ${-amps} \t${volts * 10}`;
+    });
+    const { passes, reasons } = await replay(`\uFEFF"time"\t"I"\tU\r\n${rows.join('\r\n')}\r\n`, {
+      header: true,
+      delimiter: '\t',
+      time: { column: 'time', unit: 'ms' },
+      weldingCurrent: { column: 'I', unit: 'A', scale: -1 },
+      arcVoltage: { column: 'U', unit: 'V', scale: 0.1 },
+      travelSpeed: { constant: 8, unit: '[in_i]/min' },
+    });
+    expect(reasons).toEqual([]);
+    expect(passes[0]).toMatchObject({
+      meanCurrentA: expect.closeTo(239, 0),
+      meanVoltageV: expect.closeTo(24.1, 1),
+    });
+    // 8 in/min is 3.3867 mm/s (25.4 mm to the inch, exactly).
+    expect(passes[0]!.meanTravelMmS).toBeCloseTo((8 * 25.4) / 60, 9);
+  });
+
+  test('mostly negative current is not turned over, and a reason says what to map', async () => {
+    const text = ['t,I,U', ...arc(0, 5).map(row => row.replace(',', ',-'))].join('\n');
+    const { passes, reasons } = await replay(text);
+    expect(passes).toEqual([]);
+    expect(reasons).toMatchObject([
+      { code: 'currentNegative', text: expect.stringContaining('"scale": -1') },
+    ]);
+  });
+
+  test('an unreadable cell of another channel is unknown for that row alone', async () => {
+    const text = ['t,I,U,v', ...arc(0, 5).map((row, i) => `${row},${i === 250 ? '#N/A' : 7.5}`)].join('\n');
+    const { passes } = await replay(text, { ...CSV_MAP, travelSpeed: { column: 'v', unit: 'mm/s' } });
+    expect(passes[0]!.runOutLengthMm).toBeCloseTo(7.5 * 4.98, 6);
+    expect(passes[0]!.reasons.map(reason => reason.code)).toContain('partlyTravel');
+  });
+
+  test('any bytes: a document or one sentence, never anything else', async () => {
+    const map = {
+      ...CSV_MAP,
+      header: false,
+      time: { column: 0, unit: 's' },
+      weldingCurrent: { column: 1, unit: 'A' },
+      arcVoltage: { column: 2, unit: 'V' },
+    };
+    const line = fc.oneof(
+      fc.string(),
+      fc.tuple(fc.double(), fc.double(), fc.double()).map(cells => cells.join(',')),
+    );
+    const bytes = fc.oneof(
+      fc.uint8Array({ maxLength: 2000 }).map(array => Buffer.from(array)),
+      fc.array(line, { maxLength: 60 }).map(lines => Buffer.from(lines.join('\n'))),
+    );
+    await fc.assert(
+      fc.asyncProperty(bytes, async content => {
+        try {
+          const { source, passes } = await replay(content, map);
+          expect(source.samples).toBeGreaterThan(0);
+          for (const pass of passes) passSchema.parse(pass);
+        } catch (error) {
+          expect(error).toBeInstanceOf(ReplayError);
+          expect((error as Error).message).not.toContain('\n');
+        }
+      }),
+      { numRuns: 200 },
+    );
+  });
+});
+
+describe('the command', () => {
+  const good = file(['t,I,U', ...arc(0, 5)].join('\n'));
+  const map = file(JSON.stringify(CSV_MAP));
+
+  test('--json prints one document on stdout, nothing on stderr, and exits 0', async () => {
+    const { code, stdout, stderr } = await command(good, '--columns', map, '--json');
+    expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
+    const document = JSON.parse(stdout) as ReplayDocument;
+    expect(document.schema).toBe('girthlog.replay/1');
+    expect(document.passes.map(pass => passSchema.parse(pass).procedurePass)).toEqual([null]);
+    expect(document.passes[0]!.reasons.map(reason => reason.code)).toContain('noAssignment');
+  });
+
+  test('without --json a table; rows but no arc exit 0 with no passes', async () => {
+    expect((await command(good, '--columns', map)).stdout).toContain('run-out mm');
+    const quiet = file('t,I,U\n0,1,2\n0.01,1,2\n');
+    const { code, stdout } = await command(quiet, '--columns', map, '--json');
+    expect(code).toBe(0);
+    expect(JSON.parse(stdout)).toMatchObject({ passes: [], deviations: [] });
+  });
+
+  test.each([
+    ['a missing file', () => ['/nowhere.csv', '--columns', map], 3, '/nowhere.csv'],
+    ['a missing map', () => [good, '--columns', '/nowhere.json'], 3, '/nowhere.json'],
+    ['a map that is not JSON', () => [good, '--columns', file('{')], 3, 'not JSON'],
+    [
+      'an unknown key',
+      () => [good, '--columns', file(JSON.stringify({ ...CSV_MAP, colour: 1 }))],
+      3,
+      '"colour"',
+    ],
+    [
+      'an unknown unit',
+      () => [
+        good,
+        '--columns',
+        file(JSON.stringify({ ...CSV_MAP, arcVoltage: { column: 'U', unit: 'volt' } })),
+      ],
+      3,
+      'arcVoltage.unit',
+    ],
+    [
+      'a column that is not there',
+      () => [good, '--columns', file(JSON.stringify({ ...CSV_MAP, arcVoltage: { column: 'W', unit: 'V' } }))],
+      3,
+      'no column "W"',
+    ],
+    [
+      '50 late rows in a row',
+      () => [file(['t,I,U', '100,1,1', ...arc(0, 0.6)].join('\n')), '--columns', map],
+      3,
+      'line 52',
+    ],
+    ['no usable row', () => [file('t,I,U\nx,y,z\n'), '--columns', map], 4, 'no usable row'],
+    [
+      'a procedure that is not one',
+      () => [good, '--columns', map, '--procedure', file('{"schema":"x"}')],
+      3,
+      'schema',
+    ],
+  ])('%s: one line on stderr and its exit code', async (_, args, exitCode, words) => {
+    const { code, stdout, stderr } = await command(...args());
+    expect(code).toBe(exitCode);
+    expect(stdout).toBe('');
+    expect(stderr.trim().split('\n')).toHaveLength(1);
+    expect(stderr).toContain(words);
+  });
+
+  test('the only pass of a procedure is judged; of several, the one named', async () => {
+    const limits = [{ quantity: 'weldingCurrent', unit: 'A', basis: 'pass', min: 250, max: 300 }];
+    const passes = ['root', 'hot'].map(name => ({ name, type: name, limits }));
+    const base = { schema: 'girthlog.procedure/1', id: 'p', revision: 1, title: 'P' };
+    const one = file(JSON.stringify({ ...base, passes: passes.slice(0, 1) }));
+    const two = file(JSON.stringify({ ...base, passes }));
+    const judged = async (...extra: string[]): Promise<ReplayDocument> =>
+      JSON.parse((await command(good, '--columns', map, '--json', ...extra)).stdout);
+    expect((await judged('--procedure', one)).deviations).toMatchObject([
+      { passIndex: 1, quantity: 'weldingCurrent', state: 'out' },
+    ]);
+    expect((await judged('--procedure', two)).passes[0]!.procedurePass).toBeNull();
+    expect((await judged('--procedure', two, '--pass', 'hot')).passes[0]!.procedurePass).toBe('hot');
+    expect((await command(good, '--columns', map, '--procedure', two, '--pass', 'cap')).code).toBe(3);
+  });
+});
