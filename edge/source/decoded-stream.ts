@@ -25,15 +25,15 @@ export class DecodedStream {
     this.timeline.reconnect();
   }
 
-  /** The chunks of `bytes` in record time, other news told on the way. `onAnnounce` is called before the handler. */
+  /** The chunks of `bytes` (null: the input ends) in record time, other news told on the way. `onAnnounce` is called before the handler. */
   decode(
-    bytes: Uint8Array,
+    bytes: Uint8Array | null,
     arrivalUs: number,
     onAnnounce: (announcement: SourceAnnouncement) => void,
   ): SampleChunk[] {
     const { handlers, timeline } = this;
     const chunks: SampleChunk[] = [];
-    for (const output of this.decoder.push(bytes, arrivalUs)) {
+    for (const output of bytes === null ? this.decoder.finish() : this.decoder.push(bytes, arrivalUs)) {
       switch (output.kind) {
         case 'announce':
           onAnnounce(output.announcement);

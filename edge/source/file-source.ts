@@ -21,8 +21,6 @@ const RESTART_PAUSE_US = stallUsOf(null);
 export interface FileSourceOptions {
   readonly path: string;
   readonly pace: 'real' | 'fast';
-  /** Ends a frame that the end of the file leaves open: LF, or 0 for binary; both for either. */
-  readonly ending: Uint8Array;
 }
 
 export class FileSource implements Source {
@@ -80,7 +78,7 @@ export class FileSource implements Source {
         this.handlers.onBytes?.(bytes, startUs);
         await this.take(bytes, startUs);
       }
-      if (!this.stopped) await this.take(this.options.ending, startUs);
+      if (!this.stopped) await this.take(null, startUs);
       this.report('ended', this.stopped ? null : `${path} is read to its end`, null);
     } catch (error) {
       // What a handler throws is not the file's fault.
@@ -90,7 +88,7 @@ export class FileSource implements Source {
     }
   }
 
-  private async take(bytes: Uint8Array, startUs: number): Promise<void> {
+  private async take(bytes: Uint8Array | null, startUs: number): Promise<void> {
     for (const chunk of this.stream.decode(bytes, startUs, () => undefined)) {
       if (this.options.pace === 'real') await this.until(endOf(chunk));
       if (this.stopped) return;

@@ -21,16 +21,8 @@ export function openSource(settings: SourceSettings, clock: SourceClock, handler
       return new ByteSource(new SerialLink(url), decoderOf(settings, false), clock, handlers);
     case 'tcp':
       return new ByteSource(new TcpLink(url.host, url.port), decoderOf(settings, false), clock, handlers);
-    case 'file': {
-      // Either byte ends a line or a frame, and is nothing to the other form.
-      const ending = Uint8Array.of(...(settings.format === 'binary' ? [0] : [10, 0]));
-      return new FileSource(
-        { path: url.path, pace: url.pace, ending },
-        decoderOf(settings, true),
-        clock,
-        handlers,
-      );
-    }
+    case 'file':
+      return new FileSource(url, decoderOf(settings, true), clock, handlers);
     case 'modbus-rtu':
     case 'modbus-tcp': {
       const { modbus } = settings;

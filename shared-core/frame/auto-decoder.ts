@@ -33,6 +33,10 @@ export class AutoDecoder implements FrameDecoder {
     return [];
   }
 
+  finish(): DecoderOutput[] {
+    return this.chosen.finish();
+  }
+
   reset(): void {
     this.text.reset();
     this.binary.reset();

@@ -66,6 +66,10 @@ export class BinaryDecoder implements FrameDecoder {
     return this.outputs;
   }
 
+  finish(): DecoderOutput[] {
+    return this.push(Uint8Array.of(0), 0);
+  }
+
   reset(): void {
     this.length = 0;
     this.seen = 0;

@@ -74,6 +74,10 @@ export class DelimitedDecoder implements FrameDecoder {
     return this.outputs;
   }
 
+  finish(): DecoderOutput[] {
+    return this.push(Uint8Array.of(10), this.arrivalUs);
+  }
+
   reset(): void {
     this.buffer.clear();
     this.skipFirst = !this.startsAtLine;

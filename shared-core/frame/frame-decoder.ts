@@ -42,6 +42,8 @@ export interface FrameDecoder {
   readonly ownTime: boolean;
   /** `arrivalUs`: record time at which `bytes` were read. */
   push(bytes: Uint8Array, arrivalUs: number): DecoderOutput[];
+  /** The input ends here: a last frame without its delimiter is read as if it had one. */
+  finish(): DecoderOutput[];
   /** A new connection: half a frame of the old one is dropped, counts and the last announcement stay. */
   reset(): void;
 }

@@ -57,6 +57,10 @@ export class TextDecoder implements FrameDecoder {
     return this.outputs;
   }
 
+  finish(): DecoderOutput[] {
+    return this.push(Uint8Array.of(10), 0);
+  }
+
   reset(): void {
     this.buffer.clear();
     this.synced = false;
