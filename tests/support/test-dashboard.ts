@@ -1,0 +1,123 @@
+/** The dashboard's HTTP server in this process, on a fresh store and without a broker. */
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import Sqlite from 'better-sqlite3';
+import { onTestFinished } from 'vitest';
+import { HttpServer } from '../../dashboard/server/api/http-server.ts';
+import { Dispatch } from '../../dashboard/server/ingest/dispatch.ts';
+import { Ingest } from '../../dashboard/server/ingest/ingest.ts';
+import { MqttLink } from '../../dashboard/server/ingest/mqtt-link.ts';
+import { RecordIntake } from '../../dashboard/server/ingest/record-intake.ts';
+import { Announcements } from '../../dashboard/server/live/announcements.ts';
+import { RigBoard } from '../../dashboard/server/live/rig-board.ts';
+import { StreamHub } from '../../dashboard/server/live/stream-hub.ts';
+import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
+import { recordedEvents } from './recorded-events.ts';
+import { tempDir } from './temp-dir.ts';
+
+export interface TestDashboard {
+  readonly url: string;
+  readonly store: SqliteStore;
+  readonly counts: Record<string, number>;
+  /** As if it had come over MQTT; records are committed when `settle` resolves. */
+  readonly receive: (topic: string, message: unknown) => void;
+  readonly settle: () => Promise<void>;
+  readonly get: (path: string, headers?: Record<string, string>) => Promise<Response>;
+  readonly post: (path: string, body: unknown, headers?: Record<string, string>) => Promise<Response>;
+}
+
+export async function startTestDashboard(): Promise<TestDashboard> {
+  const directory = tempDir();
+  const page = join(directory, 'web');
+  mkdirSync(join(page, 'assets'), { recursive: true });
+  writeFileSync(join(page, 'index.html'), '<!doctype html><title>page</title>');
+  writeFileSync(join(page, 'assets', 'a.js'), 'export {};');
+  const { report, counts } = recordedEvents();
+  const now = () => new Date();
+  const store = new SqliteStore({ directory: join(directory, 'data'), sqlite: Sqlite, report, now });
+  store.open();
+  const announcements = new Announcements('run1');
+  const hub = new StreamHub({ announcements, maxClients: 5, report, now, rigs: () => board.list() });
+  const board: RigBoard = new RigBoard({
+    store,
+    maxRigs: 5,
+    now,
+    report,
+    onRig: rig => hub.rig(rig),
+    onLive: (address, live) => hub.live(address, live),
+    onOrigin: () => {},
+  });
+  board.start();
+  const link = new MqttLink({
+    url: () => 'mqtt://127.0.0.1:1',
+    store: 'truck',
+    instance: 'test',
+    report,
+    random: () => 0.5,
+    onMessage: () => {},
+    onConnected: () => {},
+  });
+  const dispatch = new Dispatch({ store, storeName: 'truck', board, link });
+  const intake = new RecordIntake({
+    store,
+    report,
+    now,
+    monotonicMs: () => performance.now(),
+    onStored: record => ingest.stored(record),
+    onStream: () => {},
+    onFatal: error => {
+      throw error;
+    },
+  });
+  const ingest = new Ingest({ store: 'truck', report, board, intake, hub, announcements });
+  let nextId = 0;
+  const http = new HttpServer({
+    context: {
+      store,
+      board,
+      hub,
+      dispatch,
+      report,
+      now,
+      newId: () => `id-${++nextId}`,
+      system: () => ({
+        serverUtc: now().toISOString(),
+        software: 'test',
+        uptimeS: 1,
+        store: { name: 'truck', ...store.size() },
+        broker: { url: 'mqtt://127.0.0.1:1', embedded: false, connected: false },
+        streams: [],
+        counters: counts,
+      }),
+      warnings: () => ['No connection to the broker: nothing new arrives.'],
+      metrics: async () => ({ text: '# EOF\n', contentType: 'text/plain' }),
+    },
+    listen: { host: '127.0.0.1', port: 0 },
+    hostNames: [],
+    page,
+  });
+  const port = await http.start();
+  onTestFinished(async () => {
+    await http.stop();
+    store.close();
+  });
+  const url = `http://127.0.0.1:${port}`;
+  return {
+    url,
+    store,
+    counts,
+    receive: (topic, message) => {
+      ingest.receive(topic, Buffer.from(typeof message === 'string' ? message : JSON.stringify(message)));
+    },
+    settle: async () => {
+      while (intake.waitingCount > 0) await new Promise(resolve => setImmediate(resolve));
+    },
+    get: (path, headers = {}) => fetch(url + path, { headers }),
+    post: (path, body, headers = {}) =>
+      fetch(url + path, {
+        method: 'POST',
+        headers: { 'content-type': 'application/json', 'x-girthlog': '1', ...headers },
+        body: typeof body === 'string' ? body : JSON.stringify(body),
+      }),
+  };
+}
