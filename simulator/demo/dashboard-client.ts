@@ -62,7 +62,7 @@ export class DashboardClient {
     const request: RequestInit = { method, signal: AbortSignal.timeout(PATIENCE_MS) };
     if (body !== undefined) {
       request.body = JSON.stringify(body);
-      request.headers = { 'content-type': 'application/json' };
+      request.headers = { 'content-type': 'application/json', 'x-girthlog': '1' };
     }
     let response: Response;
     let text: string;

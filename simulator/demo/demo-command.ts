@@ -10,7 +10,6 @@ interface DemoFlags {
   readonly mqttPort: number;
   readonly data: string;
   readonly seed: number;
-  readonly speed: number;
 }
 
 const EXAMPLES = `Examples:
@@ -35,12 +34,6 @@ function wholeNumber(most: number): (text: string) => number {
   };
 }
 
-function speed(text: string): number {
-  const value = Number(text);
-  if (!(value >= 0.1 && value <= 20)) throw new InvalidArgumentError('give a number from 0.1 to 20.');
-  return value;
-}
-
 /** A second Ctrl-C sooner than this is npm passing the first one on. */
 const REPEAT_MS = 1500;
 
@@ -53,7 +46,6 @@ export async function demoCommand(args: readonly string[]): Promise<number> {
     .option('--mqtt-port <n>', 'port of the broker, or the next free one', wholeNumber(65_535), 1883)
     .option('--data <folder>', 'where data and logs are kept', './girthlog-data/demo')
     .option('--seed <n>', 'seed of the simulated rigs', wholeNumber(0xffff_ffff), 1)
-    .option('--speed <factor>', 'simulated seconds a second', speed, 1)
     .exitOverride();
   try {
     program.parse(args, { from: 'user' });
@@ -81,7 +73,6 @@ async function runDemo(flags: DemoFlags): Promise<number> {
       httpPort: flags.port,
       mqttPort: flags.mqttPort,
       seed: flags.seed,
-      speed: flags.speed,
       say,
       giveUp: sentence => {
         complain(sentence);
@@ -89,7 +80,7 @@ async function runDemo(flags: DemoFlags): Promise<number> {
       },
     });
     const code = await Promise.race([demo.start().then(() => ended), ended]);
-    say(code === EXIT.ok ? 'Stopping: rigs and edges first, then the dashboard …' : 'Stopping …');
+    say(code === EXIT.ok ? 'Stopping: edges and rigs first, then the dashboard …' : 'Stopping …');
     await demo.stop();
     if (code === EXIT.ok) say('Stopped. All data is kept.');
     return code;

@@ -18,7 +18,6 @@ export interface DemoOptions {
   readonly httpPort: number;
   readonly mqttPort: number;
   readonly seed: number;
-  readonly speed: number;
   /** Plain lines for the person at the terminal. */
   say(line: string): void;
   /** Something will not run: the demo should stop. */
@@ -30,6 +29,7 @@ const OPERATOR = 'Demo operator';
 const JOINT_PREFIX = 'J-';
 const FIRST_JOINT = 101;
 const EDGE_GRACE_MS = 8000;
+const SIMULATOR_GRACE_MS = 3000;
 const DASHBOARD_GRACE_MS = 10_000;
 const LISTENING_PATIENCE_MS = 20_000;
 
@@ -91,12 +91,12 @@ export class Demo {
     say('Stop with Ctrl-C.');
   }
 
-  /** Stops rigs and edges first and the dashboard last, so that the edges can hand over what they hold. */
+  /** Edges first, while dashboard and broker still take what they hold; the dashboard last. */
   async stop(): Promise<void> {
     this.stopped = true;
     this.desk?.close();
-    await this.simulator?.stop(EDGE_GRACE_MS);
     await Promise.all(this.edges.map(edge => edge.stop(EDGE_GRACE_MS)));
+    await this.simulator?.stop(SIMULATOR_GRACE_MS);
     await this.dashboard.stop(DASHBOARD_GRACE_MS);
   }
 
@@ -132,7 +132,7 @@ export class Demo {
 
   /** A simulator that is started again is the same devices started again: same ports, next boot, next joint. */
   private simulatorArgs(starts: number): string[] {
-    const { seed, speed } = this.options;
+    const { seed } = this.options;
     const outputs = [...this.rigs.values()].map(({ url }) => url);
     return [
       'run',
@@ -143,8 +143,6 @@ export class Demo {
       '2',
       '--seed',
       String(seed),
-      '--speed',
-      String(speed),
       '--boot',
       String(starts),
       '--first-joint',

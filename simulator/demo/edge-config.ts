@@ -14,6 +14,13 @@ export function edgeConfigText(rig: Listening, site: string, brokerUrl: string, 
     },
     source: { url: rig.url, format: rig.format },
     broker: { url: brokerUrl },
+    // Standard uncertainties (k = 1) of the size that good transducers and a carriage have.
+    uncertainty: {
+      current: { percent: 1.5, kind: 'standard' },
+      voltage: { percent: 1, kind: 'standard' },
+      wire_feed: { percent: 1, kind: 'standard' },
+      travel: { percent: 2, kind: 'standard' },
+    },
     store: { path: storePath, batch_s: 1, required_stores: ['truck'] },
   });
 }
