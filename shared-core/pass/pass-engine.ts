@@ -14,6 +14,7 @@ import type {
   PassEngine,
 } from './engine-api.ts';
 import type { OpenPass } from './open-pass.ts';
+import type { OutOfRangeSpan } from './out-of-range-watch.ts';
 import { PassMachine } from './pass-machine.ts';
 import { passTotals } from './pass-summary.ts';
 import { mean } from './quantities.ts';
@@ -172,7 +173,7 @@ class Engine implements LabelledPassEngine {
       },
       position: this.livePosition(),
       pass: machine.open && this.runningPass(machine.open),
-      outOfRange: machine.watches.flatMap(watch => (watch.span ? [this.outOfRange(watch.span)] : [])),
+      outOfRange: machine.limits.spans.map(span => this.outOfRange(span)),
     };
   }
 
@@ -230,7 +231,7 @@ class Engine implements LabelledPassEngine {
     };
   }
 
-  private outOfRange(span: NonNullable<PassMachine['watches'][number]['span']>): OutOfRange {
+  private outOfRange(span: OutOfRangeSpan): OutOfRange {
     const { machine } = this;
     const here = machine.open && machine.position.known ? machine.alongMm(machine.open) : null;
     return {

@@ -7,10 +7,12 @@ import { copySlice, type Slice } from '../arc/slice.ts';
 import { SUM } from '../arc/sums.ts';
 import type { Reason } from '../messages/common.ts';
 import type { EngineEffect, EngineResume, EngineSettings } from './engine-api.ts';
+import { type ClockZone, LimitWatches } from './limit-watches.ts';
 import { OpenPass } from './open-pass.ts';
-import { OutOfRangeWatch, type WatchChange } from './out-of-range-watch.ts';
+import { outOfRangeEnd, outOfRangeStart } from './out-of-range-events.ts';
+import type { WatchChange } from './out-of-range-watch.ts';
 import { summarisePass } from './pass-summary.ts';
-import { type MeasuredQuantity, quantityMeans } from './quantities.ts';
+import { quantityMeans } from './quantities.ts';
 import { SidePosition } from './side-position.ts';
 import { SlidingMean } from './sliding-mean.ts';
 import type { Work } from './work.ts';
@@ -20,9 +22,6 @@ const GAS_FLOWING_L_MIN = 1;
 /** A start settles in this time; nothing is called out of range before, s. */
 const START_GRACE_S = 2;
 
-/** The sliding mean is held against the limits this often, µs of record time. */
-const WATCH_US = 100_000;
-
 type EventEffect = Extract<EngineEffect, { kind: 'event' }>;
 
 export class PassMachine implements ArcSink {
@@ -30,7 +29,7 @@ export class PassMachine implements ArcSink {
   readonly position: SidePosition;
   readonly effects: EngineEffect[] = [];
   open: OpenPass | null = null;
-  watches: OutOfRangeWatch[] = [];
+  readonly limits: LimitWatches;
   /** Record time of second 0. */
   originUs = 0;
   lastUs = 0;
@@ -44,7 +43,6 @@ export class PassMachine implements ArcSink {
   /** Reported travel where the undecided slices begin. */
   private undecidedFromMm = 0;
   private arcStartUs = 0;
-  private watchTick = 0;
   private gasKnown = false;
   private gasOnSinceUs: number | null = null;
   private held: { fromUs: number; toUs: number } | null = null;
@@ -57,7 +55,7 @@ export class PassMachine implements ArcSink {
     this.lastIndex = resume?.lastPassIndex ?? 0;
     if (resume?.openPass)
       this.firstIndexOf.set(`assignment ${resume.openPass.assignmentId}`, resume.openPass.index);
-    this.watch(work);
+    this.limits = new LimitWatches(settings, work.limits);
   }
 
   get currentWork(): Work {
@@ -69,7 +67,7 @@ export class PassMachine implements ArcSink {
     if (work.key !== this.work.key) this.close([]);
     else if (this.open) this.open.work = work;
     this.work = work;
-    this.watch(work);
+    this.limits.reset(work.limits);
   }
 
   slice(slice: Slice): void {
@@ -81,7 +79,7 @@ export class PassMachine implements ArcSink {
     this.followGas(slice);
     if (slice.phase === 'burning' && this.open) {
       this.open.burn(slice, this.alongMm(this.open));
-      this.evaluateWatches(slice.toUs);
+      this.evaluateLimits(slice.toUs);
     } else if (slice.phase === 'idle') this.closeIfOver(slice.toUs);
     else {
       if (this.undecided.length === 0) this.undecidedFromMm = fromMm;
@@ -120,7 +118,7 @@ export class PassMachine implements ArcSink {
     pass.stop(tUs, endMm);
     this.position.forgetUnobservedAfter(tUs);
     pass.positionUncertaintyMm = this.position.uncertaintyMm(pass.endMm);
-    for (const watch of this.watches) this.tell(watch, watch.stop(tUs, this.known(pass.endMm)), pass);
+    this.tellChanges(this.limits.stop(tUs, this.known(pass.endMm)), pass);
     this.event('arcStop', tUs, pass.index, 'Arc off.', { positionMm: this.known(pass.endMm), why });
     if (why === 'interrupted') {
       const text = `nothing was observed for more than ${this.settings.passJoinS} s while the arc burned`;
@@ -187,12 +185,6 @@ export class PassMachine implements ArcSink {
     return this.undecided.length > 0 ? this.undecidedFromMm : this.position.reportedMm;
   }
 
-  private watch(work: Work): void {
-    this.watches = work.limits
-      .filter(limit => limit.basis !== 'pass')
-      .map(limit => new OutOfRangeWatch(limit, this.settings));
-  }
-
   private passFor(tUs: number): OpenPass {
     const joins =
       this.open && (this.work.key !== null || tUs - this.open.endUs < this.settings.passJoinS * 1e6);
@@ -238,46 +230,21 @@ export class PassMachine implements ArcSink {
     }
   }
 
-  private evaluateWatches(nowUs: number): void {
+  private evaluateLimits(nowUs: number): void {
     const pass = this.open;
-    const tick = Math.floor(nowUs / WATCH_US);
-    if (tick === this.watchTick) return;
-    this.watchTick = tick;
-    if (!pass || this.watches.length === 0 || nowUs - this.arcStartUs < START_GRACE_S * 1e6) return;
-    const means = this.means(nowUs);
-    for (const watch of this.watches) {
-      const value = means[watch.limit.quantity as MeasuredQuantity] ?? null;
-      const mm = this.known(this.alongMm(pass));
-      const applies = this.position.inZone(watch.limit.clockZone, pass.work.assignment, this.alongMm(pass));
-      this.tell(watch, watch.evaluate(nowUs, mm, applies ? value : null), pass);
-    }
+    if (!pass || nowUs - this.arcStartUs < START_GRACE_S * 1e6 || !this.limits.due(nowUs)) return;
+    const alongMm = this.alongMm(pass);
+    const inZone = (zone: ClockZone): boolean => this.position.inZone(zone, pass.work.assignment, alongMm);
+    this.tellChanges(this.limits.evaluate(nowUs, this.known(alongMm), this.means(nowUs), inZone), pass);
   }
 
-  private tell(watch: OutOfRangeWatch, change: WatchChange, pass: OpenPass): void {
-    const { quantity, unit, min, max } = watch.limit;
-    const { began, ended } = change;
-    if (began) {
-      this.event('outOfRangeStart', this.lastUs, pass.index, `${quantity} out of range.`, {
-        quantity,
-        unit,
-        value: began.value,
-        min,
-        max,
-        fromUs: began.fromUs,
-        fromMm: began.fromMm,
-      });
-    }
-    if (ended) {
-      pass.spans.push(ended);
-      this.event('outOfRangeEnd', this.lastUs, pass.index, `${quantity} no longer out of range.`, {
-        quantity,
-        unit,
-        extreme: ended.extreme,
-        fromUs: ended.fromUs,
-        toUs: ended.toUs,
-        fromMm: ended.fromMm,
-        toMm: ended.toMm,
-      });
+  private tellChanges(changes: readonly WatchChange[], pass: OpenPass): void {
+    for (const { began, ended } of changes) {
+      if (began) this.effects.push(outOfRangeStart(began, this.lastUs, pass.index));
+      if (ended) {
+        pass.spans.push(ended);
+        this.effects.push(outOfRangeEnd(ended, this.lastUs, pass.index));
+      }
     }
   }
 
