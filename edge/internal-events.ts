@@ -1,6 +1,6 @@
 /**
  * Every named internal event of the edge: one log line and one counter, in one place.
- * Counters travel in `health`. Of one name at most one line a second is written; the count is exact.
+ * Counters travel in `health`. Of one name five lines are written at once and then one a second; the count is exact.
  */
 import { type DestinationStream, type Logger, pino } from 'pino';
 
@@ -62,7 +62,15 @@ export interface InternalEventsOptions {
   readonly destination?: DestinationStream;
 }
 
+const LINES_AT_ONCE = 5;
 const LINE_EVERY_MS = 1000;
+
+/** Lines that one name may still write, and how many it could not. */
+interface Allowance {
+  lines: number;
+  atMs: number;
+  unwritten: number;
+}
 
 export function createInternalEvents(options: InternalEventsOptions): InternalEvents {
   const logger: Logger = pino(
@@ -70,27 +78,33 @@ export function createInternalEvents(options: InternalEventsOptions): InternalEv
     options.destination ?? pino.destination({ fd: 2, sync: true }),
   );
   const counts = new Map<InternalEventName, number>();
-  const lastLine = new Map<InternalEventName, number>();
-  const unwritten = new Map<InternalEventName, number>();
+  const allowances = new Map<InternalEventName, Allowance>();
+
+  /** Null when the line has to be left out, else how many were left out before it. */
+  function allow(name: InternalEventName): number | null {
+    const now = options.monotonicMs();
+    const known = allowances.get(name) ?? { lines: LINES_AT_ONCE, atMs: now, unwritten: 0 };
+    allowances.set(name, known);
+    known.lines = Math.min(LINES_AT_ONCE, known.lines + (now - known.atMs) / LINE_EVERY_MS);
+    known.atMs = now;
+    if (known.lines < 1) {
+      known.unwritten += 1;
+      return null;
+    }
+    known.lines -= 1;
+    const { unwritten } = known;
+    known.unwritten = 0;
+    return unwritten;
+  }
 
   return {
     emit(name, fields = {}, by = 1) {
       counts.set(name, (counts.get(name) ?? 0) + by);
       const [level, text] = EVENTS[name];
       if (!logger.isLevelEnabled(level)) return;
-      const now = options.monotonicMs();
-      const last = lastLine.get(name);
-      if (last !== undefined && now - last < LINE_EVERY_MS && level !== 'fatal') {
-        unwritten.set(name, (unwritten.get(name) ?? 0) + 1);
-        return;
-      }
-      lastLine.set(name, now);
-      const skipped = unwritten.get(name);
-      unwritten.delete(name);
-      logger[level](
-        { event: name, ...fields, ...(skipped === undefined ? {} : { alsoUnwritten: skipped }) },
-        text,
-      );
+      const unwritten = allow(name);
+      if (unwritten === null && level !== 'fatal') return;
+      logger[level]({ event: name, ...fields, ...(unwritten ? { alsoUnwritten: unwritten } : {}) }, text);
     },
     counters: () => Object.fromEntries(counts),
   };

@@ -55,7 +55,11 @@ export class OutboxClient implements Outbox {
     this.worker.on('message', (reply: WorkerReply) => this.settle(reply));
     this.worker.on('error', error => this.end(`the store's thread ended: ${error.message}`));
     this.worker.on('exit', () => this.end("the store's thread has ended"));
-    return this.call('open', []);
+    // A store that cannot be opened leaves no thread behind to keep the process alive.
+    return this.call('open', []).catch(async (error: unknown) => {
+      await this.worker?.terminate();
+      throw error;
+    });
   }
 
   append(batches: readonly PendingBatch[]): Promise<AppendResult> {
