@@ -67,7 +67,8 @@ export function nextSequence(
   times: SequenceTimes,
 ): SequenceState {
   const inPhaseS = state.inPhaseS + input.stepS;
-  const stay: SequenceState = { ...state, inPhaseS };
+  const { phase, stopsMade, ending } = state;
+  const stay: SequenceState = { phase, inPhaseS, stopsMade, ending };
   const go = (phase: SequencePhase, change: Partial<SequenceState> = {}): SequenceState => ({
     ...state,
     ...change,

@@ -1,5 +1,10 @@
 import { type FaultEffect, faultEffectAt, NO_FAULT } from '../faults/fault.ts';
-import { rampedSpeedMmS, reportedSpeedMmS, weldSpeedMmS } from '../physics/carriage.ts';
+import {
+  type CarriageGeometry,
+  rampedSpeedMmS,
+  reportedSpeedMmS,
+  weldSpeedMmS,
+} from '../physics/carriage.ts';
 import { type Electrode, type ElectrodeInput, stepElectrode, tipVoltageV } from '../physics/electrode.ts';
 import { laggedGasLPerMin } from '../physics/gas-flow.ts';
 import { oscillationCtwdMm } from '../physics/oscillation.ts';
@@ -61,6 +66,7 @@ export class RigModel {
   private readonly stickOutWander: SlowNoise;
   private readonly tipWander: SlowNoise;
   private readonly heatCapacityJPerK: number;
+  private readonly geometry: CarriageGeometry;
 
   private sequence: SequenceState = SEQUENCE_IDLE;
   private plan: PlannedPass | null = null;
@@ -86,6 +92,11 @@ export class RigModel {
     this.tipWander = new SlowNoise(stream('contact tip'), 0.4, 0.02, TICK_S);
     this.heatCapacityJPerK = halfRingHeatCapacityJPerK(settings.outsideDiameterMm, settings.wallThicknessMm);
     this.temperatureNowCel = settings.preheatCel;
+    this.geometry = {
+      weldRadiusMm: settings.outsideDiameterMm / 2,
+      bandRadiusMm: settings.bandRadiusMm,
+      referenceRadiusMm: settings.referenceRadiusMm,
+    };
   }
 
   get phase(): SequencePhase {
@@ -163,11 +174,11 @@ export class RigModel {
       wireTarget === 0 && this.motorFeedMmS < 1 ? 0 : laggedFeedMmS(this.motorFeedMmS, feedTarget, TICK_S);
     const feedMmS = trueFeedMmS(this.motorFeedMmS, effect.wireSlip);
 
-    const bandRatio = settings.bandRadiusMm / (settings.outsideDiameterMm / 2);
+    const { geometry } = this;
+    const bandRatio = geometry.bandRadiusMm / geometry.weldRadiusMm;
     const travelTarget = commands.travel ? (point?.travelMmS ?? 0) * bandRatio : 0;
     const wanted = travelTarget * effect.travelFactor * (1 + this.travelWander.next());
     this.bandMmS = rampedSpeedMmS(this.bandMmS, wanted, TICK_S);
-    const geometry = { ...settings, weldRadiusMm: settings.outsideDiameterMm / 2 };
     const travelMmS = weldSpeedMmS(geometry, this.bandMmS, effect.travelSlip);
     this.alongMm += travelMmS * TICK_S;
 
@@ -191,7 +202,11 @@ export class RigModel {
       TICK_S,
     );
     return {
-      ...electric,
+      currentA: electric.currentA,
+      voltageV: electric.voltageV,
+      powerW: electric.powerW,
+      tapVoltageV: electric.tapVoltageV,
+      tapPowerW: electric.tapPowerW,
       feedMmS,
       reportedFeedMmS: reportedFeedMmS(settings.feedSensor, this.motorFeedMmS, effect.wireSlip),
       travelMmS,
