@@ -117,5 +117,7 @@ export const tSquaredLimitKnown = (channels: number, confidence: number): number
  * The same for a new window when they were learned from `count` windows: p(n + 1)(n − 1)/(n(n − p))·F(p, n − p).
  * Source: Johnson & Wichern 5.6, control ellipse for a future observation. Higher than χ² until n is large.
  */
-export const tSquaredLimit = ({ channels: p, count: n }: Baseline, confidence: number): number =>
-  ((p * (n + 1) * (n - 1)) / (n * (n - p))) * fQuantile(confidence, p, n - p);
+export const tSquaredLimit = (
+  { channels: p, count: n }: Pick<Baseline, 'channels' | 'count'>,
+  confidence: number,
+): number => ((p * (n + 1) * (n - 1)) / (n * (n - p))) * fQuantile(confidence, p, n - p);

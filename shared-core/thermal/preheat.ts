@@ -47,16 +47,3 @@ export function preheatMethodB(input: {
     )
   );
 }
-
-/** The four parts of method B, °C, which sum to the preheat. Source: EN 1011-2 Annex C.3, (C.3)–(C.6). No range is checked. */
-export const preheatParts = (
-  cetPercent: number,
-  thicknessMm: number,
-  hydrogenMlPer100g: number,
-  heatInputKjPerMm: number,
-): readonly [cet: number, thickness: number, hydrogen: number, heatInput: number] => [
-  750 * cetPercent - 150,
-  160 * Math.tanh(thicknessMm / 35) - 110,
-  62 * hydrogenMlPer100g ** 0.35 - 100,
-  (53 * cetPercent - 32) * heatInputKjPerMm - 53 * cetPercent + 32,
-];

@@ -40,10 +40,12 @@ export function unitLabel(code: string): string {
 
 const exponent = (digits: string): string => digits.replace('2', '²').replace('3', '³');
 
-/** The UCUM code of a unit as people type it (`in/min`, `°F`, `lb/h`, `ipm` is not one), or null. */
+/** The UCUM code of a unit as people type it (`in/min`, `°F`, `lb/h`), or null. */
 export function unitFromText(text: string): string | null {
   if (isUnit(text)) return text;
   const code = text
+    .replaceAll('²', '2')
+    .replaceAll('³', '3')
     .split(/([./])/)
     .map(piece => TYPED.get(piece) ?? piece)
     .join('');
@@ -54,7 +56,6 @@ const TYPED: ReadonlyMap<string, string> = new Map([
   ['in', '[in_i]'],
   ['ft', '[ft_i]'],
   ['ft3', '[cft_i]'],
-  ['ft³', '[cft_i]'],
   ['lb', '[lb_av]'],
   ['psi', '[psi]'],
   ['°C', 'Cel'],
@@ -65,7 +66,9 @@ const TYPED: ReadonlyMap<string, string> = new Map([
   ['degF', '[degF]'],
   ['°', 'deg'],
   ['l', 'L'],
-  ['mm²', 'mm2'],
-  ['mm³', 'mm3'],
+  ['ml', 'mL'],
+  ['100g', 'hg'],
+  ['100 g', 'hg'],
+  ['in3', '[cin_i]'],
   ['kj', 'kJ'],
 ]);

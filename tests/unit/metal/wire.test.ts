@@ -3,7 +3,13 @@ import type { Answer } from '#core/calculations/answer';
 import { filletAreaMm2, weighedDepositionRate } from '#core/metal/deposit';
 import { gasUseL } from '#core/metal/gas';
 import { spoolState } from '#core/metal/spool';
-import { depositionRateKgPerH, wireAreaMm2, wireLengthMm, wireMassKg } from '#core/metal/wire';
+import {
+  DEFAULT_DEPOSITION_EFFICIENCY,
+  depositionRateKgPerH,
+  wireAreaMm2,
+  wireLengthMm,
+  wireMassKg,
+} from '#core/metal/wire';
 import { convert } from '#core/units/ucum';
 
 const number = (answer: Answer): number => {
@@ -134,4 +140,10 @@ test('gas: flow × time, before and after each arc (derived)', () => {
     kind: 'outOfRange',
     name: 'gas flow',
   });
+});
+
+// ESAB Filler Metal Data Handbook, average deposition efficiencies: the numbers confirmed, the row labels from memory (self-consistency).
+test('the default deposition efficiency is the handbook’s for solid wire under 75Ar/25CO2 (labels from memory)', () => {
+  const handbook = { ar98o2: 0.98, ar75co25: 0.96, co2: 0.93 };
+  expect(DEFAULT_DEPOSITION_EFFICIENCY).toBe(handbook.ar75co25);
 });

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { Answer } from '#core/calculations/answer';
 import { carbonEquivalentIiw, carbonEquivalentZ662, cet, pcm } from '#core/thermal/carbon-equivalent';
-import { designCet, preheatMethodB, preheatParts } from '#core/thermal/preheat';
+import { designCet, HYDROGEN_SCALES, preheatMethodB } from '#core/thermal/preheat';
 
 const number = (answer: Answer): number => {
   if (answer.kind !== 'value') throw new Error(answer.text);
@@ -99,13 +99,23 @@ test('the four parts sum to the single formula (EN 1011-2 Annex C.3)', () => {
   ] as const) {
     const single = 697 * c + 160 * Math.tanh(d / 35) + 62 * h ** 0.35 + (53 * c - 32) * q - 328;
     expect(number(preheat(c, d, h, q))).toBeCloseTo(single, 9);
-    expect(preheatParts(c, d, h, q).reduce((sum, part) => sum + part, 0)).toBeCloseTo(single, 9);
+    const parts =
+      750 * c -
+      150 +
+      (160 * Math.tanh(d / 35) - 110) +
+      (62 * h ** 0.35 - 100) +
+      ((53 * c - 32) * q - 53 * c + 32);
+    expect(number(preheat(c, d, h, q))).toBeCloseTo(parts, 9);
   }
 });
 
 test('two preheats (inputs of public worked examples, answers derived)', () => {
   expect(number(preheat(0.35, 20, 5, 1.5))).toBeCloseTo(87.3011, 3);
   expect(Math.abs(number(preheat(0.3, 20, 5, 1)) - 56.53)).toBeLessThan(0.005);
+});
+
+test('hydrogen scales B 10–15, C 5–10, D 3–5, E up to 3 ml/100 g (EN 1011-2 Annex C.3)', () => {
+  expect(HYDROGEN_SCALES).toEqual({ B: 15, C: 10, D: 5, E: 3 });
 });
 
 test('design CET: weld metal + 0.03 unless the parent is at least 0.03 above (EN 1011-2 Annex C.3)', () => {
