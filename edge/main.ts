@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 import './check-node.ts';
 import { Command, CommanderError } from 'commander';
+import { addCalcCommand } from './calc/calc-command.ts';
 import { addConfigCommand } from './commands/config-command.ts';
 import { addRunCommand } from './commands/run-command.ts';
 import { EXIT, ProgramError } from './exit-codes.ts';
@@ -12,6 +13,7 @@ const EXAMPLES = `Examples:
   girthlog-edge config show --config rig-1.toml    every setting and where it came from
   girthlog-edge replay joint.csv --columns map.json --json
                                                    analyse a recording with the live engine
+  girthlog-edge calc                               numbers of the trade, with formula and source
 `;
 
 const NOTES = `
@@ -30,6 +32,7 @@ const program = new Command('girthlog-edge')
 addRunCommand(program);
 addConfigCommand(program);
 addReplayCommand(program);
+addCalcCommand(program);
 for (const command of program.commands) command.exitOverride();
 
 try {

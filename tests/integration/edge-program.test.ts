@@ -1,7 +1,9 @@
 /** The program as a person meets it: help, refusals in one sentence, exit codes. */
 import { chmodSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
+import { recordBodySchema } from '#core/messages/record';
 import { Device, writeConfig } from '../support/edge-bench.ts';
 import { freePort } from '../support/mosquitto.ts';
 import { type RunningProgram, startProgram } from '../support/programs.ts';
@@ -89,10 +91,17 @@ describe('girthlog-edge', () => {
     const device = new Device();
     const port = await device.start();
     try {
-      const config = writeConfig(tempDir(), `tcp://127.0.0.1:${port}`, 'mqtt://127.0.0.1:1');
+      const dir = tempDir();
+      const config = writeConfig(dir, `tcp://127.0.0.1:${port}`, 'mqtt://127.0.0.1:1');
       const { code, program } = await ends(['run', '--config', config, '--set', 'rig.origin=real']);
       expect(code).toBe(3);
       expect(program.stderr()).toMatch(/the device says its data is simulated, but rig\.origin is "real"/);
+      const db = new Database(join(dir, 'edge.db'), { readonly: true });
+      const bodies = db.prepare<[], string>('SELECT body FROM batch').pluck().all() as string[];
+      db.close();
+      expect(
+        bodies.map(body => recordBodySchema.parse(JSON.parse(body)).samples).every(s => s === null),
+      ).toBe(true);
     } finally {
       device.stop();
     }

@@ -1,0 +1,210 @@
+import { beforeEach, describe, expect, it } from 'vitest';
+import { type Alarms, alarmsSchema } from '#core/messages/alarms';
+import { type Live, liveSchema } from '#core/messages/live';
+import { createPassEngine, DEFAULT_ENGINE_SETTINGS } from '#core/pass/pass-engine';
+import type { SampleChunk } from '#core/sample/chunk';
+import { Capture } from '../../../edge/capture/capture.ts';
+import { Recorder, type RecordingState } from '../../../edge/capture/recorder.ts';
+import { Stamper } from '../../../edge/capture/stamper.ts';
+import { WorkDesk } from '../../../edge/capture/work-desk.ts';
+import { createRecordClock } from '../../../edge/clock/record-clock.ts';
+import type { InternalEvents } from '../../../edge/internal-events.ts';
+
+const T0 = Date.UTC(2026, 5, 1);
+const quiet: InternalEvents = { emit: () => undefined, counters: () => ({}) };
+
+class Bench {
+  ms = 0;
+  waiting = 0;
+  stuckMs = 0;
+  readonly lives: Live[] = [];
+  readonly alarms: Alarms[] = [];
+  readonly eventTypes: string[] = [];
+  readonly capture: Capture;
+  recording: RecordingState = 'ok';
+  private sampleUs = T0 * 1000;
+  private readonly wobble = { n: 0 };
+
+  constructor() {
+    const clock = createRecordClock(
+      {
+        monotonicNs: () => BigInt(Math.round(this.ms * 1e6)),
+        wallMs: () => T0 + this.ms,
+        syncState: () => 'synced',
+      },
+      { lastRecordUs: null, lastUtcMs: null },
+    );
+    const engine = createPassEngine(DEFAULT_ENGINE_SETTINGS);
+    const stamper = new Stamper({
+      address: { site: 's', rig: 'r' },
+      origin: 'simulated',
+      stream: 'a'.repeat(32),
+      clock,
+      state: {},
+    });
+    const recorder = new Recorder({
+      outbox: { append: () => new Promise(() => undefined) },
+      clock,
+      events: quiet,
+      monotonicMs: () => this.ms,
+      header: () => {
+        throw new Error('no batch is closed here');
+      },
+      resumeState: () => ({}),
+      onCommitted: () => undefined,
+      onGap: () => undefined,
+      onFailed: () => undefined,
+    });
+    Object.defineProperty(recorder, 'state', { get: () => this.recording });
+    const addEvent = recorder.addEvent.bind(recorder);
+    recorder.addEvent = event => {
+      this.eventTypes.push(event.type);
+      addEvent(event);
+    };
+    const desk = new WorkDesk({
+      state: {},
+      save: () => undefined,
+      assign: work => engine.assign(work),
+      tell: event => this.capture.tell(event),
+      events: quiet,
+    });
+    this.capture = new Capture({
+      origin: 'simulated',
+      engine,
+      clock,
+      recorder,
+      stamper,
+      desk,
+      events: quiet,
+      monotonicMs: () => this.ms,
+      backlog: () => ({ waiting: this.waiting, stuckMs: this.stuckMs }),
+      quarantine: null,
+      onLive: live => this.lives.push(liveSchema.parse(live)),
+      onAlarms: alarms => this.alarms.push(alarmsSchema.parse(alarms)),
+      onSourceChange: () => undefined,
+      onAnnounced: () => undefined,
+    });
+    this.state('streaming');
+  }
+
+  state(state: 'streaming' | 'stalled' | 'ended'): void {
+    this.capture.onState({ state, sinceUs: T0 * 1000 + this.ms * 1000, detail: null, problem: null });
+  }
+
+  /** `seconds` of samples at 50 Hz as they would arrive. */
+  weld(seconds: number, currentA: number, wobbles = true): void {
+    for (let i = 0; i < seconds * 10; i++) {
+      const n = 5;
+      const chunk: SampleChunk = {
+        n,
+        tUs: Float64Array.from({ length: n }, (_, k) => this.sampleUs + k * 20_000),
+        lengthUs: null,
+        columns: {
+          weldingCurrent: Float64Array.from(
+            { length: n },
+            () => currentA + (wobbles ? this.wobble.n++ % 7 : 0),
+          ),
+          arcVoltage: new Float64Array(n).fill(20),
+          wireFeedSpeed: new Float64Array(n).fill(currentA > 0 ? 100 : 0),
+          travelSpeed: new Float64Array(n).fill(8),
+        },
+      };
+      this.sampleUs += n * 20_000;
+      this.ms += 100;
+      void this.capture.onChunk(chunk);
+      this.capture.tick();
+    }
+  }
+
+  wait(seconds: number): void {
+    for (let i = 0; i < seconds * 10; i++) {
+      this.ms += 100;
+      this.sampleUs += 100_000;
+      this.capture.tick();
+    }
+  }
+
+  get causes(): string[] {
+    return this.alarms.at(-1)?.conditions.map(({ cause, priority }) => `${priority} ${cause}`) ?? [];
+  }
+}
+
+let bench: Bench;
+beforeEach(() => {
+  bench = new Bench();
+});
+
+describe('what the edge tells', () => {
+  it('shows the arc and its values while samples come', () => {
+    bench.weld(3, 180);
+    const live = bench.lives.at(-1)!;
+    expect(live.arc).toBe('on');
+    expect(live.values.weldingCurrent).toBeCloseTo(183, 0);
+    expect(live.pass?.arcTimeS).toBeGreaterThan(2.5);
+    expect(bench.causes).toEqual([]);
+    expect(bench.eventTypes).toContain('arcStart');
+  });
+
+  it('never shows a last value as live: after 2 s without a sample everything is unknown', () => {
+    bench.weld(3, 180);
+    bench.wait(1.9);
+    expect(bench.lives.at(-1)!.values.weldingCurrent).not.toBeNull();
+    bench.wait(0.3);
+    const live = bench.lives.at(-1)!;
+    expect(live.arc).toBe('noData');
+    expect(Object.values(live.values).every(value => value === null)).toBe(true);
+    expect(live.outOfRange).toEqual([]);
+  });
+
+  it('arc on and no data for more than 2 s is a HIGH alarm until data comes again', () => {
+    bench.weld(3, 180);
+    bench.state('stalled');
+    bench.wait(1.9);
+    expect(bench.causes).toEqual([]);
+    bench.wait(0.3);
+    expect(bench.causes).toEqual(['high noDataWithArc']);
+    const count = bench.alarms.length;
+    bench.wait(20);
+    // The same alarm is not told over and over.
+    expect(bench.alarms).toHaveLength(count);
+    bench.state('streaming');
+    bench.weld(1, 180);
+    expect(bench.causes).toEqual([]);
+  });
+
+  it('no data with the arc out is no alarm: a rig that rests may be switched off', () => {
+    bench.weld(3, 180);
+    bench.weld(3, 0);
+    bench.wait(10);
+    expect(bench.causes).toEqual([]);
+  });
+
+  it('readings that stand still with current are a HIGH alarm as well', () => {
+    bench.weld(3, 180);
+    bench.weld(4, 180, false);
+    expect(bench.lives.at(-1)!.arc).toBe('noData');
+    expect(bench.causes).toEqual(['high noDataWithArc']);
+  });
+
+  it('recording failed is HIGH, a slow store MEDIUM, a link that stands LOW', () => {
+    bench.recording = 'failed';
+    bench.waiting = 30;
+    bench.stuckMs = 10_001;
+    bench.wait(0.1);
+    expect(bench.causes).toEqual(['high recordingFailed', 'low buffering']);
+    for (const { text, action } of bench.alarms.at(-1)!.conditions) {
+      expect(text).toMatch(/\.$/);
+      expect(action).toMatch(/\.$/);
+    }
+    bench.recording = 'lagging';
+    bench.stuckMs = 9000;
+    bench.wait(0.1);
+    expect(bench.causes).toEqual(['medium storage']);
+  });
+
+  it('stops recording what the source sends once it is halted', () => {
+    bench.capture.halt();
+    bench.weld(1, 180);
+    expect(bench.lives.at(-1)!.arc).toBe('noData');
+  });
+});
