@@ -24,6 +24,8 @@ import { systemSourceClock } from './source/source-clock.ts';
 const LIVE_MS = 100;
 const CLOCK_CHECK_MS = 1000;
 const HEALTH_MS = 10_000;
+/** A device that does not let go must not cost the last batch, ms. */
+const SOURCE_STOP_MS = 1000;
 
 export interface EdgeProcessOptions {
   readonly config: EdgeConfig;
@@ -103,7 +105,7 @@ export class EdgeProcess {
     this.timers = [];
     this.sync.stop();
     if (running) {
-      await running.source.stop();
+      await within(SOURCE_STOP_MS, running.source.stop());
       running.capture.finish();
       await running.recorder.drain();
       running.recorder.stop();
@@ -287,4 +289,9 @@ export class EdgeProcess {
       counters: { ...this.options.events.counters(), ...source.counters() },
     };
   }
+}
+
+/** Settles with `task` or after `ms`, whichever is first. */
+function within(ms: number, task: Promise<void>): Promise<void> {
+  return Promise.race([task, new Promise<void>(resolve => setTimeout(resolve, ms).unref())]);
 }

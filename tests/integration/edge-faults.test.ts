@@ -1,6 +1,7 @@
 /** Brokers and edges that die: nothing stored is lost, nothing comes twice, no number is used twice. */
 import { readdirSync, statSync, truncateSync } from 'node:fs';
 import { join } from 'node:path';
+import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import type { Alarms } from '#core/messages/alarms';
 import type { Assignment } from '#core/messages/assignment';
@@ -135,6 +136,26 @@ describe.skipIf(mosquittoMissing)('when something dies', () => {
         .flatMap(record => recordBodySchema.parse(JSON.parse(record.body)).events)
         .filter(({ type }) => type === 'assigned').length;
     await waitUntil(() => assigned() === 2, 'both entries on record');
+  });
+
+  it('a batch that rots while the edge runs is never sent: the edge ends with 75 and its next start begins a new stream', async () => {
+    const { sink, dir, start } = await bench();
+    sink.acknowledges = false;
+    const edge = start();
+    await waitUntil(() => sink.kept.size >= 5, 'records');
+    const db = new Database(join(dir, 'edge.db'));
+    db.prepare("UPDATE batch SET body = replace(body, 'simulated', 'real') WHERE seq = 1").run();
+    db.close();
+    // Nobody acknowledged: it is read again to be sent again.
+    expect(await edge.exited).toBe(75);
+    expect(edge.stderr()).toContain('batch 1 does not match its hash');
+    expect(sink.broken).toBe(0);
+    const again = start();
+    await waitUntil(
+      () => sink.streams().length === 2,
+      () => `a new stream; ${again.stderr()}`,
+    );
+    expect(readdirSync(dir).some(name => name.startsWith('edge.db.quarantine-'))).toBe(true);
   });
 
   it('a damaged store is moved aside by itself, recording goes on, and people are told', async () => {

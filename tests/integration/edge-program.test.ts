@@ -35,7 +35,7 @@ describe('girthlog-edge', () => {
       3,
       /no configuration file \/nowhere\.toml/,
     ],
-  ])('%s: one sentence, exit code %#', async (_what, args, expected, sentence) => {
+  ])('%s: one sentence, no stack trace', async (_what, args, expected, sentence) => {
     const { code, program } = await ends(args);
     expect(code).toBe(expected);
     expect(program.stderr()).toMatch(sentence);

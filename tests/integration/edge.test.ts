@@ -1,12 +1,16 @@
 /** One edge, a real Mosquitto, a device on TCP and a store that commits. */
+import { writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import { alarmsSchema } from '#core/messages/alarms';
 import { eventSchema } from '#core/messages/event';
 import { type Health, healthSchema } from '#core/messages/health';
 import { infoSchema } from '#core/messages/info';
 import { type Live, liveSchema } from '#core/messages/live';
+import { type RecordMessage, recordBodySchema } from '#core/messages/record';
 import type { Status } from '#core/messages/status';
-import { ADDRESS, readings, Sink, startDevice, writeConfig } from '../support/edge-bench.ts';
+import { ADDRESS, readings, recording, Sink, startDevice, writeConfig } from '../support/edge-bench.ts';
 import { mosquittoMissing, startMosquitto } from '../support/mosquitto.ts';
 import { startProgram } from '../support/programs.ts';
 import { tempDir } from '../support/temp-dir.ts';
@@ -116,7 +120,9 @@ describe.skipIf(mosquittoMissing)('an edge with Mosquitto', () => {
     // A source that falls silent makes the edge tell its health at once.
     device.silence();
     await waitUntil(() => {
-      const { counters, cursors } = sink.newest<Health>('health') ?? { counters: {}, cursors: {} };
+      const health = sink.newest<Health>('health');
+      if (!health) return null;
+      const { counters, cursors } = health;
       if (counters['messageInvalid'] !== 3) return null;
       expect(counters).toMatchObject({
         ackAccepted: 1,
@@ -134,6 +140,47 @@ describe.skipIf(mosquittoMissing)('an edge with Mosquitto', () => {
       .flatMap(record => (JSON.parse(record.body) as { events: { type: string; text: string }[] }).events)
       .filter(event => event.type === 'storage');
     expect(kinds.length).toBeGreaterThanOrEqual(2);
+  });
+
+  it('records a whole file as fast as it can be read, and nothing of it twice', async () => {
+    const { sink, broker } = await bench();
+    const dir = tempDir();
+    const frames = 30_000;
+    const file = join(dir, 'recording.txt');
+    writeFileSync(file, recording(frames));
+    const config = writeConfig(dir, `file://${file}?pace=fast`, broker.url);
+    const edge = startProgram('girthlog-edge', ['run', '--config', config]);
+    await waitUntil(
+      () => sink.newest<Health>('health')?.source === 'ended',
+      () => `the end; ${edge.stderr()}`,
+    );
+    expect(await edge.stop()).toBe(0);
+    const db = new Database(join(dir, 'edge.db'), { readonly: true });
+    const rows = db
+      .prepare('SELECT stream, seq, prev, hash, body FROM batch ORDER BY seq')
+      .all() as RecordMessage[];
+    db.close();
+    expect(verifyChain(rows[0]!.stream, rows)).toBeNull();
+    const values = readings(rows);
+    expect(values).toHaveLength(frames);
+    values.slice(1).forEach((value, i) => {
+      expect(value.tUs - values[i]!.tUs).toBe(20_000);
+    });
+  });
+
+  it('stops within 5 s, its last batch kept, also when the broker hangs', async () => {
+    const { sink, broker, config, start } = await bench();
+    const edge = start();
+    await waitUntil(() => sink.kept.size >= 3, 'records');
+    broker.pause();
+    const began = Date.now();
+    expect(await edge.stop()).toBe(0);
+    expect(Date.now() - began).toBeLessThan(5000);
+    const db = new Database(join(dirname(config), 'edge.db'), { readonly: true });
+    const last = db.prepare('SELECT body FROM batch ORDER BY seq DESC LIMIT 1').pluck().get() as string;
+    db.close();
+    const { events } = recordBodySchema.parse(JSON.parse(last));
+    expect(events.some(({ type, data }) => type === 'sourceState' && data['state'] === 'ended')).toBe(true);
   });
 
   it('leaves its last will when it is killed and says goodbye when it is stopped', async () => {

@@ -17,17 +17,29 @@ export const ADDRESS = { site: 'spread-1', rig: 'rig-a' };
 const PERIOD_US = 20_000;
 const CHANNELS = ['weldingCurrent', 'arcVoltage', 'wireFeedSpeed', 'travelSpeed'] as const;
 
+const ANNOUNCEMENT = encodeTextAnnouncement({
+  simulated: true,
+  boot: 1,
+  samplePeriodUs: PERIOD_US,
+  channels: defaultDeviceChannels(CHANNELS),
+});
+
+function frame(n: number): Uint8Array {
+  // Below the arc threshold of 15 A: the count stays a count.
+  const raw = [n % 140, 2000 + (n % 7), 0, 0];
+  return encodeTextData(ANNOUNCEMENT.tag, n & 0xffff, n * PERIOD_US, PERIOD_US, raw);
+}
+
+/** The bytes such a device would have sent. */
+export function recording(frames: number): Uint8Array {
+  return Buffer.concat([ANNOUNCEMENT.bytes, ...Array.from({ length: frames }, (_, n) => frame(n))]);
+}
+
 /** A measuring device on a TCP port; counts its readings in the current channel: 0.0 A, 0.1 A, 0.2 A … */
 export class Device {
   sent = 0;
   private readonly server: Server;
   private readonly sockets = new Set<Socket>();
-  private readonly announcement = encodeTextAnnouncement({
-    simulated: true,
-    boot: 1,
-    samplePeriodUs: PERIOD_US,
-    channels: defaultDeviceChannels(CHANNELS),
-  });
   private timer: NodeJS.Timeout | null = null;
 
   constructor() {
@@ -35,7 +47,7 @@ export class Device {
       this.sockets.add(socket);
       socket.on('error', () => undefined);
       socket.on('close', () => this.sockets.delete(socket));
-      socket.write(this.announcement.bytes);
+      socket.write(ANNOUNCEMENT.bytes);
     });
   }
 
@@ -62,10 +74,7 @@ export class Device {
   }
 
   private send(): void {
-    const n = this.sent++;
-    // Below the arc threshold of 15 A: the count stays a count.
-    const raw = [n % 140, 2000 + (n % 7), 0, 0];
-    const bytes = encodeTextData(this.announcement.tag, n & 0xffff, n * PERIOD_US, PERIOD_US, raw);
+    const bytes = frame(this.sent++);
     for (const socket of this.sockets) socket.write(bytes);
   }
 }

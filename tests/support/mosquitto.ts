@@ -15,6 +15,8 @@ export interface Mosquitto {
   readonly port: number;
   /** SIGKILL, as a power cut would. Nothing is kept: the broker has no memory on disk. */
   kill(): Promise<void>;
+  /** SIGSTOP: connections stay, nothing is answered. */
+  pause(): void;
   /** Starts it again on the same port. */
   start(): Promise<void>;
 }
@@ -57,7 +59,10 @@ export async function startMosquitto(settings: readonly string[] = []): Promise<
   };
   onTestFinished(kill);
   await start();
-  return { url: `mqtt://127.0.0.1:${port}`, port, kill, start };
+  const pause = (): void => {
+    child?.kill('SIGSTOP');
+  };
+  return { url: `mqtt://127.0.0.1:${port}`, port, kill, pause, start };
 }
 
 function accepts(port: number): Promise<boolean> {
