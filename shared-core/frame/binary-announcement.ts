@@ -1,5 +1,12 @@
 /** Content of the binary announcement (binary-layout.ts), both ways. */
-import { ANNOUNCEMENT, CHANNEL, FLAG_SIMULATED, MAX_CONTENT, TYPE_ANNOUNCEMENT } from './binary-layout.ts';
+import {
+  ANNOUNCEMENT,
+  ANNOUNCEMENT_MARK,
+  CHANNEL,
+  FLAG_OWN_INTERVALS,
+  FLAG_SIMULATED,
+  MAX_CONTENT,
+} from './binary-layout.ts';
 import type { DeviceAnnouncement } from './device-announcement.ts';
 import {
   type DeviceChannel,
@@ -19,7 +26,7 @@ export function parseBinaryAnnouncement(content: Uint8Array): ParsedAnnouncement
   const flags = view.getUint8(ANNOUNCEMENT.flags);
   const samplePeriodUs = view.getUint32(ANNOUNCEMENT.samplePeriodUs, true);
   const count = view.getUint8(ANNOUNCEMENT.channelCount);
-  if ((flags & ~FLAG_SIMULATED) !== 0) return 'malformed';
+  if ((flags & ~(FLAG_SIMULATED | FLAG_OWN_INTERVALS)) !== 0) return 'malformed';
   if (samplePeriodUs < 1 || samplePeriodUs > MAX_INTERVAL_US) return 'malformed';
   if (count < 1 || count > MAX_CHANNELS) return 'malformed';
   const channels: DeviceChannel[] = [];
@@ -37,6 +44,7 @@ export function parseBinaryAnnouncement(content: Uint8Array): ParsedAnnouncement
   if (at !== content.length) return 'malformed';
   return {
     simulated: (flags & FLAG_SIMULATED) !== 0,
+    ownIntervals: (flags & FLAG_OWN_INTERVALS) !== 0,
     boot: view.getUint32(ANNOUNCEMENT.boot, true),
     samplePeriodUs,
     channels,
@@ -70,9 +78,10 @@ export function printBinaryAnnouncement(device: DeviceAnnouncement): Uint8Array 
     throw new RangeError(`an announcement of ${length} bytes: at most ${MAX_CONTENT}`);
   const content = new Uint8Array(length);
   const view = new DataView(content.buffer);
-  view.setUint8(ANNOUNCEMENT.type, TYPE_ANNOUNCEMENT);
+  view.setUint16(ANNOUNCEMENT.mark, ANNOUNCEMENT_MARK, true);
   view.setUint8(ANNOUNCEMENT.version, PROTOCOL_VERSION);
-  view.setUint8(ANNOUNCEMENT.flags, device.simulated ? FLAG_SIMULATED : 0);
+  const flags = (device.simulated ? FLAG_SIMULATED : 0) | (device.ownIntervals ? FLAG_OWN_INTERVALS : 0);
+  view.setUint8(ANNOUNCEMENT.flags, flags);
   view.setUint32(ANNOUNCEMENT.boot, device.boot, true);
   view.setUint32(ANNOUNCEMENT.samplePeriodUs, device.samplePeriodUs, true);
   view.setUint8(ANNOUNCEMENT.channelCount, device.channels.length);

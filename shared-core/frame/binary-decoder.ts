@@ -5,7 +5,14 @@
  * four bytes a step, un-stuffed in place and written column by column.
  */
 import { parseBinaryAnnouncement } from './binary-announcement.ts';
-import { CHECKSUM_BYTES, DATA, MAX_BODY, TYPE_ANNOUNCEMENT, TYPE_DATA } from './binary-layout.ts';
+import {
+  ANNOUNCEMENT_MARK,
+  CHECKSUM_BYTES,
+  DATA,
+  MAX_BODY,
+  OWN_INTERVAL_BYTES,
+  tagOf,
+} from './binary-layout.ts';
 import { ChunkWriter } from './chunk-writer.ts';
 import { crc16 } from './crc16.ts';
 import {
@@ -27,9 +34,9 @@ const MIN_BODY = 2 + CHECKSUM_BYTES;
 export class BinaryDecoder implements FrameDecoder {
   readonly counters = newFrameCounters();
   readonly ownTime = true;
-  private readonly sequence = new FrameSequence(this.counters);
+  private readonly sequence = new FrameSequence(this.counters, 8);
   private readonly body = new Uint8Array(MAX_BODY);
-  private readonly rejected = new Uint8Array(256);
+  private readonly rejected = new Uint8Array(MAX_BODY);
   private length = 0;
   private seen = 0;
   private synced = false;
@@ -37,6 +44,8 @@ export class BinaryDecoder implements FrameDecoder {
   private boot = -1;
   private layout: FrameLayout | null = null;
   private stride = 0;
+  private samplePeriodUs = 0;
+  private ownIntervals = false;
   private writer = new ChunkWriter([], true);
   private outputs: DecoderOutput[] = [];
 
@@ -116,18 +125,18 @@ export class BinaryDecoder implements FrameDecoder {
     }
     if (at !== end) return 'malformed';
     // Content is body[1…end): the offsets of binary-layout.ts, one further on.
-    if (body[1] === TYPE_DATA) return this.readData(end);
-    if (body[1] === TYPE_ANNOUNCEMENT) return this.readAnnouncement(end, crc);
-    return 'malformed';
+    if (end < 1 + DATA.samples) return 'malformed';
+    const tag = body[1 + DATA.tag]! | (body[2 + DATA.tag]! << 8);
+    return tag === ANNOUNCEMENT_MARK ? this.readAnnouncement(end, tagOf(crc)) : this.readData(end, tag);
   }
 
-  private readAnnouncement(end: number, crc: number): Discard | null {
+  private readAnnouncement(end: number, tag: number): Discard | null {
     const device = parseBinaryAnnouncement(this.body.subarray(1, end));
     if (device === 'unknownVersion') this.counters.frames++;
     if (typeof device === 'string') return device;
     this.counters.frames++;
     this.counters.announcements++;
-    if (this.layout !== null && crc === this.tag) return null;
+    if (this.layout !== null && tag === this.tag) return null;
     this.flush();
     const layout = layoutOf(device, 'binary');
     this.counters.unknownChannel += layout.unknown;
@@ -137,8 +146,10 @@ export class BinaryDecoder implements FrameDecoder {
       this.outputs.push({ kind: 'restart', cause: 'bootChanged' });
     }
     this.boot = device.boot;
-    this.tag = crc;
+    this.tag = tag;
     this.layout = layout;
+    this.samplePeriodUs = device.samplePeriodUs;
+    this.ownIntervals = device.ownIntervals ?? false;
     this.stride = layout.fields.reduce((sum, { width }) => sum + width, 0);
     this.writer = new ChunkWriter(
       layout.announcement.channels.map(({ channel }) => channel),
@@ -148,21 +159,20 @@ export class BinaryDecoder implements FrameDecoder {
     return null;
   }
 
-  private readData(end: number): Discard | null {
+  private readData(end: number, tag: number): Discard | null {
     const { body, counters, layout } = this;
-    if (end < 1 + DATA.samples) return 'malformed';
-    const tag = body[1 + DATA.tag]! | (body[2 + DATA.tag]! << 8);
-    const counter = body[1 + DATA.counter]! | (body[2 + DATA.counter]! << 8);
-    const tUs = int32(body, 1 + DATA.tUs) >>> 0;
-    const lengthUs = int32(body, 1 + DATA.lengthUs) >>> 0;
-    const count = body[1 + DATA.count]!;
-    if (lengthUs < 1 || lengthUs > MAX_INTERVAL_US || count < 1) return 'malformed';
     if (layout === null || tag !== this.tag) {
       counters.frames++;
       counters.beforeAnnounce++;
       return null;
     }
-    if (end !== 1 + DATA.samples + count * this.stride) return 'malformed';
+    const from = 1 + DATA.samples + (this.ownIntervals ? OWN_INTERVAL_BYTES : 0);
+    const count = (end - from) / this.stride;
+    if (count < 1 || !Number.isInteger(count)) return 'malformed';
+    const counter = body[1 + DATA.counter]!;
+    const tUs = int32(body, 1 + DATA.tUs) >>> 0;
+    const lengthUs = this.ownIntervals ? int32(body, 1 + DATA.lengthUs) >>> 0 : this.samplePeriodUs;
+    if (lengthUs < 1 || lengthUs > MAX_INTERVAL_US) return 'malformed';
     counters.frames++;
     const startUs = this.sequence.accept(counter, tUs, lengthUs, count);
     if (startUs < 0) return null;
@@ -174,12 +184,13 @@ export class BinaryDecoder implements FrameDecoder {
       this.flush();
       this.writer.begin();
     }
-    this.writeSamples(layout.fields, startUs, lengthUs, count);
+    this.writeSamples(layout.fields, from, startUs, lengthUs, count);
     return null;
   }
 
   private writeSamples(
     fields: readonly FieldLayout[],
+    from: number,
     startUs: number,
     lengthUs: number,
     count: number,
@@ -191,7 +202,7 @@ export class BinaryDecoder implements FrameDecoder {
       lengths[at + k] = lengthUs;
     }
     let anyRejected = false;
-    let offset = 1 + DATA.samples;
+    let offset = from;
     let column = 0;
     for (let f = 0; f < fields.length; f++) {
       const field = fields[f]!;

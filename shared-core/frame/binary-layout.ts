@@ -13,21 +13,27 @@ export const MAX_CONTENT = 251;
 /** COBS bytes and checksum, without the delimiter. */
 export const MAX_BODY = MAX_CONTENT + 1 + CHECKSUM_BYTES;
 
-export const TYPE_ANNOUNCEMENT = 0x41;
-export const TYPE_DATA = 0x44;
+/** Offsets in a data frame's content; with FLAG_OWN_INTERVALS the samples begin 4 bytes later. */
+export const DATA = { tag: 0, counter: 2, tUs: 3, samples: 7, lengthUs: 7 } as const;
+export const OWN_INTERVAL_BYTES = 4;
 
-/** Offsets in a data frame's content. */
-export const DATA = { type: 0, tag: 1, counter: 3, tUs: 5, lengthUs: 9, count: 13, samples: 14 } as const;
+/** Where a data frame has its tag, an announcement has this. */
+export const ANNOUNCEMENT_MARK = 0;
+
+/** The tag of an announcement with this checksum. */
+export function tagOf(crc: number): number {
+  return crc === ANNOUNCEMENT_MARK ? 0xffff : crc;
+}
 
 /** Offsets in an announcement's content; a channel is code, width, scale digits, scale exponent, unit. */
 export const ANNOUNCEMENT = {
-  type: 0,
-  version: 1,
-  flags: 2,
-  boot: 3,
-  samplePeriodUs: 7,
-  channelCount: 11,
-  channels: 12,
+  mark: 0,
+  version: 2,
+  flags: 3,
+  boot: 4,
+  samplePeriodUs: 8,
+  channelCount: 12,
+  channels: 13,
 } as const;
 
 /** Offsets in one announced channel. */
@@ -41,3 +47,5 @@ export const CHANNEL = {
 } as const;
 
 export const FLAG_SIMULATED = 0x01;
+/** Data frames carry the interval of their samples; without it an interval is the sample period. */
+export const FLAG_OWN_INTERVALS = 0x02;

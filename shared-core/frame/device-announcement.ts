@@ -32,6 +32,8 @@ export interface DeviceAnnouncement {
   /** Counts the device's starts; 0 where it cannot count them. */
   readonly boot: number;
   readonly samplePeriodUs: number;
+  /** Binary frames only: each carries its interval; without it an interval is the sample period. */
+  readonly ownIntervals?: boolean;
   readonly channels: readonly DeviceChannel[];
 }
 

@@ -37,13 +37,14 @@ export class FrameEncoder {
   /**
    * Samples of equal length, the first beginning at device time `tUs` (any size; wraps at 2^32).
    * Each sample: values in the announced units and order, null or NaN for unknown; a value the frame cannot
-   * carry is unknown. Text: one line a sample, each with its own counter. Binary: one frame.
+   * carry is unknown. Text: one line a sample, each with its own counter. Binary: one frame, `lengthUs` the
+   * announced period unless `ownIntervals`. Throws RangeError where they do not fit.
    */
   data(tUs: number, lengthUs: number, samples: readonly (readonly (number | null)[])[]): Uint8Array {
     const { channels } = this.announcement;
     const raw = samples.map(sample => channels.map((channel, i) => rawOf(channel, sample[i] ?? null)));
     if (this.format === 'binary') {
-      return encodeBinaryData(channels, this.tag, this.take(), tUs, lengthUs, raw);
+      return encodeBinaryData(this.announcement, this.tag, this.take(), tUs, lengthUs, raw);
     }
     const lines = raw.map((values, k) =>
       encodeTextData(this.tag, this.take(), tUs + k * lengthUs, lengthUs, values),

@@ -1,5 +1,6 @@
 /**
- * The order of a device's frames: 16-bit frame counter and 32-bit microsecond time, both wrapping.
+ * The order of a device's frames: frame counter (16 bits in text, 8 in binary) and 32-bit microsecond time,
+ * both wrapping.
  *
  * Within one connection frames follow within seconds (the link is reopened otherwise), so a step of the time
  * is read as the signed difference: it may wrap (every 71.6 min), and a device that began again is seen as
@@ -18,6 +19,7 @@ export class FrameSequence {
   /** True when the last accepted frame was the first of a new run of the device. */
   restarted = false;
   private readonly counters: FrameCounters;
+  private readonly mask: number;
   private started = false;
   private counter = 0;
   private rawUs = 0;
@@ -28,8 +30,10 @@ export class FrameSequence {
   private backRawUs = 0;
   private backRun = 0;
 
-  constructor(counters: FrameCounters) {
+  /** `counterBits`: 8 or 16. */
+  constructor(counters: FrameCounters, counterBits: 8 | 16) {
     this.counters = counters;
+    this.mask = 2 ** counterBits - 1;
   }
 
   /** Forget what came before: a new connection or a new run of the device. */
@@ -45,7 +49,7 @@ export class FrameSequence {
   accept(counter: number, rawUs: number, lengthUs: number, count: number): number {
     this.restarted = false;
     if (!this.started) return this.begin(counter, rawUs, lengthUs, count);
-    const frames = (counter - this.counter) & 0xffff;
+    const frames = (counter - this.counter) & this.mask;
     const stepUs = (rawUs - this.rawUs) | 0;
     if (stepUs === 0 && frames === 0) {
       this.counters.duplicateFrames++;
@@ -58,10 +62,21 @@ export class FrameSequence {
     if (stepUs <= 0 || stepUs < this.spanUs - this.slackUs) {
       return this.backward(counter, rawUs, lengthUs, count);
     }
-    // A counter that stands still or falls back while time goes on tells nothing about lost frames.
-    if (frames > 0 && frames < 0x8000) this.counters.lostFrames += frames - 1;
+    if (frames !== 1) this.countLost(frames, stepUs);
     this.backRun = 0;
     return this.remember(counter, rawUs, this.startUs + stepUs, lengthUs, count);
+  }
+
+  /**
+   * The counter says how many are missing but for whole turns of it; the turns are those that agree best with
+   * the time gone by.
+   */
+  private countLost(frames: number, stepUs: number): void {
+    const expected = stepUs / this.spanUs;
+    const turns = Math.max(0, Math.round((expected - frames) / (this.mask + 1)));
+    const missing = frames + turns * (this.mask + 1) - 1;
+    // Far more than there was time for: the counter was set back, not that much was lost.
+    if (missing > 0 && missing <= 2 * expected + 2) this.counters.lostFrames += missing;
   }
 
   private begin(counter: number, rawUs: number, lengthUs: number, count: number): number {
@@ -78,7 +93,7 @@ export class FrameSequence {
 
   private backward(counter: number, rawUs: number, lengthUs: number, count: number): number {
     const follows =
-      this.backRun > 0 && counter === ((this.backCounter + 1) & 0xffff) && rawUs > this.backRawUs;
+      this.backRun > 0 && counter === ((this.backCounter + 1) & this.mask) && rawUs > this.backRawUs;
     this.backRun = follows ? this.backRun + 1 : 1;
     this.backCounter = counter;
     this.backRawUs = rawUs;

@@ -32,7 +32,7 @@ const BROKEN = Number.MAX_SAFE_INTEGER;
 export class TextDecoder implements FrameDecoder {
   readonly counters = newFrameCounters();
   readonly ownTime = true;
-  private readonly sequence = new FrameSequence(this.counters);
+  private readonly sequence = new FrameSequence(this.counters, 16);
   private readonly buffer = new LineBuffer(MAX_LINE);
   private readonly line = this.buffer.bytes;
   private synced = false;

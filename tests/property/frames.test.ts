@@ -20,10 +20,15 @@ const FORMS: readonly Form[] = ['text', 'binary'];
 const makeDecoder = (form: Form): FrameDecoder =>
   form === 'text' ? new TextFrameDecoder() : new BinaryDecoder();
 
-const announcement = (channels: readonly Channel[], boot = 3): DeviceAnnouncement => ({
+const announcement = (
+  channels: readonly Channel[],
+  samplePeriodUs = 1000,
+  ownIntervals = false,
+): DeviceAnnouncement => ({
   simulated: false,
-  boot,
-  samplePeriodUs: 1000,
+  boot: 3,
+  samplePeriodUs,
+  ownIntervals,
   channels: defaultDeviceChannels(channels),
 });
 
@@ -44,16 +49,17 @@ const sentArbitrary = (form: Form, maxFrames = 12): fc.Arbitrary<Sent> =>
       channels: fc.uniqueArray(fc.constantFrom(...CHANNEL_NAMES), { minLength: 1, maxLength: 8 }),
       fromUs: fc.nat(2 ** 32 - 1),
       lengthUs: fc.integer({ min: 1, max: 100_000 }),
+      ownIntervals: fc.boolean(),
       frames: fc.array(fc.integer({ min: 1, max: 10 }), { minLength: 1, maxLength: maxFrames }),
       seed: fc.array(fc.option(fc.integer({ min: -1900, max: 1900 }), { freq: 6 }), {
         minLength: 1,
         maxLength: 40,
       }),
     })
-    .map(({ channels, fromUs, lengthUs, frames, seed }) => {
-      const device = announcement(channels);
+    .map(({ channels, fromUs, lengthUs, ownIntervals, frames, seed }) => {
+      const device = announcement(channels, ownIntervals ? 777 : lengthUs, ownIntervals);
       const encoder = new FrameEncoder(form, device);
-      const most = samplesPerBinaryFrame(device.channels);
+      const most = samplesPerBinaryFrame(device.channels, ownIntervals);
       const rows: (number | null)[][] = [];
       const sent: Uint8Array[] = [];
       let next = 0;

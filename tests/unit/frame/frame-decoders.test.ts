@@ -28,10 +28,9 @@ function frame(
   tUs: number,
   raw = [2360, 2400, 17_117, 3750],
 ): Uint8Array {
-  const { channels } = enc.announcement;
   return form === 'text'
     ? encodeTextData(enc.tag, counter, tUs, 10_000, raw)
-    : encodeBinaryData(channels, enc.tag, counter, tUs, 10_000, [raw]);
+    : encodeBinaryData(enc.announcement, enc.tag, counter, tUs, 10_000, [raw]);
 }
 
 describe.each(FORMS)('%s frames', form => {
@@ -370,6 +369,41 @@ describe('binary frames', () => {
       0,
     );
     expect(rowsOf(outputs, FOUR)).toEqual([[0, 10_000, null, 24, null, 7]]);
+  });
+
+  it('carry their own interval where that was announced, and only there', () => {
+    const own = encoder('binary', { ...device(), ownIntervals: true });
+    const outputs = new BinaryDecoder().push(
+      joined(own.announcementBytes, own.data(0, 9_999, [weld, weld]), own.data(19_998, 10_003, [weld])),
+      0,
+    );
+    expect(rowsOf(outputs, []).map(([tUs, lengthUs]) => [tUs, lengthUs])).toEqual([
+      [0, 9_999],
+      [9_999, 9_999],
+      [19_998, 10_003],
+    ]);
+    expect(() => encoder('binary').data(0, 9_999, [weld])).toThrow('is not the announced 10000');
+  });
+
+  // Common practice, no source: 11520 bytes a second at 115200 baud.
+  it('are short: 20 bytes for one sample of four channels, 92 for ten', () => {
+    const enc = encoder('binary');
+    expect(enc.data(0x01020304, 10_000, [weld])).toHaveLength(20);
+    expect(
+      enc.data(
+        0x01020304,
+        10_000,
+        Array.from({ length: 10 }, () => weld),
+      ),
+    ).toHaveLength(92);
+  });
+
+  it('count what is lost beyond a turn of the 8-bit counter by the time gone by', () => {
+    const enc = encoder('binary');
+    const decoder = new BinaryDecoder();
+    decoder.push(joined(enc.announcementBytes, frame('binary', enc, 10, 0)), 0);
+    decoder.push(frame('binary', enc, 10 + 301, 301 * 10_000), 0);
+    expect(decoder.counters.lostFrames).toBe(300);
   });
 
   it('share no memory between chunks', () => {

@@ -79,7 +79,7 @@ describe('docs/serial.md', () => {
     expect(offsets(table('Content of a data frame:'))).toEqual(DATA);
     expect(DOCUMENT).toContain(`at most\n${MAX_CONTENT} bytes`);
     const stride = defaultDeviceChannels(['travelDistance']).reduce((sum, { width }) => sum + width, 4 * 2);
-    expect(Math.floor((MAX_CONTENT - DATA.samples) / stride)).toBe(19);
+    expect(Math.floor((MAX_CONTENT - DATA.samples) / stride)).toBe(20);
   });
 
   it('shows text frames that mean what it says', () => {
@@ -204,20 +204,18 @@ int main(void) { run(); }
 ${sender}
 void line_send_bytes(const uint8_t *bytes, size_t n) { fwrite(bytes, 1, n, stdout); }
 int main(void) {
-  static const uint8_t announcement[] = {0x41, 1, 0, 57, 0, 0, 0, 0xE8, 3, 0, 0, 3,
+  static const uint8_t announcement[] = {0, 0, 1, 0, 57, 0, 0, 0, 0xE8, 3, 0, 0, 3,
     'I', 2, 1, 0, 0xFF, 1, 'A', 'U', 2, 1, 0, 0xFE, 1, 'V', 'S', 4, 1, 0, 0xFE, 2, 'm', 'm'};
   const uint16_t tag = send_frame(announcement, sizeof announcement);
-  uint8_t data[14 + 16] = {0x44, tag & 0xFF, tag >> 8, 1207 & 0xFF, 1207 >> 8};
-  const uint32_t t = 40960000, interval = 1000;
-  memcpy(data + 5, &t, 4);
-  memcpy(data + 9, &interval, 4);
-  data[13] = 2;
+  uint8_t data[7 + 16] = {tag & 0xFF, tag >> 8, 183};
+  const uint32_t t = 40960000;
+  memcpy(data + 3, &t, 4);
   const int16_t a[2] = {2360, 2400}, b[2] = {INT16_MIN, 2405};
   const int32_t d[2] = {30720, 30721};
-  memcpy(data + 14, a, 4);
-  memcpy(data + 18, d, 4);
-  memcpy(data + 22, b, 4);
-  memcpy(data + 26, d + 1, 4);
+  memcpy(data + 7, a, 4);
+  memcpy(data + 11, d, 4);
+  memcpy(data + 15, b, 4);
+  memcpy(data + 19, d + 1, 4);
   send_frame(data, sizeof data);
 }
 `);
