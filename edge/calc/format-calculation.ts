@@ -93,7 +93,7 @@ export function runText(calculation: Calculation, run: Exclude<CalculationRun, {
     '\nResult',
     run.kind === 'value'
       ? columns(run.results.map(result => [result.label, resultText(result)] as const))
-      : `  out of range: ${run.text}`,
+      : `  no answer: ${run.text}`,
     '',
     columns([
       ['Formula', calculation.formula],

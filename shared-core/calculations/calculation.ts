@@ -30,6 +30,8 @@ export interface CalculationOutput {
   /** UCUM code; null for a word. */
   readonly unit: string | null;
   readonly also?: readonly string[];
+  /** Goes up in whole steps: a small uncertainty says nothing about it, so none is shown. */
+  readonly stepped?: true;
 }
 
 export type Results = Readonly<Record<string, number | string | null>>;

@@ -1,5 +1,5 @@
 import { unitLabel } from '../units/unit-label.ts';
-import { rangeText } from './answer.ts';
+import { rangeText, unitTail } from './answer.ts';
 import type { Calculation, CalculationInput } from './calculation.ts';
 import { CATALOGUE } from './catalogue.ts';
 import { offeredUnits } from './resolve-input.ts';
@@ -10,9 +10,9 @@ function inputRow(key: string, input: CalculationInput): string {
   if (input.kind === 'choice') {
     return `| \`${key}\` | ${cell(input.label)} | ${cell(input.choices.join(', '))} | ${input.fallback ?? 'none'} |`;
   }
-  const fallback = input.optional ? 'may be left out' : (input.fallback ?? 'none');
+  const fallback = input.fallback === undefined ? 'none' : `${input.fallback}${unitTail(input.unit)}`;
   const units = offeredUnits(input);
-  return `| \`${key}\` | ${cell(input.label)} | ${units === '' ? '' : `${units}; `}${rangeText(input.range, input.unit)} | ${fallback} |`;
+  return `| \`${key}\` | ${cell(input.label)} | ${units === '' ? '' : `${units}; `}${rangeText(input.range, input.unit)} | ${input.optional ? 'may be left out' : fallback} |`;
 }
 
 function section(calculation: Calculation): string {

@@ -19,7 +19,7 @@ const run = {
   },
   tape: { ...input('tape, limits ±', 'mm', 0, 100, ['[in_i]']), fallback: 1 },
   stopwatch: { ...input('stopwatch, limits ±', 's', 0, 10), fallback: 0.2 },
-  limit: { ...inputAbove('limit of the check ±', '1', 0, 0.5, ['%']), fallback: 0.02 },
+  limit: { ...inputAbove('limit of the check ±', '%', 0, 50), fallback: 2 },
 } as const;
 
 const outputs = {
@@ -29,7 +29,7 @@ const outputs = {
   uncertainty: { label: 'expanded uncertainty (k = 2)', unit: '%' },
   result: { label: 'result', unit: null },
   factor: { label: 'correction factor (never applied by itself)', unit: '1' },
-  proposedTime: { label: 'run time that would decide it', unit: 's' },
+  proposedTime: { label: 'run time that would decide it', unit: 's', stepped: true },
 } as const;
 
 interface RunValues {
@@ -54,7 +54,7 @@ function check(v: RunValues, referenceFactor: number) {
     referenceFactor,
     displayedMmPerS: v.displayed,
     procedureMmPerS: v.procedure,
-    limit: v.limit,
+    limit: v.limit / 100,
   });
   if (answer.kind === 'outOfRange') return answer;
   const found = answer.value;
@@ -133,7 +133,7 @@ export const CHECK_CALCULATIONS = [
     caution: CAUTION.movingCarriage,
     inputs: {
       speed: inputAbove('speed', 'mm/s', 0, 1000, ['mm/min', 'm/min', '[in_i]/min']),
-      wanted: { ...inputAbove('uncertainty wanted ±', '1', 0, 0.5, ['%']), fallback: 0.01 },
+      wanted: { ...inputAbove('uncertainty wanted ±', '%', 0, 50), fallback: 1 },
       tape: run.tape,
       stopwatch: run.stopwatch,
     },
@@ -143,7 +143,7 @@ export const CHECK_CALCULATIONS = [
     },
     compute: v => {
       const time = runTimeFor(
-        v.wanted,
+        v.wanted / 100,
         v.speed,
         { value: v.tape, kind: 'limits' },
         { value: v.stopwatch, kind: 'limits' },
@@ -168,10 +168,10 @@ function meterCheck(name: string, title: string, unit: string, max: number): Cal
     inputs: {
       displayed: inputAbove('displayed value', unit, 0, max),
       reference: inputAbove('reference meter', unit, 0, max),
-      meterUncertainty: { ...input('standard uncertainty of the meter', '1', 0, 0.5, ['%']), optional: true },
+      meterUncertainty: { ...input('standard uncertainty of the meter', '%', 0, 50), optional: true },
       readingUncertainty: {
-        ...input('standard uncertainty of reading a live value', '1', 0, 0.5, ['%']),
-        fallback: 0.005,
+        ...input('standard uncertainty of reading a live value', '%', 0, 50),
+        fallback: 0.5,
       },
       limit: run.limit,
     },
@@ -185,9 +185,9 @@ function meterCheck(name: string, title: string, unit: string, max: number): Cal
       const answer = verifyMeter({
         displayed: v.displayed,
         reference: v.reference,
-        referenceRelative: v.meterUncertainty,
-        readingRelative: v.readingUncertainty,
-        limit: v.limit,
+        referenceRelative: v.meterUncertainty === null ? null : v.meterUncertainty / 100,
+        readingRelative: v.readingUncertainty / 100,
+        limit: v.limit / 100,
       });
       if (answer.kind === 'outOfRange') return answer;
       const { error, expandedRelative, result, correctionFactor } = answer.value;

@@ -37,7 +37,7 @@ export const INPUT = {
   wall: above(number('wall thickness', 'mm', 0, 200, ['[in_i]'])),
   tipDistance: number('contact tip to work distance', 'mm', 0, 60, ['[in_i]']),
   depositArea: number('deposit area', 'mm2', 0, 5000),
-  travelUncertainty: { ...number('standard uncertainty of travel', '1', 0, 0.5, ['%']), fallback: 0.02 },
+  travelUncertainty: { ...number('standard uncertainty of travel', '%', 0, 50), fallback: 2 },
 } as const satisfies Record<string, NumberInput>;
 
 /** A number input of a calculation's own. */

@@ -89,7 +89,7 @@ export const DRIFT_CALCULATIONS = [
     inputs: {
       channels: input('channels p', '1', 1, 20),
       windows: input('windows learned from n', '1', 3, 1e6),
-      confidence: { ...input('share of good windows below it', '1', 0.5, 0.9999, ['%']), fallback: 0.99 },
+      confidence: { ...input('share of good windows below it', '%', 50, 99.99), fallback: 99 },
     },
     outputs: {
       known: { label: 'limit, baseline known', unit: '1' },
@@ -103,8 +103,8 @@ export const DRIFT_CALCULATIONS = [
       return {
         kind: 'value',
         value: {
-          known: tSquaredLimitKnown(p, v.confidence),
-          learned: tSquaredLimit({ channels: p, count: n }, v.confidence),
+          known: tSquaredLimitKnown(p, v.confidence / 100),
+          learned: tSquaredLimit({ channels: p, count: n }, v.confidence / 100),
         },
       };
     },

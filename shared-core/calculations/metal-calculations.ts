@@ -167,7 +167,7 @@ export const METAL_CALCULATIONS = [
     outputs: {
       left: { label: 'wire left', unit: 'kg', also: ['[lb_av]'] },
       arcTime: { label: 'arc time to the next spool change', unit: 'min' },
-      joints: { label: 'whole joints left', unit: '1' },
+      joints: { label: 'whole joints left', unit: '1', stepped: true },
     },
     compute: v => {
       const answer = spoolState({

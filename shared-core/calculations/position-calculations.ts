@@ -96,7 +96,7 @@ export const POSITION_CALCULATIONS = [
         sideBMm: v.sideB,
         overlapsMm: v.overlaps,
         outsideDiameterMm: v.outsideDiameter,
-        travelRelative: v.travelUncertainty,
+        travelRelative: v.travelUncertainty / 100,
       });
       if (answer.kind === 'outOfRange') return answer;
       const { error, errorMm, uncertainty, finding } = answer.value;

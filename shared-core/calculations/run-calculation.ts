@@ -86,7 +86,7 @@ function show(
     const value = typeof raw === 'number' && !Number.isFinite(raw) ? null : raw;
     const { unit } = output;
     const standard =
-      typeof value === 'number' && uncertain.length > 0
+      typeof value === 'number' && output.stepped !== true && uncertain.length > 0
         ? propagated(
             changed => {
               const result = outcomeWith(changed)?.[key];

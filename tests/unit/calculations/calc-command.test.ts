@@ -92,7 +92,7 @@ test('outside the range of the formula: the range on stdout, no number, exit 4',
   const words = ['cet=0.3 %', 'thickness=20 mm', 'hydrogen=5 ml/100 g', 'heatInput=0.35 kJ/mm'];
   const text = calc('preheat', ...words);
   expect(text.exitCode).toBe(4);
-  expect(text.stdout).toContain('out of range: heat input 0.35 kJ/mm is out of range: 0.5 to 4 kJ/mm');
+  expect(text.stdout).toContain('no answer: heat input 0.35 kJ/mm is out of range: 0.5 to 4 kJ/mm');
   const json = JSON.parse(calc('preheat', '--output', 'json', ...words).stdout);
   expect(json).toMatchObject({ results: [], outOfRange: { min: 0.5, max: 4, unit: 'kJ/mm' } });
 });

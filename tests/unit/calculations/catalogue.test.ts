@@ -139,6 +139,26 @@ test('travel check: 95 mm in 15 s is 380 mm/min (derived); a tape on the pipe ne
   expect(pipe['measured']!.value).toBeCloseTo((7.5 * 325) / 305, 9);
 });
 
+test('checks take shares in %, and closure and T² too', () => {
+  const meter = results(
+    'voltage-check',
+    'displayed=24.6 V reference=24 V meterUncertainty=0.3 % readingUncertainty=0.4 %',
+  );
+  expect(meter['error']!.value).toBeCloseTo(2.5, 9);
+  expect(meter['uncertainty']!.value).toBeCloseTo(1, 9);
+  expect(meter['result']!.value).toBe('not shown: uncertainty too large or unknown');
+  expect(
+    results('run-time', 'speed=7.5 mm/s tape=0 mm stopwatch=0.2 s wanted=1 %')['time']!.value,
+  ).toBeCloseTo((2 * 0.2) / Math.sqrt(3) / 0.01, 9);
+  const closed = results('closure', 'sideA=968.2 mm sideB=968.2 mm overlaps=20 mm outsideDiameter=610 mm');
+  expect(closed['uncertainty']!.value).toBeCloseTo(100 * Math.hypot(0.04, 20 / (Math.PI * 610)), 9);
+  expect(closed['finding']!.value).toBe('closed');
+  expect(results('t-squared-limit', 'channels=4 windows=40 confidence=95 %')['known']!.value).toBeCloseTo(
+    9.49,
+    2,
+  );
+});
+
 test('wire check: 25 in in 6 s is 250 in/min (derived)', () => {
   const check = results('wire-check', 'distance=25 in time=6 s displayed=250 in/min');
   expect(check['measured']!.also).toContainEqual({ value: expect.closeTo(250, 9), unit: '[in_i]/min' });
@@ -148,6 +168,9 @@ test('the spool of the example joint: joints left, and none where a joint is not
   const words = 'start=15 kg used=1000 m wireDiameter=1.0 mm wireFeedSpeed=10.27 m/min';
   expect(results('spool-left', `${words} perJoint=1.155 kg`)['joints']!.value).toBe(7);
   expect(results('spool-left', words)['joints']!.value).toBeNull();
+  const uncertain = results('spool-left', `${words} ± 2 % perJoint=1.155 kg`);
+  expect(uncertain['joints']!.expandedUncertainty).toBeNull();
+  expect(uncertain['arcTime']!.expandedUncertainty).toBeGreaterThan(0);
 });
 
 test.each([
