@@ -108,7 +108,8 @@ function chunkOf(row: Row): ChunkRow {
     lastUs: row.last_us,
     periodUs: row.period_us,
     utcMinusRecordMs: row.utc_minus_record_ms,
-    gaps: JSON.parse(row.gaps),
+    // Most chunks have none, and a long range reads many.
+    gaps: row.gaps === '[]' ? [] : JSON.parse(row.gaps),
     extremes: JSON.parse(row.extremes),
   };
 }
