@@ -68,7 +68,7 @@ export function BandBar(props: BandBarProps) {
       {minMark !== null && <span class="bar-end" style={{ left: percent(minMark) }} />}
       {maxMark !== null && <span class="bar-end" style={{ left: percent(maxMark) }} />}
       {target !== null && <span class="bar-target" style={{ left: percent(target) }} />}
-      {pointer !== null && (
+      {pointer !== null && !(idle && offScale !== null) && (
         <svg
           class={out ? 'bar-pointer out' : idle ? 'bar-pointer idle' : 'bar-pointer'}
           data-off={offScale ?? 'no'}

@@ -71,6 +71,13 @@ export function bandGeometry(band: Band, value: number | null): BandGeometry {
   };
 }
 
+/** The values at the two ends of a bar; null without a scale. A trend is drawn on the same scale as its bar. */
+export function bandRange(band: Band): { readonly low: number; readonly high: number } | null {
+  const scale = scaleOf(band);
+  if (scale === null) return null;
+  return { low: -scale.zero / scale.perUnit, high: (1 - scale.zero) / scale.perUnit };
+}
+
 function stateOf({ min, max }: Band, value: number | null): BandGeometry['state'] {
   if (value === null || (min === null && max === null)) return 'unknown';
   if (min !== null && value < min) return 'below';

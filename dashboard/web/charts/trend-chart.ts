@@ -1,6 +1,7 @@
 import { CategoryScale, Chart, LinearScale, LineController, LineElement, PointElement } from 'chart.js';
 import annotationPlugin, { type AnnotationOptions } from 'chartjs-plugin-annotation';
 import type { Xy } from '../data/trend-history.ts';
+import { bandRange } from './band-geometry.ts';
 
 Chart.register(LineController, LineElement, PointElement, LinearScale, CategoryScale, annotationPlugin);
 
@@ -110,19 +111,23 @@ function annotations(frame: TrendFrame, colours: TrendColours): Record<string, A
   return made;
 }
 
-/** The y range: limits and values with a margin, so that the band stays readable and nothing is cut off. */
-function range(frame: TrendFrame): { readonly min: number; readonly max: number } {
-  const values = [frame.min, frame.nominal, frame.max].filter(value => value !== null);
-  for (const { y } of frame.points) if (!Number.isNaN(y)) values.push(y);
-  if (values.length === 0) return { min: 0, max: 1 };
+/** As the bar of the same quantity where it has limits; else what the values need, with a margin. */
+export function trendRange(frame: Pick<TrendFrame, 'points' | 'min' | 'nominal' | 'max'>): {
+  readonly low: number;
+  readonly high: number;
+} {
+  const banded = bandRange(frame);
+  if (banded !== null) return banded;
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
-  for (const value of values) {
-    low = Math.min(low, value);
-    high = Math.max(high, value);
+  for (const { y } of frame.points) {
+    if (Number.isNaN(y)) continue;
+    low = Math.min(low, y);
+    high = Math.max(high, y);
   }
+  if (!Number.isFinite(low)) return { low: 0, high: 1 };
   const margin = Math.max((high - low) * 0.12, Math.abs(high) * 0.02, 1e-3);
-  return { min: Math.max(0, low - margin), max: high + margin };
+  return { low: low - margin, high: high + margin };
 }
 
 /** One trend on a canvas. x is µs of record time on a linear axis with our own tick text. */
@@ -165,7 +170,14 @@ export class TrendChart {
             afterFit: axis => {
               axis.width = 56;
             },
+            afterBuildTicks: axis => {
+              const { min, nominal, max } = this.#frame ?? { min: null, nominal: null, max: null };
+              const limits = [min, nominal, max].filter(value => value !== null);
+              // Where there are limits they are the scale; elsewhere the library's round numbers.
+              if (limits.length > 0) axis.ticks = limits.map(value => ({ value }));
+            },
             ticks: {
+              autoSkip: false,
               maxTicksLimit: 4,
               includeBounds: false,
               font: { size: 13 },
@@ -184,17 +196,23 @@ export class TrendChart {
     const chart = this.#chart;
     const [dataset] = chart.data.datasets;
     if (dataset !== undefined) {
-      dataset.data = frame.points as Xy[];
       dataset.borderColor = this.#colours.ink;
     }
     const { x, y } = chart.options.scales ?? {};
     if (x !== undefined && y !== undefined) {
-      const { min, max } = range(frame);
+      const { low, high } = trendRange(frame);
+      // What lies off the scale runs along its edge, in sight; the caption says how far it went.
+      if (dataset !== undefined) {
+        dataset.data = frame.points.map(({ x: at, y: value }) => ({
+          x: at,
+          y: Math.min(high, Math.max(low, value)),
+        }));
+      }
       const spanUs = frame.toUs - frame.fromUs;
       Object.assign(x, { min: frame.fromUs, max: frame.toUs });
       Object.assign(x.ticks ?? {}, { stepSize: spanUs / 4, color: this.#colours.muted });
       x.grid = { color: this.#colours.grid };
-      Object.assign(y, { min, max });
+      Object.assign(y, { min: low, max: high });
       Object.assign(y.ticks ?? {}, { color: this.#colours.muted });
       y.grid = { color: this.#colours.grid };
     }

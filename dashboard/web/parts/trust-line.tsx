@@ -26,7 +26,7 @@ export function TrustLine() {
       {example && <p class="example-only">{t.exampleOnly}</p>}
       <dl class="trust-fields">
         {summary.fields.map(field => (
-          <div key={field.key} class={field.bad ? 'trust-field bad' : 'trust-field'} data-field={field.key}>
+          <div key={field.key} class="trust-field" data-level={field.level} data-field={field.key}>
             <dt>{field.label}</dt>
             <dd>{field.value}</dd>
           </div>

@@ -8,8 +8,8 @@ export interface TrustField {
   readonly key: string;
   readonly label: string;
   readonly value: string;
-  /** Something is wrong: the field gets its mark. */
-  readonly bad: boolean;
+  /** warn: look when you can; fail: evidence is being lost or cannot be seen. */
+  readonly level: 'ok' | 'warn' | 'fail';
 }
 
 export interface TrustSummary {
@@ -46,26 +46,26 @@ function clockField(t: Texts, format: Formats, views: readonly SideView[]): Trus
   for (const state of ['unsynced', 'holdover'] as const) {
     const affected = views.filter(view => heard(view) && view.clock?.state === state);
     if (affected.length > 0)
-      return { ...base, value: named(t, t.trust.clockState[state], affected), bad: true };
+      return { ...base, value: named(t, t.trust.clockState[state], affected), level: 'warn' };
   }
   const known = views.filter(heard);
-  if (known.length === 0) return { ...base, value: t.trust.unknown, bad: false };
+  if (known.length === 0) return { ...base, value: t.trust.unknown, level: 'ok' };
   const offsets = known.map(view => view.clock?.offsetMs ?? null).filter(offset => offset !== null);
   const worst = offsets.length === 0 ? null : Math.max(...offsets.map(Math.abs));
   const shown = worst === null ? '' : ` ${t.trust.clockOffset(format.fixed(Math.ceil(worst), 0))}`;
-  return { ...base, value: `${t.trust.clockState.synced}${shown}`, bad: false };
+  return { ...base, value: `${t.trust.clockState.synced}${shown}`, level: 'ok' };
 }
 
 function storedField(t: Texts, format: Formats, views: readonly SideView[]): TrustField {
   const buffers = views.filter(heard).flatMap(({ buffer }) => buffer ?? []);
   const times = buffers.map(({ storedTo }) => (storedTo === null ? null : Date.parse(storedTo)));
   const base = { key: 'stored', label: t.trust.stored };
-  if (buffers.length === 0) return { ...base, value: t.trust.unknown, bad: false };
+  if (buffers.length === 0) return { ...base, value: t.trust.unknown, level: 'ok' };
   const known = times.filter(time => time !== null);
-  if (known.length < times.length) return { ...base, value: t.trust.storedNone, bad: true };
+  if (known.length < times.length) return { ...base, value: t.trust.storedNone, level: 'warn' };
   const oldest = format.timeOfDay(Math.min(...known));
   const note = known.length > 1 ? ` (${t.trust.oldest(String(known.length))})` : '';
-  return { ...base, value: `${oldest}${note}`, bad: false };
+  return { ...base, value: `${oldest}${note}`, level: 'ok' };
 }
 
 function bufferField(t: Texts, views: readonly SideView[]): TrustField {
@@ -77,7 +77,7 @@ function bufferField(t: Texts, views: readonly SideView[]): TrustField {
       : waiting === 0
         ? t.trust.bufferEmpty
         : t.trust.bufferWaiting(waiting);
-  return { key: 'buffer', label: t.trust.buffer, value, bad: false };
+  return { key: 'buffer', label: t.trust.buffer, value, level: 'ok' };
 }
 
 function recordingField(t: Texts, views: readonly SideView[]): TrustField {
@@ -85,13 +85,17 @@ function recordingField(t: Texts, views: readonly SideView[]): TrustField {
   for (const state of ['failed', 'lagging'] as const) {
     const affected = views.filter(view => heard(view) && view.buffer?.recording === state);
     if (affected.length > 0) {
-      return { ...base, value: named(t, t.trust.recordingState[state], affected), bad: true };
+      return {
+        ...base,
+        value: named(t, t.trust.recordingState[state], affected),
+        level: state === 'failed' ? 'fail' : 'warn',
+      };
     }
   }
   const unheard = views.filter(view => !heard(view));
-  if (unheard.length === views.length) return { ...base, value: t.trust.unknown, bad: false };
-  if (unheard.length > 0) return { ...base, value: named(t, t.trust.unknown, unheard), bad: false };
-  return { ...base, value: t.trust.recordingState.ok, bad: false };
+  if (unheard.length === views.length) return { ...base, value: t.trust.unknown, level: 'ok' };
+  if (unheard.length > 0) return { ...base, value: named(t, t.trust.unknown, unheard), level: 'ok' };
+  return { ...base, value: t.trust.recordingState.ok, level: 'ok' };
 }
 
 /** The trust line over all rigs: the worst of each is what it says, with the rigs it is true of. */
@@ -118,7 +122,7 @@ export function trustSummary(
       storedField(t, format, views),
       bufferField(t, views),
       recordingField(t, views),
-      { key: 'server', label: t.trust.server, value: server, bad: link.state === 'down' },
+      { key: 'server', label: t.trust.server, value: server, level: link.state === 'down' ? 'fail' : 'ok' },
     ],
   };
 }

@@ -18,6 +18,7 @@ export const enTrends = {
   chart: (quantity: string, span: string) => `${quantity}, last ${span} s.`,
   chartSummary: (now: string, min: string, max: string, unit: string) =>
     `Now ${now} ${unit}; between ${min} and ${max} ${unit} in this time.`,
+  offScale: (least: string, greatest: string) => `off the scale: ${least} to ${greatest}`,
   chartNothing: 'Nothing recorded in this time.',
   chartLimits: (limits: string) => `${limits}.`,
   table: 'Values in this time',

@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ResolvedLimit } from '#core/procedure/limits';
 import { useApp } from '../../app-context.ts';
 import { limitsText, shownValue } from '../../charts/band-bar.tsx';
+import { bandRange } from '../../charts/band-geometry.ts';
 import { TrendChart } from '../../charts/trend-chart.ts';
 import type { RigEntry } from '../../data/rig-entry.ts';
 import { type TrendChannel, type TrendStats, trendStats } from '../../data/trend-history.ts';
@@ -104,6 +105,12 @@ export function TrendPanel(props: TrendPanelProps) {
     };
   }, [entry, followed, channel, limit, spanS, showTimes, theme]);
 
+  const scale = limit === null ? null : bandRange(limit);
+  const beyond =
+    scale !== null &&
+    stats.min !== null &&
+    stats.max !== null &&
+    (stats.min < scale.low || stats.max > scale.high);
   const summary = [
     t.trends.chart(label, String(spanS)),
     stats.min === null
@@ -120,6 +127,11 @@ export function TrendPanel(props: TrendPanelProps) {
     <figure class={showTimes ? 'trend timed' : 'trend'}>
       <figcaption>
         {label} <span class="unit">{display.unit}</span>
+        {beyond && (
+          <span class="off-scale">
+            {t.trends.offScale(shownValue(quantity, stats.min), shownValue(quantity, stats.max))}
+          </span>
+        )}
       </figcaption>
       <div class="trend-canvas">
         <canvas ref={canvas} role="img" aria-label={summary} />
