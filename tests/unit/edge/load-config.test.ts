@@ -1,8 +1,10 @@
-import { chmodSync, writeFileSync } from 'node:fs';
+import { chmodSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { configSchema } from '../../../edge/config/config-schema.ts';
 import { edgeConfig, standardUncertainty } from '../../../edge/config/edge-config.ts';
 import { loadConfig } from '../../../edge/config/load-config.ts';
+import { nodeAt } from '../../../edge/config/schema-walk.ts';
 import { ProgramError } from '../../../edge/exit-codes.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
@@ -143,5 +145,23 @@ describe('a configuration that is wrong is one sentence with file and key', () =
     ]) {
       failure(toml);
     }
+  });
+});
+
+describe('docs/edge.md', () => {
+  it('names every key, with its default where that is a number', () => {
+    const docs = readFileSync(new URL('../../../docs/edge.md', import.meta.url), 'utf8');
+    for (const { key, value, origin } of load(MINIMAL).entries) {
+      if (key.startsWith('source.')) continue;
+      const row = docs.split('\n').find(line => line.startsWith('|') && line.includes(`\`${key}\``));
+      expect(row, key).toBeDefined();
+      if (origin === 'default' && typeof value === 'number')
+        expect(row).toMatch(new RegExp(`[ |]${value}[ ,|]`));
+    }
+    for (const table of ['rig', 'broker', 'store', 'engine', 'log']) {
+      for (const key of nodeAt(configSchema, [table])?.keys ?? [])
+        expect(docs).toContain(`\`${table}.${key}\``);
+    }
+    for (const key of nodeAt(configSchema, ['uncertainty'])?.keys ?? []) expect(docs).toContain(`.${key}\``);
   });
 });
