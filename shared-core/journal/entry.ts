@@ -1,0 +1,94 @@
+/**
+ * The journal: what people enter, append-only. Nothing is edited: an entry may correct an earlier one of the
+ * same kind, with its own author and reason, and both stay. Every state shown is a fold over entries.
+ */
+import { z } from 'zod';
+import { originSchema, topicIdSchema, utcSchema } from '../messages/common.ts';
+import { jointEntrySchemas } from './joint-entries.ts';
+import { rigEntrySchemas } from './rig-entries.ts';
+
+const otherEntrySchemas = {
+  /** What a person may weld: ISO 4063 process, range in the qualifier's words, until when. */
+  qualification: z.strictObject({
+    kind: z.literal('qualification'),
+    person: z.string().min(1).max(60),
+    process: z.string().regex(/^\d{2,3}$/, 'an ISO 4063 process number such as 135'),
+    range: z.string().trim().min(1).max(200),
+    expires: z.iso.date(),
+  }),
+  /** A procedure revision may be used from here on, or no longer. Its text never changes. */
+  procedureStatus: z.strictObject({
+    kind: z.literal('procedureStatus'),
+    procedureId: topicIdSchema,
+    procedureRevision: z.int().positive(),
+    status: z.enum(['approved', 'withdrawn']),
+  }),
+} as const;
+
+export const entryBodySchema = z.discriminatedUnion('kind', [
+  jointEntrySchemas.jointOpened,
+  jointEntrySchemas.jointChanged,
+  jointEntrySchemas.consumables,
+  jointEntrySchemas.temperatureReading,
+  jointEntrySchemas.polarityConfirmed,
+  jointEntrySchemas.crew,
+  jointEntrySchemas.layerRelease,
+  jointEntrySchemas.hold,
+  jointEntrySchemas.loggedElsewhere,
+  jointEntrySchemas.passMoved,
+  rigEntrySchemas.verification,
+  rigEntrySchemas.correction,
+  rigEntrySchemas.rigEvent,
+  rigEntrySchemas.carriage,
+  otherEntrySchemas.qualification,
+  otherEntrySchemas.procedureStatus,
+]);
+export type EntryBody = z.infer<typeof entryBodySchema>;
+export type EntryKind = EntryBody['kind'];
+export type EntryOf<K extends EntryKind> = Entry & { readonly body: Extract<EntryBody, { kind: K }> };
+
+/** Kinds that need a reason even the first time. */
+export const REASON_NEEDED: readonly EntryKind[] = ['hold', 'passMoved', 'correction', 'procedureStatus'];
+
+const written = {
+  author: z.string().min(1).max(60),
+  /** The day of the shift, which for work past midnight is the day it began. */
+  shiftDate: z.iso.date(),
+  reason: z.string().trim().min(1).max(500).nullable(),
+  /** Id of the entry this one puts right. */
+  corrects: z.string().max(60).nullable(),
+  body: entryBodySchema,
+};
+
+/** POST /api/v1/entries. */
+export const newEntrySchema = z.strictObject(written);
+export type NewEntry = z.infer<typeof newEntrySchema>;
+
+export const entrySchema = z.strictObject({
+  /** Position in the journal, from 1; also the order of everything folded. */
+  number: z.int().positive(),
+  id: z.string().min(1).max(60),
+  at: utcSchema,
+  origin: originSchema,
+  ...written,
+});
+export type Entry = z.infer<typeof entrySchema>;
+
+/** Entries as they stand: without those that a later entry corrects, in order. */
+export function standing(entries: readonly Entry[]): Entry[] {
+  const corrected = new Set(entries.map(entry => entry.corrects));
+  return entries.filter(entry => !corrected.has(entry.id));
+}
+
+/** Standing entries of one kind, in order. */
+export function standingOf<K extends EntryKind>(entries: readonly Entry[], kind: K): EntryOf<K>[] {
+  return standing(entries).filter((entry): entry is EntryOf<K> => entry.body.kind === kind);
+}
+
+/** Which joint, rig, person or procedure an entry is about: what it is found by. */
+export function subjectOf(body: EntryBody): string {
+  if ('joint' in body) return `joint ${body.joint}`;
+  if ('rig' in body) return `rig ${body.site}/${body.rig}`;
+  if ('person' in body) return `person ${body.person}`;
+  return `procedure ${body.procedureId}`;
+}
