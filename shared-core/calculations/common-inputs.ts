@@ -1,5 +1,5 @@
 import type { Answer } from './answer.ts';
-import type { NumberInput, Outcome } from './calculation.ts';
+import type { NumberInput } from './calculation.ts';
 
 /**
  * Inputs that many calculations share. Ranges are what a girth-welding rig can plausibly show: beyond them a value is a slip, and one
@@ -78,5 +78,3 @@ export const CAUTION = {
     'Change cylinders only when they are secured and closed; shielding gas displaces air in low and closed places.',
   sign: 'A sign to look for the cause, never a verdict on the weld.',
 } as const;
-
-export type { Outcome };

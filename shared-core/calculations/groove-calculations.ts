@@ -75,7 +75,7 @@ export const GROOVE_CALCULATIONS = [
     name: 'groove-compound',
     title: 'Compound bevel: area, fill and what is left',
     formula:
-      'A(h) = ∫ w dh; w = gap, then gap + 2·(h − face)·tan α₁, then narrower by α₂; cap = ⅔ · h · (w + 2 · overlap)',
+      'A(h) = ∫ w dh; w = gap, from the root face + 2·Δh·tan α₁, from the knee + 2·Δh·tan α₂; cap = ⅔ · h · (w + 2 · overlap)',
     provenBy: 'the example bevel at five wall thicknesses, to 1 % (derived)',
     inputs: {
       ...common,
