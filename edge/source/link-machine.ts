@@ -19,6 +19,7 @@ export interface LinkState {
   /** Openings in a row that brought no sample. */
   readonly fruitless: number;
   readonly problem: LinkProblem | null;
+  /** When it is tried or opened again. */
   readonly retryUs: number;
   /** The device node was looked for and not found since the link went down. */
   readonly missed: boolean;
@@ -37,7 +38,7 @@ export type LinkInput =
       /** Record time of the newest frame and the newest sample of this opening. */
       readonly frameUs: number | null;
       readonly sampleUs: number | null;
-      /** Whether the device node exists; null where there is no such thing. */
+      /** Whether the device node is there, while open the one that was opened; null where there is no such thing. */
       readonly present: boolean | null;
     }
   | { readonly type: 'stop' };
@@ -54,6 +55,8 @@ export interface LinkSettings {
   readonly name: string;
   /** No valid frame for this long while open: stalled. */
   readonly stallUs: number;
+  /** There is a device node to look at. */
+  readonly hasNode: boolean;
   /** Why no sample comes, where it is known. */
   readonly hint: string | null;
 }
@@ -64,6 +67,8 @@ export const FIRST_RETRY_US = 200 * MS;
 export const LONGEST_RETRY_US = 10 * SECOND;
 /** A device that is plugged in again, or let go by another program, is back within a second. */
 const LOOK_US = 200 * MS;
+/** A read of a port that was pulled out may just return nothing: the node tells. */
+const LOOK_WHILE_OPEN_US = 50 * MS;
 const BUSY_RETRY_US = 800 * MS;
 export const REOPEN_US = 3 * SECOND;
 const LONGEST_REOPEN_US = 30 * SECOND;
@@ -102,7 +107,12 @@ export function stepLink(
       return state.name === 'absent' && state.dueUs === null ? open(state, nowUs) : stay(state);
     case 'opened':
       if (state.name !== 'opening') return stay(state);
-      return to({ ...state, name: 'open', sinceUs: nowUs, detail: null, dueUs: nowUs + settings.stallUs });
+      return up(
+        { ...state, name: 'open', sinceUs: nowUs, detail: null },
+        nowUs + settings.stallUs,
+        nowUs,
+        settings,
+      );
     case 'down':
       return down(state, input.problem, nowUs);
     case 'closed':
@@ -110,16 +120,20 @@ export function stepLink(
       return state.stopping ? end(state, nowUs) : open(state, nowUs);
     case 'samples':
       if (state.name !== 'open' && state.name !== 'stalled') return stay(state);
-      return to({
-        ...state,
-        name: 'streaming',
-        sinceUs: nowUs,
-        detail: null,
-        dueUs: nowUs + settings.stallUs,
-        failures: 0,
-        fruitless: 0,
-        problem: null,
-      });
+      return up(
+        {
+          ...state,
+          name: 'streaming',
+          sinceUs: nowUs,
+          detail: null,
+          failures: 0,
+          fruitless: 0,
+          problem: null,
+        },
+        nowUs + settings.stallUs,
+        nowUs,
+        settings,
+      );
     case 'due':
       return due(state, input, nowUs, settings);
     case 'stop':
@@ -133,6 +147,10 @@ function due(
   nowUs: number,
   settings: LinkSettings,
 ): LinkStep {
+  const isUp = state.name === 'open' || state.name === 'streaming' || state.name === 'stalled';
+  if (isUp && input.present === false) {
+    return down(state, { code: 'gone', sentence: `${settings.name} is gone` }, nowUs);
+  }
   switch (state.name) {
     case 'absent':
       return whileAbsent(state, input.present, nowUs);
@@ -143,6 +161,7 @@ function due(
     case 'streaming':
       return watch(state, input.sampleUs, 'no sample comes', nowUs, settings);
     case 'stalled':
+      if (nowUs < state.retryUs) return up(state, state.retryUs, nowUs, settings);
       return closing(
         { ...state, fruitless: state.fruitless + 1, detail: 'opening the line again' },
         nowUs,
@@ -162,19 +181,21 @@ function watch(
   nowUs: number,
   settings: LinkSettings,
 ): LinkStep {
-  const missingAt = (lastUs ?? Number.NEGATIVE_INFINITY) + settings.stallUs;
+  const missingAt = (lastUs ?? state.sinceUs) + settings.stallUs;
   if (missingAt > nowUs) {
-    const detail = state.name === 'open' ? 'waiting for the device to announce its channels' : state.detail;
-    return to({ ...state, detail, dueUs: missingAt });
+    const waits = state.name === 'open' && lastUs !== null;
+    const detail = waits ? 'waiting for the device to announce its channels' : state.detail;
+    return up({ ...state, detail }, missingAt, nowUs, settings);
   }
   const patienceUs = Math.min(LONGEST_REOPEN_US, REOPEN_US * 2 ** Math.min(state.fruitless, 8));
-  return to({
-    ...state,
-    name: 'stalled',
-    sinceUs: nowUs,
-    detail: `${settings.name} is open, but ${settings.hint ?? what}: opening it again in ${seconds(patienceUs)}`,
-    dueUs: nowUs + patienceUs,
-  });
+  const retryUs = nowUs + patienceUs;
+  const detail = `${settings.name} is open, but ${settings.hint ?? what}: opening it again in ${seconds(patienceUs)}`;
+  return up({ ...state, name: 'stalled', sinceUs: nowUs, detail, retryUs }, retryUs, nowUs, settings);
+}
+
+/** Open: the timer is for `deadlineUs`, or earlier to look whether the node is still there. */
+function up(state: LinkState, deadlineUs: number, nowUs: number, { hasNode }: LinkSettings): LinkStep {
+  return to({ ...state, dueUs: hasNode ? Math.min(deadlineUs, nowUs + LOOK_WHILE_OPEN_US) : deadlineUs });
 }
 
 function whileAbsent(state: LinkState, present: boolean | null, nowUs: number): LinkStep {

@@ -19,6 +19,7 @@ export class LinkRunner {
   private readonly link: Link;
   private readonly clock: SourceClock;
   private readonly handlers: LinkRunnerHandlers;
+  private readonly hasNode: boolean;
   private state: LinkState;
   private samplePeriodUs: number | null = null;
   private hint: string | null = null;
@@ -33,6 +34,7 @@ export class LinkRunner {
 
   constructor(link: Link, clock: SourceClock, handlers: LinkRunnerHandlers) {
     this.link = link;
+    this.hasNode = link.hasNode;
     this.clock = clock;
     this.handlers = handlers;
     this.state = initialLink(0);
@@ -75,7 +77,12 @@ export class LinkRunner {
 
   private step(input: LinkInput): void {
     const nowUs = this.clock.nowUs();
-    const settings = { name: this.link.name, stallUs: stallUsOf(this.samplePeriodUs), hint: this.hint };
+    const settings = {
+      name: this.link.name,
+      stallUs: stallUsOf(this.samplePeriodUs),
+      hint: this.hint,
+      hasNode: this.hasNode,
+    };
     const { state, effects } = stepLink(this.state, input, nowUs, settings);
     this.state = state;
     this.report();
@@ -142,7 +149,7 @@ export class LinkRunner {
     this.cancelTimer = this.clock.after(Math.max(0, Math.ceil((dueUs - nowUs) / 1000)), () => {
       this.cancelTimer = null;
       this.timerUs = null;
-      const present = this.state.name === 'absent' ? this.link.present() : null;
+      const present = this.hasNode ? this.link.present() : null;
       this.step({ type: 'due', frameUs: this.frameUs, sampleUs: this.sampleUs, present });
     });
   }

@@ -14,6 +14,8 @@ export interface Link {
   open(events: LinkEvents): void;
   /** Never rejects; also after a failure or twice. */
   close(): Promise<void>;
-  /** Whether the device node exists; null where there is no node. */
-  present(): boolean | null;
+  /** There is a device node: present() says something. */
+  readonly hasNode: boolean;
+  /** Whether the node exists; while open, whether it is still the one that was opened. */
+  present(): boolean;
 }

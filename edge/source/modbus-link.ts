@@ -3,9 +3,9 @@
  * 23) have no way through; the client itself is not handed out.
  */
 
-import { existsSync } from 'node:fs';
 import { connect, type Socket } from 'node:net';
 import type ModbusRTU from 'modbus-serial';
+import { DeviceNode } from './device-node.ts';
 import type { Link, LinkEvents } from './link.ts';
 import { problem, problemOf } from './link-problem.ts';
 import type { ReadFunction } from './modbus-map.ts';
@@ -15,6 +15,8 @@ type ModbusUrl = Extract<SourceUrl, { kind: 'modbus-rtu' | 'modbus-tcp' }>;
 
 export class ModbusLink implements Link {
   readonly name: string;
+  readonly hasNode: boolean;
+  private readonly node: DeviceNode;
   private readonly url: ModbusUrl;
   private readonly timeoutMs: number;
   private client: ModbusRTU | null = null;
@@ -24,6 +26,8 @@ export class ModbusLink implements Link {
   constructor(url: ModbusUrl, timeoutMs: number) {
     this.url = url;
     this.timeoutMs = timeoutMs;
+    this.hasNode = url.kind === 'modbus-rtu';
+    this.node = new DeviceNode(url.kind === 'modbus-rtu' ? url.path : '');
     this.name = url.kind === 'modbus-rtu' ? url.path : `${url.host}:${url.port}`;
   }
 
@@ -36,7 +40,9 @@ export class ModbusLink implements Link {
     };
     this.opening = this.openClient(down).then(
       () => {
-        if (!isDown) events.onOpen();
+        if (isDown) return;
+        this.node.markOpened();
+        events.onOpen();
       },
       (error: unknown) => down(error),
     );
@@ -99,6 +105,7 @@ export class ModbusLink implements Link {
     const { client, socket } = this;
     this.client = null;
     this.socket = null;
+    this.node.markClosed();
     socket?.destroy();
     await this.opening;
     if (this.url.kind === 'modbus-rtu' && client?.isOpen) {
@@ -106,8 +113,8 @@ export class ModbusLink implements Link {
     }
   }
 
-  present(): boolean | null {
-    return this.url.kind === 'modbus-rtu' ? existsSync(this.url.path) : null;
+  present(): boolean {
+    return this.node.present();
   }
 }
 

@@ -1,19 +1,22 @@
 /** A serial port through serialport, held exclusively. Nothing is ever written to it. */
-import { existsSync } from 'node:fs';
 import type { SerialPort } from 'serialport';
+import { DeviceNode } from './device-node.ts';
 import type { Link, LinkEvents } from './link.ts';
 import { problem, problemOf } from './link-problem.ts';
 import type { SerialLine } from './source-url.ts';
 
 export class SerialLink implements Link {
   readonly name: string;
+  readonly hasNode = true;
   private readonly line: SerialLine;
+  private readonly node: DeviceNode;
   private port: SerialPort | null = null;
   private opening: Promise<void> = Promise.resolve();
 
   constructor(line: SerialLine) {
     this.line = line;
     this.name = line.path;
+    this.node = new DeviceNode(line.path);
   }
 
   open(events: LinkEvents): void {
@@ -48,8 +51,12 @@ export class SerialLink implements Link {
     await new Promise<void>(resolve => {
       port.open(error => {
         resolve();
-        if (error) down(error);
-        else events.onOpen();
+        if (error) {
+          down(error);
+          return;
+        }
+        this.node.markOpened();
+        events.onOpen();
       });
     });
   }
@@ -58,6 +65,7 @@ export class SerialLink implements Link {
     await this.opening.catch(() => undefined);
     const { port } = this;
     this.port = null;
+    this.node.markClosed();
     if (port === null) return;
     if (port.isOpen) await new Promise<void>(resolve => port.close(() => resolve()));
     port.removeAllListeners();
@@ -66,6 +74,6 @@ export class SerialLink implements Link {
   }
 
   present(): boolean {
-    return existsSync(this.line.path);
+    return this.node.present();
   }
 }

@@ -8,6 +8,7 @@ const KEEP_ALIVE_MS = 10_000;
 
 export class TcpLink implements Link {
   readonly name: string;
+  readonly hasNode = false;
   private readonly host: string;
   private readonly port: number;
   private socket: Socket | null = null;
@@ -48,7 +49,7 @@ export class TcpLink implements Link {
     });
   }
 
-  present(): null {
-    return null;
+  present(): boolean {
+    return true;
   }
 }

@@ -12,7 +12,7 @@ import { problem, problemOf } from '../../../edge/source/link-problem.ts';
 
 const MS = 1000;
 const S = 1_000_000;
-const SETTINGS = { name: '/dev/ttyRig', stallUs: 500 * MS, hint: null };
+const SETTINGS = { name: '/dev/ttyRig', stallUs: 500 * MS, hasNode: false, hint: null };
 const gone = problem('gone', '/dev/ttyRig is gone');
 
 /** Runs inputs at times; the effects of all steps and the last state. */
@@ -59,6 +59,18 @@ describe('the life of a link', () => {
   it('looks again while data comes, with one timer', () => {
     const { state } = run([...STREAMING, [502 * MS, due(400 * MS, 400 * MS)]]);
     expect(state).toMatchObject({ name: 'streaming', dueUs: 900 * MS, detail: null });
+  });
+
+  it('notices within 50 ms that the node it opened is gone, though no read says so', () => {
+    const settings = { ...SETTINGS, hasNode: true };
+    let state = initialLink(0);
+    for (const [atUs, input] of STREAMING) state = stepLink(state, input, atUs, settings).state;
+    expect(state.dueUs).toBe(52 * MS);
+    state = stepLink(state, due(50 * MS, 50 * MS, true), 52 * MS, settings).state;
+    expect(state).toMatchObject({ name: 'streaming', dueUs: 102 * MS });
+    const step = stepLink(state, due(90 * MS, 90 * MS, false), 102 * MS, settings);
+    expect(step.effects).toEqual(['close']);
+    expect(step.state).toMatchObject({ name: 'absent', problem: gone });
   });
 
   it('streams again from stalled as soon as samples come', () => {
