@@ -1,0 +1,108 @@
+/** HTTP shapes of what people enter and what follows from it. Folds that make them: journal/. */
+import { z } from 'zod';
+import { entrySchema } from '../journal/entry.ts';
+import { jointEntrySchemas } from '../journal/joint-entries.ts';
+import { checkSchema } from '../journal/rig-entries.ts';
+import { labelSchema, sideSchema, topicIdSchema, utcSchema } from './common.ts';
+
+/** GET /api/v1/entries?subject=&kind=&before=&limit= : newest first, one page. Subjects: journal/entry.ts. */
+export const entryPageSchema = z.strictObject({ entries: z.array(entrySchema), next: z.string().nullable() });
+export type EntryPage = z.infer<typeof entryPageSchema>;
+
+/** Something missing or against the rules, in words, with the one action that mends it. */
+export const findingSchema = z.strictObject({
+  /** Stable, for programs and tests: `checkMissing`, `passOutOfOrder`, `qualificationExpired`, … */
+  code: z.string().min(1).max(60),
+  text: z.string().max(300),
+  action: z.string().max(200),
+  /** Where the action is done: a path of the page, such as /verify/site/rig/travel; null when not on a screen. */
+  link: z.string().max(200).nullable(),
+});
+export type Finding = z.infer<typeof findingSchema>;
+
+/** What one pass of one side has: seen by a rig, logged elsewhere, or nothing yet. */
+export const passStandingSchema = z.strictObject({
+  pass: z.string(),
+  side: sideSchema,
+  state: z.enum(['none', 'open', 'closed', 'loggedElsewhere']),
+  /** Ids of the recorded passes, continuations and moved ones included. */
+  passIds: z.array(z.string()),
+  released: z.boolean().nullable(),
+});
+
+const { kind: _kind, joint: _joint, ...particulars } = jointEntrySchemas.jointOpened.shape;
+
+/** GET /api/v1/joints/{joint}/state */
+export const jointStateSchema = z.strictObject({
+  joint: labelSchema,
+  opened: z.boolean(),
+  onHold: z.strictObject({ reason: z.string(), author: z.string(), at: utcSchema }).nullable(),
+  particulars: z.strictObject(particulars),
+  wireLot: z.string().nullable(),
+  gasLot: z.string().nullable(),
+  polarity: z.enum(['electrodePositive', 'electrodeNegative']).nullable(),
+  crew: z
+    .strictObject({
+      weldSetter: z.string().nullable(),
+      operatorA: z.string().nullable(),
+      operatorB: z.string().nullable(),
+    })
+    .nullable(),
+  passes: z.array(passStandingSchema),
+  /** The next pass by the procedure and what is done; null when all are done or nothing is known. */
+  nextPass: z.string().nullable(),
+  findings: z.array(findingSchema),
+  entries: z.array(entrySchema),
+});
+export type JointState = z.infer<typeof jointStateSchema>;
+
+/** One check of a rig as it stands now. */
+export const checkStandingSchema = z.strictObject({
+  check: z.enum(['travel', 'wireFeed', 'arcVoltage', 'weldingCurrent', 'gasFlow', 'temperature', 'clock']),
+  state: z.enum(['valid', 'missing', 'failed', 'notShown', 'expired']),
+  last: z.strictObject({ at: utcSchema, author: z.string(), outcome: checkSchema }).nullable(),
+  /** When it falls due, and why sooner than its interval, if so. */
+  dueAt: utcSchema.nullable(),
+  why: z.string().nullable(),
+});
+
+/** GET /api/v1/readiness, and /api/v1/rigs/{site}/{rig}/readiness for one. Nobody is locked out by it. */
+export const rigReadinessSchema = z.strictObject({
+  site: topicIdSchema,
+  rig: topicIdSchema,
+  ready: z.boolean(),
+  checks: z.array(checkStandingSchema),
+  corrections: z.array(
+    z.strictObject({
+      channel: z.enum(['travelSpeed', 'wireFeedSpeed']),
+      factor: z.number(),
+      from: utcSchema,
+      author: z.string(),
+    }),
+  ),
+  carriageId: z.string().nullable(),
+  findings: z.array(findingSchema),
+});
+export type RigReadiness = z.infer<typeof rigReadinessSchema>;
+
+/** GET /api/v1/proposals/{site}/{rig}: what this rig may weld next, to be confirmed by a person. */
+export const proposalSchema = z.strictObject({
+  joint: labelSchema.nullable(),
+  side: sideSchema.nullable(),
+  pass: z.string().nullable(),
+  procedureId: z.string().nullable(),
+  procedureRevision: z.int().nullable(),
+  /** Why this one, in one sentence. */
+  why: z.string(),
+  /** What to know before confirming: order, qualifications, lots, readings, hold. */
+  findings: z.array(findingSchema),
+});
+export type Proposal = z.infer<typeof proposalSchema>;
+
+/** GET /api/v1/edge-run/{site}/{rig}?channel=travelSpeed : the newest run the edge saw without an arc. */
+export const edgeRunSchema = z.strictObject({
+  startUtc: utcSchema,
+  endUtc: utcSchema,
+  runS: z.number(),
+  meanMmPerS: z.number(),
+});
