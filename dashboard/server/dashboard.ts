@@ -103,6 +103,7 @@ export class Dashboard {
     });
     const dispatch: Dispatch = new Dispatch({ store, storeName: settings.store, board, link });
     board.start();
+    for (const rig of settings.rigs) board.admit(rig, null, false);
 
     const metrics = new Metrics({
       counters: () => events.counters(),

@@ -64,6 +64,7 @@ function fromText(name: SettingName, text: string): unknown {
     case 'maxStreamClients':
       return /^\d+$/.test(text) ? Number(text) : text;
     case 'hostNames':
+    case 'rigs':
       return text.split(',');
     default:
       return text;

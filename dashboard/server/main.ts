@@ -26,6 +26,10 @@ function addSettings(command: Command): Command {
     .option('--mqtt <host:port>', 'where the embedded broker listens, or the next free port (127.0.0.1:1883)')
     .option('--broker <url>', 'external broker instead of the embedded one')
     .option('--store <name>', 'name the edges know this store by (truck)')
+    .option(
+      '--rigs <site/rig...>',
+      'rigs in the order of their places on the screen, before they first report',
+    )
     .option('--open-network', 'listen beyond this machine although there are no accounts yet')
     .option('--log-level <level>', 'debug, info, warn, error or silent (info)')
     .option('--config <file>', 'TOML file; flags and GIRTHLOG_DASHBOARD_… variables go before it');

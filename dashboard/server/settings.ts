@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { topicIdSchema } from '#core/messages/common';
+import { isTopicId } from '#core/topics/topics';
 
 /** host:port; an IPv6 host stands in brackets. Port 0 takes any free port. */
 export const listenAddressSchema = z.string().transform((text, ctx) => {
@@ -12,6 +13,13 @@ export const listenAddressSchema = z.string().transform((text, ctx) => {
   return { host: (match[1] ?? match[2])!, port };
 });
 export type ListenAddress = z.infer<typeof listenAddressSchema>;
+
+const rigNameSchema = z.string().transform((text, ctx) => {
+  const [site = '', rig = '', ...more] = text.split('/');
+  if (isTopicId(site) && isTopicId(rig) && more.length === 0) return { site, rig };
+  ctx.addIssue({ code: 'custom', message: `"${text}" is not SITE/RIG, such as spread-1/rig-a` });
+  return z.NEVER;
+});
 
 export const settingsSchema = z.strictObject({
   /** Directory of the store. */
@@ -32,6 +40,8 @@ export const settingsSchema = z.strictObject({
   /** Names, beside localhost and addresses, that browsers may ask this server by. */
   hostNames: z.array(z.string().min(1)).default([]),
   brokerMaxConnections: z.int().min(2).max(10_000).default(64),
+  /** Rigs that have their places, in this order, before they first report: SITE/RIG each. */
+  rigs: z.array(rigNameSchema).default([]),
   maxRigs: z.int().min(1).max(1000).default(64),
   maxStreamClients: z.int().min(1).max(10_000).default(100),
   logLevel: z.enum(['debug', 'info', 'warn', 'error', 'silent']).default('info'),

@@ -30,6 +30,25 @@ describe('entries', () => {
     expect(assignments.map(one => one.assignment.work)).toEqual([null, WORK]);
   });
 
+  it('an assigned joint has its ring before its first pass', async () => {
+    const { get, post, author } = await filled();
+    expect(await problem(await get('/api/v1/joints/J-0002/ring'))).toMatchObject({
+      status: 404,
+      code: 'jointUnknown',
+    });
+    const work = { ...WORK, joint: 'J-0002', outsideDiameterMm: 1067 };
+    await post('/api/v1/assignments', { site: 'spread-1', rig: 'rig-a', author, work });
+    const ring = await answer(ROUTES.jointRing, await get('/api/v1/joints/J-0002/ring'));
+    expect(ring).toMatchObject({
+      outsideDiameterMm: 1067,
+      layers: [
+        { pass: 'root', sides: [] },
+        { pass: 'fill 1', sides: [] },
+      ],
+    });
+    expect((await get('/api/v1/joints/J-0002/ring?origin=real')).status).toBe(404);
+  });
+
   it('an assignment names what is there, or is refused with a sentence', async () => {
     const { post, author } = await filled();
     const body = { site: 'spread-1', rig: 'rig-a', author, work: WORK };

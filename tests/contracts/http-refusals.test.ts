@@ -134,7 +134,7 @@ describe('the rest of the server', () => {
     for (const path of [
       '/..%2fdata%2fdashboard.sqlite3',
       '/%2e%2e/data/dashboard.sqlite3',
-      '/assets/..%2f..%2fdata',
+      '/assets/..%2f..%2f..%2fdata',
     ]) {
       const text = await (await fetch(url + path)).text();
       expect(text, path).not.toContain('SQLite');

@@ -28,7 +28,8 @@ export interface TestDashboard {
 
 export async function startTestDashboard(): Promise<TestDashboard> {
   const directory = tempDir();
-  const page = join(directory, 'web');
+  // Below a hidden directory, as under a home directory's .local.
+  const page = join(directory, '.hidden', 'web');
   mkdirSync(join(page, 'assets'), { recursive: true });
   writeFileSync(join(page, 'index.html'), '<!doctype html><title>page</title>');
   writeFileSync(join(page, 'assets', 'a.js'), 'export {};');

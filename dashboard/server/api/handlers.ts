@@ -55,14 +55,15 @@ function addReading(app: Express, { store, board, now }: DashboardContext): void
     return { origin, origins, joints: [...items], next };
   });
   serve(app, ROUTES.joint, ({ params, query }) => jointOf(params.joint, query.origin));
-  serve(app, ROUTES.jointRing, ({ params, query }) => {
-    const ring = jointRing(store, params.joint, jointOf(params.joint, query.origin).passes);
+  serve(app, ROUTES.jointRing, ({ params: { joint }, query }) => {
+    const assigned = board.assignmentsOf(joint, query.origin);
+    const stored = store.jointOrigins(joint);
+    if (stored.length === 0 && assigned.length === 0) throw unknownJoint(joint);
+    const origin = originShown(stored.length > 0 ? stored : assigned.map(one => one.origin), query.origin);
+    const work = assigned.find(one => one.origin === origin)?.work ?? null;
+    const ring = jointRing(store, joint, store.joint(joint, origin)?.passes ?? [], work);
     if (ring) return ring;
-    throw new ApiProblem(
-      404,
-      'ringUnknown',
-      `No pass of joint ${params.joint} names a procedure and a diameter.`,
-    );
+    throw new ApiProblem(404, 'ringUnknown', `No pass of joint ${joint} names a procedure and a diameter.`);
   });
 
   function passOf(passId: string) {
@@ -74,8 +75,12 @@ function addReading(app: Express, { store, board, now }: DashboardContext): void
   function jointOf(joint: string, asked: Parameters<typeof originShown>[1]) {
     const detail = store.joint(joint, originShown(store.jointOrigins(joint), asked));
     if (detail) return detail;
-    throw new ApiProblem(404, 'jointUnknown', `No pass of joint ${joint} is stored.`);
+    throw unknownJoint(joint);
   }
+}
+
+function unknownJoint(joint: string): ApiProblem {
+  return new ApiProblem(404, 'jointUnknown', `No pass of joint ${joint} is stored.`);
 }
 
 function addEntries(app: Express, context: DashboardContext): void {

@@ -1,31 +1,60 @@
 /** The ring of layers of one joint: what each side has welded of each pass, from the passes' own positions. */
 import type { JointRing } from '#core/messages/api';
+import type { Assignment } from '#core/messages/assignment';
 import type { Origin, Side } from '#core/messages/common';
 import type { PassMessage } from '#core/messages/pass';
+import type { Procedure } from '#core/procedure/procedure';
 import type { DashboardStore } from '../store/store.ts';
 
-/** Null where no pass of the joint says by which procedure, on what diameter, it was welded. */
+type Work = NonNullable<Assignment['work']>;
+
+/**
+ * `assigned`: work on this joint that a rig has before it, for a joint whose first pass is not stored yet.
+ * Null where neither a pass nor that says by which procedure, on what diameter, the joint is welded.
+ */
 export function jointRing(
   store: DashboardStore,
   joint: string,
   passes: readonly PassMessage[],
+  assigned: Work | null,
 ): JointRing | null {
-  const latest = passes.findLast(pass => pass.procedureId !== null && pass.procedureRevision !== null);
-  if (!latest || latest.procedureId === null || latest.procedureRevision === null) return null;
-  const procedure = store.procedure(latest.procedureId, latest.procedureRevision)?.procedure ?? null;
-  const assigned = latest.assignmentId === null ? null : store.assignment(latest.assignmentId);
-  const outsideDiameterMm = assigned?.work?.outsideDiameterMm ?? procedure?.pipe?.outsideDiameterMm;
-  if (outsideDiameterMm === undefined) return null;
+  const named = assigned ?? lastNamed(passes);
+  if (!named) return null;
+  const { procedureId, procedureRevision } = named;
+  const procedure = store.procedure(procedureId, procedureRevision)?.procedure ?? null;
+  const outsideDiameterMm = assigned?.outsideDiameterMm ?? diameterOf(store, passes, procedure);
+  if (outsideDiameterMm === null) return null;
+  const planned = procedure?.passes.map(pass => pass.name) ?? [];
   return {
     joint,
-    procedureId: latest.procedureId,
-    procedureRevision: latest.procedureRevision,
+    procedureId,
+    procedureRevision,
     outsideDiameterMm,
-    layers: layerNames(procedure?.passes.map(pass => pass.name) ?? [], passes).map(pass => ({
+    layers: layerNames(planned, passes).map(pass => ({
       pass,
       sides: (['A', 'B'] as const).flatMap(side => sideOf(side, pass, passes)),
     })),
   };
+}
+
+function lastNamed(passes: readonly PassMessage[]): Pick<Work, 'procedureId' | 'procedureRevision'> | null {
+  for (const { procedureId, procedureRevision } of passes.toReversed()) {
+    if (procedureId !== null && procedureRevision !== null) return { procedureId, procedureRevision };
+  }
+  return null;
+}
+
+/** As assigned for the last pass that was; else as the procedure has it. */
+function diameterOf(
+  store: DashboardStore,
+  passes: readonly PassMessage[],
+  procedure: Procedure | null,
+): number | null {
+  for (const { assignmentId } of passes.toReversed()) {
+    const work = assignmentId === null ? null : store.assignment(assignmentId)?.work;
+    if (work) return work.outsideDiameterMm;
+  }
+  return procedure?.pipe?.outsideDiameterMm ?? null;
 }
 
 /** In the order of the procedure; passes it does not know follow in the order they were welded. */

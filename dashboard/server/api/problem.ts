@@ -76,6 +76,7 @@ function problemOf(error: unknown): ApiProblem | null {
   if (type === 'charset.unsupported' || type === 'encoding.unsupported') {
     return new ApiProblem(415, 'bodyEncoding', 'Send the body as UTF-8 JSON, not compressed.');
   }
+  if (status === 404) return new ApiProblem(404, 'fileUnknown', 'There is no such file here.');
   if (error instanceof URIError || (typeof status === 'number' && status >= 400 && status < 500)) {
     return new ApiProblem(400, 'requestInvalid', 'The request cannot be read.');
   }

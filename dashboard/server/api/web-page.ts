@@ -17,6 +17,7 @@ export function addPage(app: Express, serveFiles: typeof expressStatic, director
       response.status(503).type('text').send('The page is not built: run "npm run build".\n');
       return;
     }
-    response.set('cache-control', 'no-cache').sendFile(index);
+    // By root: a directory above whose name begins with a dot hides nothing.
+    response.set('cache-control', 'no-cache').sendFile('index.html', { root: directory });
   });
 }

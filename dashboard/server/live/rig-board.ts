@@ -101,6 +101,15 @@ export class RigBoard {
     return stored && this.present(stored);
   }
 
+  /** Current assignments to one joint, of one origin where it is given. */
+  assignmentsOf(joint: string, origin?: Origin): Assignment[] {
+    return this.list().flatMap(({ assignment }) =>
+      assignment?.work?.joint === joint && (origin ?? assignment.origin) === assignment.origin
+        ? [assignment]
+        : [],
+    );
+  }
+
   present({ site, rig, id, at, author, work }: StoredAssignment): Assignment {
     return { origin: this.originOf({ site, rig }), id, at, author, work };
   }

@@ -56,6 +56,14 @@ describe('loadConfig', () => {
     expect(settings).toMatchObject({ maxRigs: 9, openNetwork: true, hostNames: ['truck-1', 'truck-2'] });
   });
 
+  it('reads rigs in the order of their places', async () => {
+    const { settings } = await loadConfig({ rigs: ['spread-1/rig-b', 'spread-1/rig-a'] }, undefined);
+    expect(settings.rigs.map(({ rig }) => rig)).toEqual(['rig-b', 'rig-a']);
+    expect(await sentence({ rigs: ['rig-b'] })).toBe(
+      'flag --rigs: "rig-b" is not SITE/RIG, such as spread-1/rig-a.',
+    );
+  });
+
   it('asks whether a near key was meant', async () => {
     const file = toml('strore = "truck"\n');
     expect(await sentence({}, file)).toBe(
