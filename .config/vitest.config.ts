@@ -14,6 +14,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'fast',
+          sequence: { groupOrder: 0 },
           include: ['tests/{unit,property,contracts,golden,architecture}/**/*.test.{ts,tsx}'],
         },
       },
@@ -21,6 +22,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'whole',
+          sequence: { groupOrder: 1 },
           include: ['tests/{integration,e2e}/**/*.test.{ts,tsx}'],
           // Real brokers, ports and browsers: two cores carry a few at a time.
           maxWorkers: 2,
