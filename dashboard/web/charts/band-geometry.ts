@@ -24,16 +24,17 @@ export interface BandGeometry {
 export const LOW_END = 0.2;
 export const HIGH_END = 0.8;
 
+/** Value `at` stands at `place`. */
 interface Scale {
-  readonly zero: number;
+  readonly at: number;
+  readonly place: number;
   readonly perUnit: number;
 }
 
 /** A linear scale through two known places; null where they do not tell a scale. */
 function scaleThrough(a: number, atA: number, b: number, atB: number): Scale | null {
   if (!(b > a)) return null;
-  const perUnit = (atB - atA) / (b - a);
-  return { zero: atA - a * perUnit, perUnit };
+  return { at: a, place: atA, perUnit: (atB - atA) / (b - a) };
 }
 
 function scaleOf({ min, nominal, max }: Band): Scale | null {
@@ -55,7 +56,7 @@ function scaleOf({ min, nominal, max }: Band): Scale | null {
 export function bandGeometry(band: Band, value: number | null): BandGeometry {
   const scale = scaleOf(band);
   const place = (at: number | null): number | null =>
-    at === null || scale === null ? null : scale.zero + at * scale.perUnit;
+    at === null || scale === null ? null : scale.place + (at - scale.at) * scale.perUnit;
   const minMark = place(band.min);
   const maxMark = place(band.max);
   const raw = place(value);
@@ -75,7 +76,8 @@ export function bandGeometry(band: Band, value: number | null): BandGeometry {
 export function bandRange(band: Band): { readonly low: number; readonly high: number } | null {
   const scale = scaleOf(band);
   if (scale === null) return null;
-  return { low: -scale.zero / scale.perUnit, high: (1 - scale.zero) / scale.perUnit };
+  const valueAt = (place: number): number => scale.at + (place - scale.place) / scale.perUnit;
+  return { low: valueAt(0), high: valueAt(1) };
 }
 
 function stateOf({ min, max }: Band, value: number | null): BandGeometry['state'] {

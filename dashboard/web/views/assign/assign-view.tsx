@@ -48,7 +48,7 @@ function AssignSheet({ site, rig }: AssignViewProps) {
       outsideDiameter: view?.outsideDiameterMm ? String(view.outsideDiameterMm) : '',
     };
   });
-  const [tried, setTried] = useState(false);
+  const [tried, setTried] = useState<{ readonly what: 'form' | 'clear' } | null>(null);
   const [busy, setBusy] = useState(false);
   const [failure, setFailure] = useState<string | null>(null);
 
@@ -60,6 +60,13 @@ function AssignSheet({ site, rig }: AssignViewProps) {
   const procedure = chosenProcedure(form, procedures.all.value);
   const missing = missingFields(form, procedure, people);
 
+  // To clear the work only the name is needed.
+  const neededFor = (what: 'form' | 'clear') =>
+    what === 'form' ? missing : missing.filter(field => field === 'who');
+  useEffect(() => {
+    if (tried !== null) document.querySelector<HTMLElement>('[aria-invalid="true"]')?.focus();
+  }, [tried]);
+
   async function author(): Promise<string> {
     if (form.who !== NEW_PERSON) return form.who;
     const person = await api.addPerson({ name: form.newName.trim(), roles: ['viewer'] });
@@ -70,12 +77,9 @@ function AssignSheet({ site, rig }: AssignViewProps) {
   }
 
   async function send(work: 'form' | 'clear'): Promise<void> {
-    setTried(true);
+    setTried({ what: work });
     setFailure(null);
-    if (work === 'form' ? missing.length > 0 : missing.includes('who')) {
-      document.querySelector<HTMLElement>('[aria-invalid="true"]')?.focus();
-      return;
-    }
+    if (neededFor(work).length > 0) return;
     setBusy(true);
     try {
       const by = await author();
@@ -113,7 +117,7 @@ function AssignSheet({ site, rig }: AssignViewProps) {
           procedures={procedures.all.value}
           procedure={procedure}
           people={people}
-          missing={tried ? missing : []}
+          missing={tried === null ? [] : neededFor(tried.what)}
           others={rigs.entries.value
             .filter(entry => entry.key !== `${site}/${rig}`)
             .map(entry => ({ rig: entry.rig.rig, joint: entry.view.value.work?.joint ?? null }))}

@@ -1,0 +1,98 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
+import { build } from 'vite';
+import { afterAll, afterEach, beforeAll, expect } from 'vitest';
+import { launchChromium } from './browser.ts';
+import type { RigFixture } from './dashboard-fixtures.ts';
+import { type FakeDashboard, startFakeDashboard } from './fake-dashboard.ts';
+
+const ROOT = join(import.meta.dirname, '..', '..');
+
+export interface OpenOptions {
+  readonly width?: number;
+  readonly height?: number;
+  readonly theme?: 'day' | 'night';
+  readonly gloves?: boolean;
+  readonly reducedMotion?: boolean;
+  readonly hash?: string;
+}
+
+export interface WebPage {
+  readonly fake: () => FakeDashboard;
+  readonly open: (rigs: readonly RigFixture[], options?: OpenOptions) => Promise<Page>;
+}
+
+/** Builds the page once for a test file, serves it from a stand-in server, and opens it in Chromium. */
+export function webPage(): WebPage {
+  let fake: FakeDashboard | null = null;
+  let browser: Browser | null = null;
+  let folder = '';
+  const contexts: BrowserContext[] = [];
+  const errors: string[] = [];
+
+  beforeAll(async () => {
+    folder = mkdtempSync(join(tmpdir(), 'girthlog-web-'));
+    await build({
+      configFile: join(ROOT, '.config/vite.config.mjs'),
+      logLevel: 'error',
+      build: { outDir: folder, emptyOutDir: true },
+    });
+    fake = await startFakeDashboard(folder);
+    browser = await launchChromium();
+  });
+
+  afterEach(async () => {
+    for (const context of contexts.splice(0)) await context.close();
+    fake?.restore();
+    fake?.silence([]);
+    // A script error, or anything the content security policy had to stop, is a failure of the page.
+    expect(errors.splice(0)).toEqual([]);
+  });
+
+  afterAll(async () => {
+    await browser?.close();
+    await fake?.stop();
+    rmSync(folder, { recursive: true, force: true });
+  });
+
+  return {
+    fake: () => fake!,
+    open: async (rigs, options = {}) => {
+      fake!.setRigs(rigs);
+      const context = await browser!.newContext({
+        viewport: { width: options.width ?? 1280, height: options.height ?? 800 },
+        reducedMotion: options.reducedMotion === true ? 'reduce' : 'no-preference',
+      });
+      contexts.push(context);
+      const page = await context.newPage();
+      page.setDefaultTimeout(15_000);
+      page.on('pageerror', error => errors.push(error.message));
+      page.on('console', message => {
+        if (/Content Security Policy/i.test(message.text())) errors.push(message.text());
+      });
+      await page.addInitScript(
+        ([theme, gloves]) => {
+          localStorage.setItem('girthlog.theme', theme ?? 'day');
+          localStorage.setItem('girthlog.gloves', gloves ?? 'off');
+        },
+        [options.theme ?? 'day', options.gloves === true ? 'on' : 'off'],
+      );
+      await page.goto(`${fake!.url}/${options.hash ?? '#/'}`);
+      return page;
+    },
+  };
+}
+
+/** No part of the page is wider than the screen. */
+export const hasSidewaysScroll = (page: Page): Promise<boolean> =>
+  page.evaluate(() => document.documentElement.scrollWidth > document.documentElement.clientWidth);
+
+/** What a person can read there: hidden words are left out, which textContent would not do. */
+// biome-ignore lint/performance/useDomNodeTextContent: the rendered text is what is tested
+export const shownText = (at: Locator): Promise<string> => at.innerText();
+
+/** The same for every match. */
+export const shownTexts = async (at: Locator): Promise<string[]> =>
+  Promise.all((await at.all()).map(one => shownText(one)));
