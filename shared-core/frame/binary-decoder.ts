@@ -25,6 +25,7 @@ import {
 import { newFrameCounters } from './frame-counters.ts';
 import type { DecoderOutput, FrameDecoder } from './frame-decoder.ts';
 import { FrameSequence } from './frame-sequence.ts';
+import type { ValueScaling } from './value-scaling.ts';
 
 type Discard = 'badCrc' | 'tooLong' | 'malformed' | 'unknownVersion';
 
@@ -195,7 +196,7 @@ export class BinaryDecoder implements FrameDecoder {
     lengthUs: number,
     count: number,
   ): void {
-    const { writer, stride } = this;
+    const { writer } = this;
     const { at, tUs, lengthUs: lengths, columns } = writer;
     for (let k = 0; k < count; k++) {
       tUs[at + k] = startUs + k * lengthUs;
@@ -206,8 +207,9 @@ export class BinaryDecoder implements FrameDecoder {
     let column = 0;
     for (let f = 0; f < fields.length; f++) {
       const field = fields[f]!;
-      if (field.scaling !== null) {
-        if (this.writeColumn(field, columns[column++]!, at, offset, stride, count)) anyRejected = true;
+      const { scaling } = field;
+      if (scaling !== null && this.writeColumn(field, scaling, columns[column++]!, at, offset, count)) {
+        anyRejected = true;
       }
       offset += field.width;
     }
@@ -217,31 +219,49 @@ export class BinaryDecoder implements FrameDecoder {
   /** True when a value of it makes its sample worthless (marked in `rejected`). */
   private writeColumn(
     field: FieldLayout,
+    scaling: ValueScaling,
     column: Float64Array,
     at: number,
     offset: number,
-    stride: number,
     count: number,
   ): boolean {
-    const { body } = this;
-    const { width, lo, hi } = field;
-    const scaling = field.scaling!;
-    const { multiply, add, stepsPerUnit, direct } = scaling;
+    const { body, stride } = this;
+    const { lo, hi } = field;
+    const { multiply, add, stepsPerUnit } = scaling;
+    const end = at + count;
+    let p = offset;
     let anyRejected = false;
-    for (let k = 0, p = offset; k < count; k++, p += stride) {
-      const raw = width === 2 ? ((body[p]! | (body[p + 1]! << 8)) << 16) >> 16 : int32(body, p);
-      if (raw >= lo && raw <= hi) {
-        column[at + k] = (direct ? raw : Math.round(raw * multiply + add) + 0) / stepsPerUnit;
-        continue;
+    if (field.width === 2 && scaling.direct) {
+      // The common case apart: nothing to convert, nothing to round.
+      for (let i = at; i < end; i++, p += stride) {
+        const raw = ((body[p]! | (body[p + 1]! << 8)) << 16) >> 16;
+        if (raw >= lo && raw <= hi) column[i] = raw / stepsPerUnit;
+        else if (this.leaveOut(field, scaling, column, i, raw, i - at)) anyRejected = true;
       }
-      column[at + k] = Number.NaN;
-      if (raw === UNKNOWN_RAW[width]) continue;
-      if (scaling.rejectsSample) {
-        this.rejected[k] = 1;
-        anyRejected = true;
-      } else this.counters.impossibleValues++;
+      return anyRejected;
+    }
+    for (let i = at; i < end; i++, p += stride) {
+      const raw = field.width === 2 ? ((body[p]! | (body[p + 1]! << 8)) << 16) >> 16 : int32(body, p);
+      if (raw >= lo && raw <= hi) column[i] = (Math.round(raw * multiply + add) + 0) / stepsPerUnit;
+      else if (this.leaveOut(field, scaling, column, i, raw, i - at)) anyRejected = true;
     }
     return anyRejected;
+  }
+
+  /** An unknown or impossible value; true where its sample goes with it. */
+  private leaveOut(
+    { width }: FieldLayout,
+    { rejectsSample }: ValueScaling,
+    column: Float64Array,
+    i: number,
+    raw: number,
+    k: number,
+  ): boolean {
+    column[i] = Number.NaN;
+    if (raw === UNKNOWN_RAW[width]) return false;
+    if (rejectsSample) this.rejected[k] = 1;
+    else this.counters.impossibleValues++;
+    return rejectsSample;
   }
 
   /** Closes the ranks over rejected samples of the frame just written; returns where the next sample goes. */

@@ -33,9 +33,14 @@ export class ChunkWriter {
   }
 
   begin(): void {
-    this.tUs = new Float64Array(BLOCK_SAMPLES);
-    this.lengthUs = new Float64Array(this.timed ? BLOCK_SAMPLES : 0);
-    for (let c = 0; c < this.channels.length; c++) this.columns[c] = new Float64Array(BLOCK_SAMPLES);
+    // One allocation for all: a block costs its zeroing, not its number of columns.
+    const count = this.channels.length + (this.timed ? 2 : 1);
+    const buffer = new ArrayBuffer(count * BLOCK_SAMPLES * 8);
+    const column = (i: number): Float64Array =>
+      new Float64Array(buffer, i * BLOCK_SAMPLES * 8, BLOCK_SAMPLES);
+    for (let c = 0; c < this.channels.length; c++) this.columns[c] = column(c);
+    this.tUs = column(this.channels.length);
+    this.lengthUs = this.timed ? column(count - 1) : new Float64Array(0);
     this.at = 0;
     this.from = 0;
   }
@@ -46,14 +51,19 @@ export class ChunkWriter {
     if (at === from) return null;
     const columns: { [K in Channel]?: Float64Array } = {};
     for (let c = 0; c < this.channels.length; c++) {
-      columns[this.channels[c]!] = this.columns[c]!.subarray(from, at);
+      columns[this.channels[c]!] = view(this.columns[c]!, from, at);
     }
     this.from = at;
     return {
       n: at - from,
-      tUs: this.tUs.subarray(from, at),
-      lengthUs: this.timed ? this.lengthUs.subarray(from, at) : null,
+      tUs: view(this.tUs, from, at),
+      lengthUs: this.timed ? view(this.lengthUs, from, at) : null,
       columns,
     };
   }
+}
+
+/** subarray() at half its cost. */
+function view(column: Float64Array, from: number, to: number): Float64Array {
+  return new Float64Array(column.buffer, column.byteOffset + from * 8, to - from);
 }
