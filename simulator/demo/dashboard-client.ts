@@ -1,5 +1,10 @@
 import { type NewAssignment, personSchema } from '#core/messages/api';
-import { jointListSchema, peopleListSchema, procedureListSchema } from '#core/messages/api-lists';
+import {
+  assignmentListSchema,
+  jointListSchema,
+  peopleListSchema,
+  procedureListSchema,
+} from '#core/messages/api-lists';
 import type { Procedure } from '#core/procedure/procedure';
 
 /** The dashboard refused or could not be asked. `status` is null when no answer came. */
@@ -41,9 +46,15 @@ export class DashboardClient {
     if (!known) await this.ask('POST', '/api/v1/procedures', { author, procedure });
   }
 
-  /** The names of all simulated joints in the store. */
+  /**
+   * The names of all simulated joints in the store, and of those assigned last: a joint whose first pass was
+   * cut short may not have reached the store yet.
+   */
   async jointNames(): Promise<string[]> {
-    const names: string[] = [];
+    const { assignments } = assignmentListSchema.parse(
+      await this.ask('GET', '/api/v1/assignments?limit=100'),
+    );
+    const names = assignments.flatMap(({ assignment }) => assignment.work?.joint ?? []);
     for (let before = ''; ; ) {
       const page = jointListSchema.parse(
         await this.ask('GET', `/api/v1/joints?origin=simulated&limit=100${before}`),

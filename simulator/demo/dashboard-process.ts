@@ -26,6 +26,7 @@ export class DashboardProcess {
   private readonly options: DashboardOptions;
   private child: SupervisedChild | null = null;
   private addresses: DashboardAddresses | null = null;
+  private patience: NodeJS.Timeout | null = null;
 
   constructor(options: DashboardOptions) {
     this.options = options;
@@ -36,7 +37,7 @@ export class DashboardProcess {
     const { options } = this;
     return await new Promise<DashboardAddresses>((resolve, reject) => {
       const fail = (sentence: string) => reject(new DemoError(sentence, EXIT.network));
-      const patience = setTimeout(
+      this.patience = setTimeout(
         () => fail(`The dashboard did not begin in time; its messages are in ${options.logFile}.`),
         READY_PATIENCE_MS,
       );
@@ -48,14 +49,14 @@ export class DashboardProcess {
         onLine: line => {
           const addresses = readyLine(line);
           if (addresses === null) return;
-          clearTimeout(patience);
+          this.stopWaiting();
           this.addresses = addresses;
           resolve(addresses);
         },
         say: sentence => {
           // Before it has ever been up, its own sentence says what is wrong with this machine.
           if (this.addresses !== null) return options.say(sentence);
-          clearTimeout(patience);
+          this.stopWaiting();
           fail(sentence.replace(/; it is started again.*$/, '.'));
         },
         giveUp: options.giveUp,
@@ -65,7 +66,13 @@ export class DashboardProcess {
   }
 
   async stop(graceMs: number): Promise<void> {
+    this.stopWaiting();
     await this.child?.stop(graceMs);
+  }
+
+  private stopWaiting(): void {
+    if (this.patience) clearTimeout(this.patience);
+    this.patience = null;
   }
 
   private args(): string[] {

@@ -1,11 +1,13 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { connect } from 'node:net';
 import { join } from 'node:path';
+import { SerialPort } from 'serialport';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { BinaryDecoder } from '#core/frame/binary-decoder';
 import type { FrameDecoder } from '#core/frame/frame-decoder';
 import { TextDecoder as TextFrameDecoder } from '#core/frame/text-decoder';
-import { startProgram } from '../support/programs.ts';
+import { startCommand, startProgram } from '../support/programs.ts';
+import { noSocat } from '../support/pty.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
@@ -75,6 +77,23 @@ describe('girthlog-simulator', () => {
     );
   });
 
+  it.skipIf(noSocat())('talks on a serial line', async () => {
+    const dir = tempDir();
+    const [near, far] = [join(dir, 'near'), join(dir, 'far')];
+    startCommand('socat', [`PTY,raw,echo=0,link=${near}`, `PTY,raw,echo=0,link=${far}`]);
+    await waitUntil(() => existsSync(near) && existsSync(far), 'the pseudo-terminal pair');
+    const program = startProgram('girthlog-simulator', [
+      ...['run', '--rigs', '1', '--format', 'binary', '--output', `serial://${near}?baud=115200`],
+    ]);
+    const decoder = new BinaryDecoder();
+    const port = new SerialPort({ path: far, baudRate: 115_200 });
+    port.on('data', (bytes: Buffer) => decoder.push(bytes, 0));
+    onTestFinished(() => new Promise<void>(resolve => port.close(() => resolve())));
+    await waitUntil(() => decoder.counters.samples > 25, 'samples on the line');
+    expect(decoder.counters).toMatchObject({ badCrc: 0, malformed: 0, lostFrames: 0 });
+    expect(await program.stop()).toBe(0);
+  });
+
   it('prints a scenario that it accepts', async () => {
     const printed = startProgram('girthlog-simulator', ['scenario']);
     expect(await printed.exited).toBe(0);
@@ -90,7 +109,7 @@ describe('girthlog-simulator', () => {
   it.each([
     [['run', '--rate', '33'], 2, /rate/],
     [['run', '--scenario', '/nowhere/s.toml'], 3, /\/nowhere\/s\.toml/],
-    [['run', '--output', 'ftp://x'], 5, /is not an output/],
+    [['run', '--rigs', '1', '--output', 'ftp://x'], 5, /is not an output/],
     [['run', '--output', 'file:///nowhere/x.txt', '--rigs', '1'], 5, /cannot write \/nowhere\/x\.txt/],
     [
       ['run', '--rigs', '1', '--output', 'serial:///dev/girthlog-none'],
