@@ -4,8 +4,9 @@ import { format } from '../text/text.ts';
 import { arcPath, CENTRE, INNER, OUTER, pointAt } from './ring-geometry.ts';
 import type { RingFlag, RingLayer, RingMarker, RingModel } from './ring-model.ts';
 
-const DIAMOND_RADIUS = OUTER + 15;
-const BRACKET_RADIUS = OUTER + 4;
+const DIAMOND_RADIUS = OUTER + 18;
+/** Clear of the round mark even on the outermost layer. */
+const BRACKET_RADIUS = OUTER + 8;
 
 /** The ring in words, for who cannot see it. */
 export function ringSummary(t: Texts, model: RingModel): string {
@@ -100,7 +101,12 @@ function jointLines(joint: string): readonly string[] {
   if (joint.length <= 11) return [joint];
   const cut = joint.length > 22 ? `${joint.slice(0, 21)}…` : joint;
   const middle = Math.ceil(cut.length / 2);
-  return [cut.slice(0, middle), cut.slice(middle)];
+  // At a separator near the middle where there is one, so that a number is not torn.
+  const near = [...cut.matchAll(/[-+/ _]/g)]
+    .map(({ index }) => index + 1)
+    .filter(at => Math.abs(at - middle) <= 3);
+  const at = near.sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle))[0] ?? middle;
+  return [cut.slice(0, at), cut.slice(at)];
 }
 
 const CLOCK_DIGITS = [12, 3, 6, 9] as const;
@@ -116,8 +122,10 @@ interface JointRingProps {
 export function JointRingChart(props: JointRingProps) {
   const { t, model, caption, originMark } = props;
   const lines = jointLines(model.joint);
-  const size = Math.min(19, 105 / (0.62 * Math.max(...lines.map(line => line.length), 1)));
-  const top = CENTRE - 4 - (lines.length - 1) * size * 0.55;
+  // Between the 9 and the 3, and above the pass.
+  const room = lines.length === 1 ? 98 : 84;
+  const size = Math.min(19, room / (0.66 * Math.max(...lines.map(line => line.length), 1)));
+  const top = CENTRE - 2 - (lines.length - 1) * size * 1.08;
   return (
     <svg class="ring" viewBox="0 0 240 240" role="img" aria-label={ringSummary(t, model)}>
       {model.layers.map(layer => (

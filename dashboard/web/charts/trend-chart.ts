@@ -97,13 +97,14 @@ function annotations(frame: TrendFrame, colours: TrendColours): Record<string, A
       borderWidth: 1,
     };
   }
+  const hatched = hatching(colours);
   frame.gaps.forEach((gap, i) => {
     made[`gap${i}`] = {
       type: 'box',
       drawTime: 'afterDatasetsDraw',
-      xMin: Math.max(gap.fromUs, frame.fromUs),
-      xMax: Math.min(gap.toUs, frame.toUs),
-      backgroundColor: hatching(colours) as string,
+      xMin: gap.fromUs,
+      xMax: gap.toUs,
+      backgroundColor: hatched as string,
       borderColor: colours.muted,
       borderWidth: 1,
     };
@@ -135,6 +136,7 @@ export class TrendChart {
   readonly #chart: Chart<'line', Xy[]>;
   #colours: TrendColours;
   #frame: TrendFrame | null = null;
+  #annotated = '';
 
   constructor(canvas: HTMLCanvasElement, showTimes: boolean) {
     this.#colours = trendColours(canvas);
@@ -142,7 +144,15 @@ export class TrendChart {
     this.#chart = new Chart(canvas, {
       type: 'line',
       data: {
-        datasets: [{ data: [], borderWidth: 1.3, pointRadius: 0, pointHitRadius: 0, spanGaps: false }],
+        datasets: [
+          {
+            data: [], // A hairline is what a canvas draws fastest, and five times a second it matters.
+            borderWidth: 1,
+            pointRadius: 0,
+            pointHitRadius: 0,
+            spanGaps: false,
+          },
+        ],
       },
       options: {
         animation: false,
@@ -216,7 +226,11 @@ export class TrendChart {
       Object.assign(y.ticks ?? {}, { color: this.#colours.muted });
       y.grid = { color: this.#colours.grid };
     }
-    if (chart.options.plugins?.annotation !== undefined) {
+    const { min, nominal, max, gaps } = frame;
+    // Built anew only when it says something new: the library resolves every option of it each time.
+    const key = JSON.stringify([min, nominal, max, gaps, this.#colours.ink]);
+    if (chart.options.plugins?.annotation !== undefined && key !== this.#annotated) {
+      this.#annotated = key;
       chart.options.plugins.annotation.annotations = annotations(frame, this.#colours);
     }
     chart.update('none');
