@@ -1,0 +1,23 @@
+import type { Benchmark } from './harness/figure.ts';
+import { durableWrite } from './rows/durable-write.ts';
+import { edgeMemory } from './rows/edge-memory.ts';
+import { frameDecode } from './rows/frame-decode.ts';
+import { lineIntegrity } from './rows/line-integrity.ts';
+import { liveLatency } from './rows/live-latency.ts';
+import { mqttLatency } from './rows/mqtt-latency.ts';
+import { passEngine } from './rows/pass-engine.ts';
+import { serialWakeUps } from './rows/serial-wake-ups.ts';
+import { startUp } from './rows/start-up.ts';
+
+/** In the order of the table. */
+export const benchmarks: readonly Benchmark[] = [
+  frameDecode,
+  lineIntegrity,
+  serialWakeUps,
+  passEngine,
+  durableWrite,
+  mqttLatency,
+  liveLatency,
+  edgeMemory,
+  startUp,
+];

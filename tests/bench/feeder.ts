@@ -1,0 +1,73 @@
+/**
+ * A measuring device as a process of its own, so that its work is not counted with what reads it: frames at a
+ * rate, over a pseudo-terminal (socat) or a TCP port. Ends with its parent.
+ */
+import { spawn } from 'node:child_process';
+import { createServer, type Socket } from 'node:net';
+import { burningSample, DeviceFrames } from './harness/device-frames.ts';
+
+export interface FeederOrder {
+  readonly rateHz: number;
+  readonly perFrame: number;
+  /** Where the pseudo-terminal shall be, or null for a free TCP port. */
+  readonly pty: string | null;
+}
+
+const ANNOUNCE_EVERY_S = 0.5;
+
+export function runFeeder(): void {
+  process.on('disconnect', () => process.exit(0));
+  process.once('message', (order: FeederOrder) => {
+    if (order.pty === null) feedTcp(order);
+    else feedPty(order, order.pty);
+  });
+}
+
+function feedPty(order: FeederOrder, path: string): void {
+  const socat = spawn('socat', ['-u', 'STDIN', `PTY,raw,echo=0,link=${path}`], {
+    stdio: ['pipe', 'ignore', 'inherit'],
+  });
+  socat.once('spawn', () => process.send?.({ ready: path }));
+  process.on('exit', () => socat.kill('SIGKILL'));
+  send(order, bytes => socat.stdin.write(bytes));
+}
+
+function feedTcp(order: FeederOrder): void {
+  const sockets = new Set<Socket>();
+  const server = createServer(socket => {
+    sockets.add(socket.setNoDelay(true));
+    socket.on('error', () => socket.destroy());
+    socket.on('close', () => sockets.delete(socket));
+  });
+  server.listen(0, '127.0.0.1', () => {
+    const address = server.address();
+    process.send?.({ ready: `tcp://127.0.0.1:${typeof address === 'object' && address ? address.port : 0}` });
+  });
+  send(order, bytes => {
+    for (const socket of sockets) socket.write(bytes);
+  });
+}
+
+/** One write a frame, as a device prints it; late timers catch up frame by frame. */
+function send({ rateHz, perFrame }: FeederOrder, write: (bytes: Uint8Array) => void): void {
+  const device = new DeviceFrames(rateHz);
+  const frameMs = (1000 * perFrame) / rateHz;
+  const announceEvery = Math.max(1, Math.round((ANNOUNCE_EVERY_S * 1000) / frameMs));
+  const started = performance.now();
+  let frames = 0;
+  setInterval(
+    () => {
+      for (; frames * frameMs <= performance.now() - started; frames++) {
+        if (frames % announceEvery === 0) write(device.announcement);
+        const first = frames * perFrame;
+        write(
+          device.next(
+            first,
+            Array.from({ length: perFrame }, (_, k) => burningSample(first + k)),
+          ),
+        );
+      }
+    },
+    Math.max(1, Math.floor(frameMs)),
+  );
+}

@@ -1,0 +1,78 @@
+/** The table on the terminal and docs/benchmarks.md. */
+import { cpus } from 'node:os';
+import type { Benchmark, Figure } from './figure.ts';
+
+export interface RunFacts {
+  readonly date: string;
+  readonly node: string;
+  readonly seconds: number;
+}
+
+const HEADINGS = ['figure', '', 'goal', 'ratio (least–greatest)', 'subject', 'baseline', ''];
+
+function cells(figure: Figure): string[] {
+  const { id, what, goal, ratio, subject, baseline, verdict } = figure;
+  return [id, what, goal, ratio === null ? '–' : ratioText(ratio), subject, baseline, verdict];
+}
+
+function ratioText({ median, low, high }: NonNullable<Figure['ratio']>): string {
+  const digits = high >= 10 ? 1 : high >= 0.1 ? 2 : 4;
+  const text = (value: number): string => value.toFixed(digits);
+  return low === high ? `${text(median)}×` : `${text(median)}× (${text(low)}–${text(high)})`;
+}
+
+export function tableText(figures: readonly Figure[]): string {
+  const rows = [HEADINGS, ...figures.map(cells)];
+  const widths = HEADINGS.map((_, column) => Math.max(...rows.map(row => row[column]!.length)));
+  const lines = rows.map(row =>
+    row
+      .map((cell, column) => cell.padEnd(widths[column]!))
+      .join('  ')
+      .trimEnd(),
+  );
+  const notes = figures.flatMap(({ id, what, note }) =>
+    note === undefined ? [] : [`${id} ${what}: ${note}`],
+  );
+  return `${[...lines, '', ...notes].join('\n').trimEnd()}\n`;
+}
+
+export function documentText(
+  facts: RunFacts,
+  figures: readonly Figure[],
+  benchmarks: readonly Benchmark[],
+): string {
+  const row = (texts: readonly string[]): string => `| ${texts.join(' | ')} |`;
+  const table = [
+    row(['figure', 'what', 'goal', 'ratio (least–greatest)', 'subject', 'baseline', 'verdict']),
+    row(Array(7).fill('---')),
+    ...figures.map(figure => row(cells(figure))),
+  ];
+  const notes = figures.flatMap(({ id, what, note }) =>
+    note === undefined ? [] : [`- **${id}, ${what}**: ${note}`],
+  );
+  const methods = benchmarks.flatMap(({ id, title, how }) => [`**${id}, ${title}.** ${how}`, '']);
+  const absent = figures.filter(({ verdict }) => verdict === 'not measured');
+  return `# Benchmarks
+
+Written by \`npm run bench\` on ${facts.date} with Node ${facts.node} on ${cpus().length} × ${cpus()[0]?.model.trim() ?? 'unknown processor'}, in ${Math.round(facts.seconds)} s.
+
+Subject and baseline are measured in the same run and take turns, so their ratio says something on a busy
+machine, where the absolute figures beside it do not. A ratio is the median over the pairs, with the least and
+the greatest pair. A sample is one reading of four channels. Every throughput figure requires that all of it was
+delivered, checked by count or sequence number; a run in which something is missing fails instead of reporting.
+
+${table.join('\n')}
+
+## Notes
+
+${notes.length > 0 ? notes.join('\n') : 'None.'}
+
+## How each is measured
+
+${methods.join('\n')}
+## Not measured
+
+${absent.length > 0 ? absent.map(({ id, what, note }) => `- ${id}, ${what}: ${note ?? ''}`).join('\n') : '- Every row above was measured.'}
+- Anything on a small board or a memory card: these figures are from the machine named above.
+`;
+}

@@ -1,0 +1,70 @@
+/** npm run bench: the speed figures, each against a baseline of the same run. */
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { Command, InvalidArgumentError } from 'commander';
+import { benchmarks } from './benchmarks.ts';
+import { runFeeder } from './feeder.ts';
+import type { BenchContext, Figure } from './harness/figure.ts';
+import { documentText, tableText } from './harness/report.ts';
+
+const DIST = dirname(fileURLToPath(import.meta.url));
+
+/** The folder of package.json, above the built programs. */
+function projectRoot(): string {
+  for (let folder = DIST; ; folder = dirname(folder)) {
+    if (existsSync(join(folder, 'package.json'))) return folder;
+    if (folder === dirname(folder)) throw new Error(`no package.json above ${DIST}`);
+  }
+}
+
+function listOfIds(text: string): string[] {
+  const ids = text.split(',').map(id => id.trim());
+  const known = benchmarks.map(({ id }) => id);
+  const unknown = ids.find(id => !known.includes(id));
+  if (unknown !== undefined) throw new InvalidArgumentError(`"${unknown}" is none of ${known.join(', ')}.`);
+  return ids;
+}
+
+async function run(only: readonly string[] | null, json: boolean): Promise<void> {
+  const root = projectRoot();
+  const chosen = benchmarks.filter(({ id }) => only === null || only.includes(id));
+  const scratch = mkdtempSync(join(tmpdir(), 'girthlog-bench-'));
+  const context: BenchContext = { dist: DIST, baselines: join(root, 'tests/bench/baselines'), scratch };
+  const started = performance.now();
+  const figures: Figure[] = [];
+  try {
+    for (const benchmark of chosen) {
+      const from = performance.now();
+      process.stderr.write(`${benchmark.id} ${benchmark.title} … `);
+      figures.push(...(await benchmark.run(context)));
+      process.stderr.write(`${((performance.now() - from) / 1000).toFixed(1)} s\n`);
+    }
+  } finally {
+    rmSync(scratch, { recursive: true, force: true });
+  }
+  const facts = {
+    date: new Date().toISOString().slice(0, 10),
+    node: process.version,
+    seconds: (performance.now() - started) / 1000,
+  };
+  process.stdout.write(json ? `${JSON.stringify({ ...facts, figures }, null, 2)}\n` : tableText(figures));
+  if (only !== null) return;
+  const document = join(root, 'docs/benchmarks.md');
+  const text = documentText(facts, figures, benchmarks);
+  if (!existsSync(document) || readFileSync(document, 'utf8') !== text) writeFileSync(document, text);
+  process.stderr.write(`written: ${document}\n`);
+}
+
+if (process.argv[2] === 'feed') runFeeder();
+else {
+  const program = new Command('bench')
+    .description('measures the speed figures against baselines; a whole run writes docs/benchmarks.md')
+    .option('--only <ids>', 'some of them, such as G4,G7; nothing is written then', listOfIds)
+    .option('--json', 'one JSON document on stdout instead of the table')
+    .showHelpAfterError();
+  program.parse();
+  const { only = null, json = false } = program.opts<{ only?: string[]; json?: boolean }>();
+  await run(only, json);
+}
