@@ -14,6 +14,8 @@ export interface DashboardOptions {
   readonly logFile: string;
   readonly httpPort: number;
   readonly mqttPort: number;
+  /** site/rig, in the order of their places on the screen. */
+  readonly rigs: readonly string[];
   say(sentence: string): void;
   giveUp(sentence: string): void;
 }
@@ -76,11 +78,11 @@ export class DashboardProcess {
   }
 
   private args(): string[] {
-    const { dataPath, httpPort, mqttPort } = this.options;
+    const { dataPath, httpPort, mqttPort, rigs } = this.options;
     const http = this.addresses === null ? `127.0.0.1:${httpPort}` : new URL(this.addresses.http).host;
     const mqtt =
       this.addresses === null ? `127.0.0.1:${mqttPort}` : this.addresses.mqtt.replace(/^mqtts?:\/\//, '');
-    return ['run', '--data', dataPath, '--http', http, '--mqtt', mqtt, '--json'];
+    return ['run', '--data', dataPath, '--http', http, '--mqtt', mqtt, '--json', '--rigs', ...rigs];
   }
 }
 

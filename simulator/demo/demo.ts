@@ -25,6 +25,8 @@ export interface DemoOptions {
 }
 
 const SITE = 'demo';
+/** Side A, then side B, as they stand on the pipe. */
+const RIGS = ['rig-a', 'rig-b'];
 const OPERATOR = 'Demo operator';
 const JOINT_PREFIX = 'J-';
 const FIRST_JOINT = 101;
@@ -56,6 +58,7 @@ export class Demo {
       logFile: options.folder.of('logs', 'dashboard.log'),
       httpPort: options.httpPort,
       mqttPort: options.mqttPort,
+      rigs: RIGS.map(rig => `${SITE}/${rig}`),
       say: options.say,
       giveUp: options.giveUp,
     });

@@ -123,6 +123,15 @@ export async function startFakeDashboard(
 
   async function post(request: IncomingMessage, response: ServerResponse, path: string): Promise<void> {
     const data = await body(request);
+    if (request.headers['x-girthlog'] !== '1') {
+      const detail = 'A request that enters something carries the header x-girthlog: 1.';
+      json(
+        response,
+        { type: 'about:blank', title: 'Refused', status: 403, detail, code: 'headerMissing' },
+        403,
+      );
+      return;
+    }
     posted.push({ path, body: data });
     if (refusal !== null) {
       const detail = refusal;

@@ -54,7 +54,7 @@ export class ApiClient {
           ? { headers: { Accept: 'application/json' } }
           : {
               method: 'POST',
-              headers: { 'Content-Type': 'application/json', Accept: 'application/json' },
+              headers: { 'Content-Type': 'application/json', Accept: 'application/json', 'x-girthlog': '1' },
               body: JSON.stringify(body),
             },
       );
