@@ -93,6 +93,7 @@ export interface RigFixture {
   readonly values?: Partial<Live['values']>;
   readonly outOfRange?: readonly OutOfRange[];
   readonly live?: Partial<Live>;
+  readonly unobservedS?: number;
   readonly noLive?: boolean;
   readonly noWork?: boolean;
 }
@@ -175,7 +176,7 @@ export function liveAt(fixture: RigFixture, seconds: number): Live {
       arcEnergyUncertaintyKjMm: 0.04,
       restarts: fixture.place % 3 === 0 ? 0 : 1,
       extinctions: 0,
-      unobservedS: 0,
+      unobservedS: fixture.unobservedS ?? 0,
       standingArcS: 1.2,
     },
     outOfRange: [...(fixture.outOfRange ?? [])],

@@ -6,8 +6,17 @@ import { LiveTrail } from './live-trail.ts';
 import { flagsOf, type SideView, sideView } from './side-view.ts';
 import type { LinkState } from './stream-client.ts';
 
-/** Shorter holes are the ordinary spacing of messages. */
-const UNSEEN_MIN_MM = 2;
+/** A gap over which no distance was told still gets a mark that can be seen, mm. */
+const UNSEEN_MIN_MM = 3;
+
+type Stretch = SideView['unseenMm'][number];
+
+/** One gap reported in several messages is one stretch. */
+function joined(stretches: SideView['unseenMm'], next: Stretch): SideView['unseenMm'] {
+  const last = stretches.at(-1);
+  if (last === undefined || next.fromMm > last.toMm + 1) return [...stretches, next];
+  return [...stretches.slice(0, -1), { fromMm: last.fromMm, toMm: Math.max(last.toMm, next.toMm) }];
+}
 
 export interface LinkInfo {
   readonly state: LinkState;
@@ -29,9 +38,9 @@ export class RigEntry {
   #arcWasOn = false;
   #lastAlongMm: number | null = null;
   #passKey = '';
-  #unseen: { fromMm: number; toMm: number }[] = [];
+  #unobservedS = 0;
+  #unseen: SideView['unseenMm'] = [];
   #flags = '';
-  #wasStale = true;
 
   constructor(rig: Rig, nowMs: number, link: LinkInfo) {
     this.key = `${rig.site}/${rig.rig}`;
@@ -53,17 +62,13 @@ export class RigEntry {
     this.rig = { ...this.rig, live };
     const moved = live.tUs !== this.#lastUs;
     this.#lastUs = live.tUs;
-    if (live.source.state !== 'streaming' || live.arc === 'noData') {
-      this.#wasStale = true;
-      return;
-    }
+    if (live.source.state !== 'streaming' || live.arc === 'noData') return;
     if (!moved) return;
     this.#movedMs = nowMs;
-    this.#followPosition(live, nowMs);
+    this.#followPosition(live);
     this.#lastFreshMs = nowMs;
     this.#lastFreshWallMs = wallMs;
     this.#arcWasOn = live.arc === 'on';
-    this.#wasStale = false;
     this.trail.add(live);
   }
 
@@ -97,24 +102,25 @@ export class RigEntry {
       lastFreshWallMs: this.#lastFreshWallMs,
       arcWasOn: this.#arcWasOn,
     });
-    if (feed.cause !== null) this.#wasStale = true;
     return sideView(this.rig, feed, this.#unseen);
   }
 
-  #followPosition(live: Live, nowMs: number): void {
+  #followPosition(live: Live): void {
     const passKey = `${live.assignment?.id ?? ''}#${live.pass?.index ?? 0}`;
     if (passKey !== this.#passKey) {
       this.#passKey = passKey;
       this.#unseen = [];
+      this.#unobservedS = live.pass?.unobservedS ?? 0;
       this.#lastAlongMm = null;
     }
     const alongMm = live.position?.alongMm ?? null;
-    const silent = this.#lastFreshMs !== null && nowMs - this.#lastFreshMs > 1000;
-    if (alongMm !== null && this.#lastAlongMm !== null && (this.#wasStale || silent)) {
-      if (this.#arcWasOn && alongMm - this.#lastAlongMm > UNSEEN_MIN_MM) {
-        this.#unseen = [...this.#unseen, { fromMm: this.#lastAlongMm, toMm: alongMm }];
-      }
+    const unobservedS = live.pass?.unobservedS ?? 0;
+    const from = this.#lastAlongMm;
+    // Only the edge knows what it did not record; that this page saw nothing for a while says nothing of it.
+    if (alongMm !== null && from !== null && unobservedS > this.#unobservedS) {
+      this.#unseen = joined(this.#unseen, { fromMm: from, toMm: Math.max(alongMm, from + UNSEEN_MIN_MM) });
     }
+    this.#unobservedS = unobservedS;
     this.#lastAlongMm = alongMm;
   }
 }

@@ -32,7 +32,7 @@ export interface SideView {
   readonly clock: Live['clock'] | null;
   readonly buffer: Live['buffer'] | null;
   readonly outsideDiameterMm: number | null;
-  /** Run-out spans along the side that went unrecorded while this page watched. */
+  /** Run-out spans from this side's start that the edge reported as unobserved while this page watched. */
   readonly unseenMm: readonly { readonly fromMm: number; readonly toMm: number }[];
   readonly voltageTapPoint: string | null;
   readonly referenceRadiusMm: number | null;

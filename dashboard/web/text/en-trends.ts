@@ -11,8 +11,7 @@ export const enTrends = {
   loading: 'Loading what is stored …',
   storeFailed: (detail: string) =>
     `Stored history could not be loaded: ${detail} Values seen on this page are shown.`,
-  source:
-    'Stored samples, least and greatest per point; the newest seconds are 1 s means. Hatched: not recorded.',
+  source: 'Stored samples, least and greatest per point; the newest seconds are 1 s means. Hatched: no data.',
   noChannel: (quantity: string) => `This rig reports no ${quantity}.`,
   energySoFar: 'arc energy of the pass so far',
   chart: (quantity: string, span: string) => `${quantity}, last ${span} s.`,
@@ -27,7 +26,6 @@ export const enTrends = {
   columnMin: 'least',
   columnMax: 'greatest',
   columnLimits: 'limits',
-  columnBasis: 'judged on',
   every10: 'Readings every 10 s',
   columnTime: 'time',
   columnClock: 'o’clock',

@@ -21,7 +21,6 @@ export const enWork = {
   whoNew: 'A name that is not in the list',
   newName: 'Your name',
   namesNotVerified: 'Names are not verified.',
-  more: 'Pipe and start',
   outsideDiameter: 'Outside diameter, mm',
   start: 'Starts at, degrees past 12',
   startHint: 'In this side’s own direction; 0 is 12 o’clock.',
@@ -30,7 +29,6 @@ export const enWork = {
   submit: 'Assign',
   submitting: 'Assigning …',
   clear: 'Clear: no work for this rig',
-  done: (rig: string) => `${rig} has its work.`,
   missing: {
     procedure: 'Choose a procedure revision.',
     joint: 'Enter the joint number.',
@@ -42,5 +40,4 @@ export const enWork = {
   },
   failed: (detail: string) => `Not assigned: ${detail}`,
   noServer: 'the dashboard server cannot be reached. Nothing was changed.',
-  current: (what: string) => `Now: ${what}`,
 };

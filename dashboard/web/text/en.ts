@@ -112,7 +112,6 @@ export const en = {
       `Side ${side}: ${pass}, at ${clock} o’clock ± ${mm} mm.`,
     sideLost: (side: Side, pass: string, clock: string) =>
       `Side ${side}: ${pass}, no data, last at ${clock} o’clock.`,
-    sideNone: (side: Side) => `Side ${side}: no rig.`,
     flags: (n: number) => plural(n, { one: 'stretch out of range', other: 'stretches out of range' }),
     unseen: 'Hatched: not recorded.',
   },

@@ -75,16 +75,21 @@ describe('what the page follows of a rig', () => {
     expect(view().values).toBeNull();
   });
 
-  it('remembers the stretch of weld that passed unseen while the arc was on', () => {
+  it('hatches what the edge reports as unobserved, and not what only this page did not see', () => {
     send(1);
     tick(500);
     tick(5000);
     send(6.5);
     tick(500);
-    // 7.5 mm/s for 5.5 s.
+    expect(view().unseenMm).toEqual([]);
+    send(7, { ...fixture, unobservedS: 0.3 });
+    send(7.4, { ...fixture, unobservedS: 0.7 });
+    send(8, { ...fixture, unobservedS: 0.7 });
+    tick(500);
+    // 7.5 mm/s from 6.5 s to 7.4 s.
     expect(view().unseenMm).toHaveLength(1);
     const [span] = view().unseenMm;
-    expect((span?.toMm ?? 0) - (span?.fromMm ?? 0)).toBeCloseTo(41.3, 0);
+    expect((span?.toMm ?? 0) - (span?.fromMm ?? 0)).toBeCloseTo(6.75, 0);
   });
 
   it('keeps the places it was given', () => {
