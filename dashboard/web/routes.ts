@@ -1,10 +1,13 @@
 import { type Signal, signal } from '@preact/signals';
+import { parseVerifyRoute, type VerifyRoute, verifyUrl } from './views/verify/verify-route.ts';
 
 /** Every state of the page is a URL; the part after # never reaches the server. */
 export type Route =
   | { readonly view: 'live' }
   | { readonly view: 'trends'; readonly site: string; readonly rig: string; readonly spanS: number }
   | { readonly view: 'assign'; readonly site: string; readonly rig: string }
+  | VerifyRoute
+  | { readonly view: 'ready' }
   | { readonly view: 'about' };
 
 export const TREND_SPANS_S = [60, 120, 300] as const;
@@ -19,7 +22,11 @@ const decode = (part: string): string => {
 
 export function parseRoute(hash: string): Route {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
-  const [view, site, rig] = path.split('/').map(decode);
+  const parts = path.split('/').map(decode);
+  const [view, site, rig] = parts;
+  if (view === 'ready') return { view };
+  const verify = parseVerifyRoute(parts);
+  if (verify !== null) return verify;
   if (view === 'about') return { view };
   if (site === undefined || rig === undefined) return { view: 'live' };
   if (view === 'assign') return { view, site, rig };
@@ -31,6 +38,8 @@ export function parseRoute(hash: string): Route {
 export function routeUrl(route: Route): string {
   if (route.view === 'live') return '#/';
   if (route.view === 'about') return '#/about';
+  if (route.view === 'ready') return '#/ready';
+  if (route.view === 'verify') return verifyUrl(route);
   const base = `#/${route.view}/${encodeURIComponent(route.site)}/${encodeURIComponent(route.rig)}`;
   return route.view === 'trends' ? `${base}?span=${route.spanS}` : base;
 }

@@ -1,4 +1,6 @@
+import type { Entry, NewEntry } from '#core/journal/entry';
 import type { JointRing, NewAssignment, Person, Problem, Samples } from '#core/messages/api';
+import type { EntryPage } from '#core/messages/api-journal';
 import type { AssignmentEntry, PeopleList, ProcedureEntry } from '#core/messages/api-lists';
 
 /** A request that did not succeed: `problem` is the server's answer, null where it could not be reached. */
@@ -44,6 +46,19 @@ export class ApiClient {
   addPerson = (person: Omit<Person, 'id'>): Promise<Person> => this.#json(at('people'), person);
 
   assign = (assignment: NewAssignment): Promise<AssignmentEntry> => this.#json(at('assignments'), assignment);
+
+  /** Anything else below /api/v1, by the path parts after it and a query. */
+  get = <T>(parts: readonly string[], query: Readonly<Record<string, string>> = {}): Promise<T> => {
+    const asked = new URLSearchParams(query).toString();
+    return this.#json(`${at(...parts)}${asked === '' ? '' : `?${asked}`}`);
+  };
+
+  post = <T>(parts: readonly string[], body: unknown): Promise<T> => this.#json(at(...parts), body);
+
+  /** Entries about a subject (journal/entry.ts), newest first, one page. */
+  entries = (query: Readonly<Record<string, string>>): Promise<EntryPage> => this.get(['entries'], query);
+
+  addEntry = (entry: NewEntry): Promise<Entry> => this.post(['entries'], entry);
 
   async #json<T>(url: string, body?: unknown): Promise<T> {
     let response: Response;
