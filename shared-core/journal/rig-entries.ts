@@ -13,15 +13,18 @@ const validity = { validUntil: utcSchema.nullable() };
 const timedRun = {
   runS: z.number().positive().max(3600),
   measuredMm: z.number().positive().max(100_000),
+  /** Limits ±, as stated by the person. */
   tapeUncertaintyMm: z.number().nonnegative().max(100),
   stopwatchUncertaintyS: z.number().nonnegative().max(10),
   /** What the rig showed, and the edge's own value where it saw the run, mm/s. */
   shownMmPerS: z.number().positive().max(1000),
   edgeMmPerS: z.number().positive().max(1000).nullable(),
   measuredMmPerS: z.number().positive().max(1000),
+  /** Correction of the channel in force: the error is that of shown × factor. Absent where there was none. */
+  correctionFactor: z.number().min(0.5).max(2).optional(),
 };
 
-/** What every check says of its outcome: error of the shown value, as share of it. */
+/** What every check says of its outcome. Error: (shown − measured)/measured, %; uncertainty at k = 2. */
 const outcome = {
   errorPercent: z.number(),
   expandedUncertaintyPercent: z.number().nonnegative(),
@@ -36,6 +39,9 @@ export const checkSchema = z.discriminatedUnion('check', [
     check: z.literal('travel'),
     /** Where the tape lay: travel at the pipe or at the band. */
     tapeOn: z.enum(['pipe', 'band']),
+    /** Where the tape lay and what the rig's travel refers to: measured = distance/time × reference/tape. */
+    tapeRadiusMm: z.number().positive().max(3000).optional(),
+    referenceRadiusMm: z.number().positive().max(3000).optional(),
     ...timedRun,
     ...outcome,
   }),
@@ -47,13 +53,17 @@ export const checkSchema = z.discriminatedUnion('check', [
     unit: z.string().min(1).max(20),
     referenceSerial: word,
     referenceDue: utcSchema,
+    /** Limits ± of the reference and of reading the shown value, in `unit`. */
     referenceUncertainty: z.number().nonnegative(),
+    readingUncertainty: z.number().nonnegative().optional(),
     ...outcome,
   }),
   z.strictObject({
     check: z.literal('clock'),
     offsetMs: z.number(),
     limitMs: z.number().positive(),
+    /** Expanded, k = 2. */
+    uncertaintyMs: z.number().nonnegative().optional(),
     result,
     state: z.enum(['asFound', 'asLeft']),
   }),
