@@ -124,7 +124,7 @@ export function JointRingChart(props: JointRingProps) {
   const lines = jointLines(model.joint);
   // Between the 9 and the 3, and above the pass.
   const room = lines.length === 1 ? 98 : 84;
-  const size = Math.min(19, room / (0.66 * Math.max(...lines.map(line => line.length), 1)));
+  const size = Math.min(19, room / (0.74 * Math.max(...lines.map(line => line.length), 1)));
   const top = CENTRE - 2 - (lines.length - 1) * size * 1.08;
   return (
     <svg class="ring" viewBox="0 0 240 240" role="img" aria-label={ringSummary(t, model)}>
