@@ -7,23 +7,27 @@ import type { SampleChunk } from '../sample/chunk.ts';
 
 const BLOCK_SAMPLES = 1024;
 
+/** `none`: samples hold until the next one · `each`: written with the sample · a number: all the same, µs. */
+export type IntervalLengths = 'none' | 'each' | number;
+
 export class ChunkWriter {
   tUs: Float64Array;
+  /** To be written where lengths are `each`. */
   lengthUs: Float64Array;
   /** In the order of `channels`. */
-  columns: Float64Array[];
+  readonly columns: Float64Array[];
   /** Where the next sample goes. */
   at = 0;
   private readonly channels: readonly Channel[];
-  private readonly timed: boolean;
+  private readonly lengths: IntervalLengths;
   private from = 0;
 
-  /** `timed` false: samples hold until the next one, `lengthUs` is not handed on. */
-  constructor(channels: readonly Channel[], timed: boolean) {
+  constructor(channels: readonly Channel[], lengths: IntervalLengths) {
     this.channels = channels;
-    this.timed = timed;
+    this.lengths = lengths;
     this.tUs = new Float64Array(0);
-    this.lengthUs = new Float64Array(0);
+    this.lengthUs = new Float64Array(typeof lengths === 'number' ? BLOCK_SAMPLES : 0);
+    if (typeof lengths === 'number') this.lengthUs.fill(lengths);
     this.columns = channels.map(() => new Float64Array(0));
   }
 
@@ -34,13 +38,13 @@ export class ChunkWriter {
 
   begin(): void {
     // One allocation for all: a block costs its zeroing, not its number of columns.
-    const count = this.channels.length + (this.timed ? 2 : 1);
+    const count = this.channels.length + (this.lengths === 'each' ? 2 : 1);
     const buffer = new ArrayBuffer(count * BLOCK_SAMPLES * 8);
     const column = (i: number): Float64Array =>
       new Float64Array(buffer, i * BLOCK_SAMPLES * 8, BLOCK_SAMPLES);
     for (let c = 0; c < this.channels.length; c++) this.columns[c] = column(c);
     this.tUs = column(this.channels.length);
-    this.lengthUs = this.timed ? column(count - 1) : new Float64Array(0);
+    if (this.lengths === 'each') this.lengthUs = column(count - 1);
     this.at = 0;
     this.from = 0;
   }
@@ -57,7 +61,7 @@ export class ChunkWriter {
     return {
       n: at - from,
       tUs: view(this.tUs, from, at),
-      lengthUs: this.timed ? view(this.lengthUs, from, at) : null,
+      lengthUs: this.lengths === 'none' ? null : view(this.lengthUs, from, at),
       columns,
     };
   }

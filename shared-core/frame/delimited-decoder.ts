@@ -51,7 +51,7 @@ export class DelimitedDecoder implements FrameDecoder {
     this.filePeriodUs = startsAtLine && map.time === undefined ? (map.period_s ?? 0) * 1e6 : 0;
     this.ownTime = map.time !== undefined || this.filePeriodUs > 0;
     this.columns = map.header ? null : delimitedColumns(map, null);
-    this.writer = new ChunkWriter(this.columns?.channels ?? [], false);
+    this.writer = new ChunkWriter(this.columns?.channels ?? [], 'none');
     this.values = new Float64Array(this.columns?.channels.length ?? 0);
     this.skipFirst = !startsAtLine;
     this.width = map.columns ?? 0;
@@ -158,7 +158,7 @@ export class DelimitedDecoder implements FrameDecoder {
     if (JSON.stringify(columns) !== JSON.stringify(this.columns)) {
       this.flush();
       this.columns = columns;
-      this.writer = new ChunkWriter(columns.channels, false);
+      this.writer = new ChunkWriter(columns.channels, 'none');
       this.values = new Float64Array(columns.channels.length);
       this.arrivedFrom = 0;
       this.announced = false;

@@ -39,7 +39,7 @@ export class TextDecoder implements FrameDecoder {
   private tag = -1;
   private boot = -1;
   private layout: FrameLayout | null = null;
-  private writer = new ChunkWriter([], true);
+  private writer = new ChunkWriter([], 'each');
   private values = new Float64Array(0);
   private cursor = 0;
   private outputs: DecoderOutput[] = [];
@@ -131,7 +131,7 @@ export class TextDecoder implements FrameDecoder {
     this.layout = layout;
     this.writer = new ChunkWriter(
       layout.announcement.channels.map(({ channel }) => channel),
-      true,
+      'each',
     );
     this.values = new Float64Array(layout.announcement.channels.length);
     this.outputs.push({ kind: 'announce', announcement: layout.announcement });
