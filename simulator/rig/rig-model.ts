@@ -126,6 +126,8 @@ export class RigModel {
   select(plan: PlannedPass): void {
     this.plan = plan;
     this.stops = stopsOf(plan);
+    // Of the last pass's faults only a stuck device outlives it, until the arc burns again.
+    this.effectNow = { ...NO_FAULT, held: this.effectNow.held };
   }
 
   /** The pipe is another one now, at preheat. */

@@ -72,12 +72,7 @@ export async function runCommand(flags: RunFlags): Promise<void> {
       say({ event: 'outputLost', rig: rig.id, reason }, `${rig.id}: ${reason}; the rig goes on unheard`);
     },
   });
-  let stopped = false;
-  const stop = () => {
-    if (stopped) return;
-    stopped = true;
-    void run.stop();
-  };
+  const stop = () => run.requestStop();
   process.once('SIGINT', stop);
   process.once('SIGTERM', stop);
   try {

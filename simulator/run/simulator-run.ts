@@ -84,15 +84,20 @@ export class SimulatorRun {
     }
   }
 
-  /** Runs until the scenario or the duration ends, or stop() is called. */
+  /** run() ends soon; what is written so far stays whole. */
+  requestStop(): void {
+    this.stopping = true;
+  }
+
+  /** Runs until the scenario or the duration ends, or a stop is requested. */
   async run(): Promise<void> {
     const asFastAsPossible = this.rigs.every(({ output }) => output instanceof FileOutput);
     if (asFastAsPossible) await this.runThrough();
     else await this.runPaced();
   }
 
+  /** Closes all outputs, after run() has ended. */
   async stop(): Promise<void> {
-    this.stopping = true;
     for (const rig of this.rigs) {
       await rig.output.stop();
       await rig.truth?.close();
@@ -112,7 +117,6 @@ export class SimulatorRun {
       const left = Math.round(this.simulatedEndS * this.options.rateHz) - done;
       for (const rig of open) {
         await this.advance(rig, Math.min(batch, left));
-        if (rig.output instanceof FileOutput) await rig.output.settle();
       }
       // Lets a signal in between.
       await new Promise(resolve => setImmediate(resolve));
@@ -151,6 +155,7 @@ export class SimulatorRun {
       for (const event of rig.program.drainEvents()) this.listener.event(rig.settings, event);
     }
     if (parts.length > 0) rig.output.write(Buffer.concat(parts));
+    if (rig.output instanceof FileOutput) await rig.output.settle();
     if (truth !== '') await rig.truth?.write(truth);
   }
 }

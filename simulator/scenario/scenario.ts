@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { sideSchema, topicIdSchema } from '#core/messages/common';
 import { CHANNEL_NAMES, type Channel } from '#core/sample/channels';
 import { FAULT_KINDS, type FaultKind } from '../faults/fault.ts';
+import { EXAMPLE_PASSES } from './example-passes.ts';
 
 const positive = z.number().positive();
 const notNegative = z.number().nonnegative();
@@ -115,6 +116,17 @@ export const scenarioSchema = z
     const pass = twice(scenario.pass.map(({ name }) => name));
     if (pass !== undefined) {
       ctx.addIssue({ code: 'custom', path: ['pass'], message: `pass "${pass}" stands twice` });
+    }
+    const passes = (scenario.pass.length > 0 ? scenario.pass : EXAMPLE_PASSES).map(({ name }) => name);
+    for (const [i, fault] of scenario.fault.entries()) {
+      for (const [key, name] of [
+        ['pass', fault.pass],
+        ['other_pass', fault.other_pass],
+      ] as const) {
+        if (name === undefined || passes.includes(name)) continue;
+        const message = `there is no pass "${name}": ${passes.join(', ')}`;
+        ctx.addIssue({ code: 'custom', path: ['fault', i, key], message });
+      }
     }
   });
 export type Scenario = z.infer<typeof scenarioSchema>;

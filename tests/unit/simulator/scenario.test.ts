@@ -45,6 +45,11 @@ describe('scenario files', () => {
     ['another schema', HEAD.replace('/1', '/9'), /schema/],
     ['an unknown fault', `${HEAD}[[fault]]\nkind = "gremlin"\n`, /fault\.0\.kind/],
     ['a wrong pass without the other', `${HEAD}[[fault]]\nkind = "wrongPass"\n`, /other_pass/],
+    [
+      'a pass nobody welds',
+      `${HEAD}[[fault]]\nkind = "badEarth"\npass = "fill"\n`,
+      /fault\.0\.pass: there is no pass "fill": root, hot/,
+    ],
     ['a rig twice', `${HEAD}[[rig]]\nid = "rig-a"\nside = "B"\n`, /rig "rig-a" stands twice/],
     ['two places', `${HEAD}[[fault]]\nkind = "badEarth"\nfrom_mm = 1\nfrom_clock = 3\n`, /not both/],
   ])('%s is refused in one line that names it', (_what, text, expected) => {
