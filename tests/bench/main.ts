@@ -1,12 +1,12 @@
 /** npm run bench: the speed figures, each against a baseline of the same run. */
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { loadavg, tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Command, InvalidArgumentError } from 'commander';
 import { benchmarks } from './benchmarks.ts';
 import { runFeeder } from './feeder.ts';
-import type { BenchContext, Figure } from './harness/figure.ts';
+import { type BenchContext, type Figure, failed } from './harness/figure.ts';
 import { documentText, tableText } from './harness/report.ts';
 
 const DIST = dirname(fileURLToPath(import.meta.url));
@@ -38,7 +38,12 @@ async function run(only: readonly string[] | null, json: boolean): Promise<void>
     for (const benchmark of chosen) {
       const from = performance.now();
       process.stderr.write(`${benchmark.id} ${benchmark.title} … `);
-      figures.push(...(await benchmark.run(context)));
+      try {
+        figures.push(...(await benchmark.run(context)));
+      } catch (error) {
+        figures.push(failed(benchmark, error));
+        process.exitCode = 1;
+      }
       process.stderr.write(`${((performance.now() - from) / 1000).toFixed(1)} s\n`);
     }
   } finally {
@@ -48,6 +53,7 @@ async function run(only: readonly string[] | null, json: boolean): Promise<void>
     date: new Date().toISOString().slice(0, 10),
     node: process.version,
     seconds: (performance.now() - started) / 1000,
+    load: loadavg()[0]!,
   };
   process.stdout.write(json ? `${JSON.stringify({ ...facts, figures }, null, 2)}\n` : tableText(figures));
   if (only !== null) return;

@@ -1,7 +1,7 @@
 /** What one benchmark reports, and what a benchmark is. */
 import type { Spread } from './measure.ts';
 
-export type Verdict = 'met' | 'missed' | 'not measured' | 'for information';
+export type Verdict = 'met' | 'missed' | 'not measured' | 'for information' | 'failed';
 
 /** One line of the table: a subject against its baseline, measured in the same run. */
 export interface Figure {
@@ -41,4 +41,10 @@ export const atLeast = (ratio: Spread, limit: number): Verdict => (ratio.median 
 /** A line for what could not be measured here, with the reason. */
 export function notMeasured(id: string, what: string, goal: string, note: string): Figure {
   return { id, what, goal, ratio: null, subject: '–', baseline: '–', verdict: 'not measured', note };
+}
+
+/** A line for a benchmark that came to no result: something was lost, or a program did not start. */
+export function failed({ id, title }: Benchmark, error: unknown): Figure {
+  const note = error instanceof Error ? error.message : String(error);
+  return { id, what: title, goal: '–', ratio: null, subject: '–', baseline: '–', verdict: 'failed', note };
 }

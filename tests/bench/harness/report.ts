@@ -6,6 +6,8 @@ export interface RunFacts {
   readonly date: string;
   readonly node: string;
   readonly seconds: number;
+  /** Processes that wanted a core, over the last minute of the run. */
+  readonly load: number;
 }
 
 const HEADINGS = ['figure', '', 'goal', 'ratio (least–greatest)', 'subject', 'baseline', ''];
@@ -54,7 +56,7 @@ export function documentText(
   const absent = figures.filter(({ verdict }) => verdict === 'not measured');
   return `# Benchmarks
 
-Written by \`npm run bench\` on ${facts.date} with Node ${facts.node} on ${cpus().length} × ${cpus()[0]?.model.trim() ?? 'unknown processor'}, in ${Math.round(facts.seconds)} s.
+Written by \`npm run bench\` on ${facts.date} with Node ${facts.node} on ${cpus().length} × ${cpus()[0]?.model.trim() ?? 'unknown processor'}, in ${Math.round(facts.seconds)} s, at a load average of ${facts.load.toFixed(1)} (the run's own processes included).
 
 Subject and baseline are measured in the same run and take turns, so their ratio says something on a busy
 machine, where the absolute figures beside it do not. A ratio is the median over the pairs, with the least and
