@@ -106,3 +106,4 @@ export const edgeRunSchema = z.strictObject({
   runS: z.number(),
   meanMmPerS: z.number(),
 });
+export type EdgeRun = z.infer<typeof edgeRunSchema>;
