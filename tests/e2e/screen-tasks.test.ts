@@ -105,7 +105,9 @@ describe.skipIf(noChromium())('every screen', () => {
 
   it('draws trends with words and a table beside them', async () => {
     const page = await open(two, { hash: TRENDS, width: 1920, height: 1080 });
-    await page.locator('.trend canvas[aria-label*="between"]').first().waitFor();
+    // Each chart sums itself up in its own frame: wait for the one read below, and for the last.
+    await page.locator('.trend:nth-child(4) canvas[aria-label*="between"]').waitFor();
+    await page.locator('.trend:nth-child(6) canvas[aria-label*="between"]').waitFor();
     const labels = await page
       .locator('.trend canvas')
       .evaluateAll(all => all.map(one => one.getAttribute('aria-label')));
