@@ -15,8 +15,9 @@ import type { SourceClock } from './source-clock.ts';
 const FAST_BLOCK = 65_536;
 /** Small enough that a step of the replay is a moment: 22 ms of a line at 115200 baud. */
 const REAL_BLOCK = 256;
-/** What the engine certainly takes for a gap, put where a restart of the device took an unknown time. */
-const RESTART_PAUSE_US = stallUsOf(null);
+/** What the engine certainly takes for a gap (docs/engine.md: more than 5 periods), µs. */
+const pauseUsOf = (samplePeriodUs: number | null): number =>
+  stallUsOf(samplePeriodUs) + (samplePeriodUs ?? 0);
 
 export interface FileSourceOptions {
   readonly path: string;
@@ -27,7 +28,7 @@ export class FileSource implements Source {
   private readonly options: FileSourceOptions;
   private readonly clock: SourceClock;
   private readonly handlers: SourceHandlers;
-  private readonly timeline = new Timeline(false, RESTART_PAUSE_US);
+  private readonly timeline = new Timeline(false, pauseUsOf(null));
   private readonly stream: DecodedStream;
   private running: Promise<void> | null = null;
   private stopped = false;
@@ -88,8 +89,14 @@ export class FileSource implements Source {
     }
   }
 
+  private decode(bytes: Uint8Array | null, startUs: number): SampleChunk[] {
+    return this.stream.decode(bytes, startUs, ({ samplePeriodUs }) =>
+      this.timeline.setPause(pauseUsOf(samplePeriodUs)),
+    );
+  }
+
   private async take(bytes: Uint8Array | null, startUs: number): Promise<void> {
-    for (const chunk of this.stream.decode(bytes, startUs, () => undefined)) {
+    for (const chunk of this.decode(bytes, startUs)) {
       if (this.options.pace === 'real') await this.until(endOf(chunk));
       if (this.stopped) return;
       if (!this.isStreaming) {

@@ -24,7 +24,7 @@ export interface TimelineCounters {
 export class Timeline {
   readonly counters: TimelineCounters = { reanchored: 0 };
   private readonly followsArrivals: boolean;
-  private readonly pauseUs: number;
+  private pauseUs: number;
   private offsetUs: number | null = null;
   private reopened = false;
   private ahead = false;
@@ -39,6 +39,11 @@ export class Timeline {
    */
   constructor(followsArrivals: boolean, pauseUs: number = 0) {
     this.followsArrivals = followsArrivals;
+    this.pauseUs = pauseUs;
+  }
+
+  /** The sample period became known: what stands for the unknown time of a restart in a file, µs. */
+  setPause(pauseUs: number): void {
     this.pauseUs = pauseUs;
   }
 

@@ -80,7 +80,7 @@ function expectTrue(listener: Listener): void {
 }
 
 describe.skipIf(noSocat())('a serial source', () => {
-  it('notices a pulled cable within 100 ms and logs again within 1 s of its return', async () => {
+  it('notices a pulled cable at once and logs again within 1 s of its return', async () => {
     const { pty, device, listener } = await running();
     for (let cycle = 0; cycle < 4; cycle++) {
       const pulledUs = monotonicUs();

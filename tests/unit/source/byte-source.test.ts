@@ -1,0 +1,152 @@
+/** A source on a link of the test's own and a clock that is told to move: nothing waits. */
+import { describe, expect, it } from 'vitest';
+import { createDecoder } from '#core/frame/create-decoder';
+import { FrameEncoder } from '#core/frame/frame-encoder';
+import type { SampleChunk } from '#core/sample/chunk';
+import { ByteSource } from '../../../edge/source/byte-source.ts';
+import type { Link, LinkEvents } from '../../../edge/source/link.ts';
+import { problem } from '../../../edge/source/link-problem.ts';
+import type { RestartCause, SourceStateReport } from '../../../edge/source/source.ts';
+import { device, FOUR, joined } from '../frame/frame-support.ts';
+import { FakeClock } from './fake-clock.ts';
+
+class TestLink implements Link {
+  readonly name = '/dev/ttyRig';
+  readonly hasNode = true;
+  there = true;
+  closes = 0;
+  readonly openings: LinkEvents[] = [];
+
+  open(events: LinkEvents): void {
+    this.openings.push(events);
+    if (this.there) events.onOpen();
+    else events.onDown(problem('missing', `${this.name} is not there`));
+  }
+
+  async close(): Promise<void> {
+    this.closes++;
+  }
+
+  present(): boolean {
+    return this.there;
+  }
+
+  send(bytes: Uint8Array): void {
+    this.openings.at(-1)!.onBytes(bytes);
+  }
+}
+
+function make(boot = 7) {
+  const clock = new FakeClock();
+  const link = new TestLink();
+  const chunks: SampleChunk[] = [];
+  const states: SourceStateReport[] = [];
+  const restarts: RestartCause[] = [];
+  const lost: number[] = [];
+  const source = new ByteSource(link, createDecoder({ format: 'auto' }), clock, {
+    onChunk: chunk => {
+      chunks.push(chunk);
+    },
+    onState: report => states.push(report),
+    onRestart: cause => restarts.push(cause),
+    onFramesLost: count => lost.push(count),
+  });
+  const encoder = new FrameEncoder('binary', device(FOUR, boot));
+  const weld = (tUs: number): Uint8Array => encoder.data(tUs, 10_000, [[236, 24, 171, 7.5]]);
+  return { clock, link, chunks, states, restarts, lost, source, encoder, weld };
+}
+
+const times = (chunks: readonly SampleChunk[]): number[] => chunks.flatMap(({ tUs }) => [...tUs]);
+
+describe('a byte source', () => {
+  it('places samples by device time over a pulled cable, and sees the gap', async () => {
+    const { clock, link, chunks, states, restarts, source, encoder, weld } = make();
+    source.start();
+    await clock.advance(0);
+    link.send(joined(encoder.announcementBytes, weld(5_000_000)));
+    const startUs = clock.nowUs() - 10_000;
+    link.there = false;
+    await clock.advance(2000);
+    expect(states.at(-1)).toMatchObject({ state: 'absent', problem: 'gone' });
+    link.there = true;
+    await clock.advance(400);
+    link.send(weld(7_400_000));
+    expect(times(chunks)).toEqual([startUs, startUs + 2_400_000]);
+    expect(states.at(-1)).toMatchObject({ state: 'streaming', detail: null });
+    expect(restarts).toEqual([]);
+    expect(link.closes).toBe(1);
+  });
+
+  it('anchors anew when what comes back is a device that began again, counted or not', async () => {
+    for (const [boots, cause] of [
+      [[7, 8], 'bootChanged'],
+      [[0, 0], 'reanchored'],
+    ] as const) {
+      const { clock, link, chunks, restarts, source, encoder, weld } = make(boots[0]);
+      source.start();
+      await clock.advance(0);
+      link.send(joined(encoder.announcementBytes, weld(5_000_000)));
+      link.openings.at(-1)!.onDown(problem('gone', 'gone'));
+      await clock.advance(3000);
+      const again = new FrameEncoder('binary', device(FOUR, boots[1]));
+      link.send(joined(again.announcementBytes, again.data(20_000, 10_000, [[236, 24, 171, 7.5]])));
+      expect(restarts).toEqual([cause]);
+      expect(times(chunks).at(-1)).toBe(clock.nowUs() - 10_000);
+    }
+  });
+
+  it('takes no word from a connection that was given up', async () => {
+    const { clock, link, chunks, states, source, encoder, weld } = make();
+    source.start();
+    await clock.advance(0);
+    const old = link.openings[0]!;
+    old.onDown(problem('gone', 'gone'));
+    await clock.advance(300);
+    expect(link.openings).toHaveLength(2);
+    old.onBytes(joined(encoder.announcementBytes, weld(0)));
+    old.onDown(problem('gone', 'gone'));
+    old.onOpen();
+    expect(chunks).toEqual([]);
+    expect(states.at(-1)?.state).toBe('open');
+  });
+
+  it('reports a missing port once and then its sentences, not every attempt', async () => {
+    const { clock, link, states, source } = make();
+    link.there = false;
+    source.start();
+    await clock.advance(60_000);
+    expect(new Set(states.slice(1).map(({ state }) => state))).toEqual(new Set(['absent']));
+    expect(new Set(states.slice(1).map(({ sinceUs }) => sinceUs)).size).toBe(1);
+    expect(states.length).toBeLessThan(12);
+    expect(clock.pending).toBe(1);
+    await source.stop();
+    expect(clock.pending).toBe(0);
+    expect(states.at(-1)?.state).toBe('ended');
+  });
+
+  it('stalls after 500 ms without samples and opens again after 3 s, with one timer all along', async () => {
+    const { clock, link, states, source, encoder, weld } = make();
+    source.start();
+    await clock.advance(0);
+    link.send(joined(encoder.announcementBytes, weld(0)));
+    await clock.advance(499);
+    expect(states.at(-1)?.state).toBe('streaming');
+    await clock.advance(2);
+    expect(states.at(-1)?.state).toBe('stalled');
+    expect(clock.pending).toBe(1);
+    await clock.advance(3000);
+    expect(link.openings).toHaveLength(2);
+    expect(clock.pending).toBe(1);
+  });
+
+  it('tells how many frames are missing when it notices', async () => {
+    const { clock, link, lost, source, encoder, weld } = make();
+    source.start();
+    await clock.advance(0);
+    link.send(joined(encoder.announcementBytes, weld(0)));
+    encoder.skipFrames(4);
+    link.send(weld(50_000));
+    expect(lost).toEqual([4]);
+    expect(source.counters()).toMatchObject({ lostFrames: 4, samples: 2, openings: 1, reanchored: 0 });
+  });
+});
