@@ -5,7 +5,7 @@ import { HttpServer } from './api/http-server.ts';
 import { BrokerProcess } from './broker/broker-process.ts';
 import { Dispatch } from './ingest/dispatch.ts';
 import { Ingest } from './ingest/ingest.ts';
-import { MqttLink, withoutSecret } from './ingest/mqtt-link.ts';
+import { MqttLink } from './ingest/mqtt-link.ts';
 import { RecordIntake } from './ingest/record-intake.ts';
 import type { InternalEvents } from './internal-events.ts';
 import { Announcements } from './live/announcements.ts';
@@ -15,6 +15,7 @@ import { Metrics } from './metrics.ts';
 import type { Settings } from './settings.ts';
 import { softwareVersion } from './software-version.ts';
 import { SqliteStore } from './store/sqlite-store.ts';
+import { withoutSecret } from './without-secret.ts';
 
 export interface DashboardAddresses {
   readonly http: string;
@@ -155,7 +156,16 @@ export class Dashboard {
       await link.stop();
     });
     await link.start();
+    if (settings.influx !== null) await this.startInflux(settings.influx, store, now);
     return { http: `http://${hostInUrl(settings.http.host)}:${httpPort}`, mqtt: withoutSecret(brokerUrl) };
+  }
+
+  private async startInflux(url: string, store: SqliteStore, now: () => Date): Promise<void> {
+    const { openInflux } = await import('./projection/open-influx.ts');
+    const { settings, events } = this.options;
+    const influx = await openInflux({ url, directory: settings.data, store, report: events.report, now });
+    this.stops.push(() => influx.stop());
+    influx.start();
   }
 
   private startBroker(): Promise<number> {

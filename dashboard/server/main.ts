@@ -6,6 +6,7 @@ import { loadConfig } from './load-config.ts';
 import { EXIT, ProgramError } from './program-error.ts';
 import { SETTING_NAMES } from './settings.ts';
 import { softwareVersion } from './software-version.ts';
+import { withoutSecret } from './without-secret.ts';
 
 const OLDEST_NODE = [20, 19] as const;
 const STOP_LIMIT_MS = 5000;
@@ -78,7 +79,10 @@ async function showConfig(options: Record<string, unknown>): Promise<void> {
     settingFlags(options),
     options['config'] as string | undefined,
   );
-  const rows = SETTING_NAMES.map(name => ({ name, value: settings[name], source: sources[name] }));
+  const rows = SETTING_NAMES.map(name => {
+    const value = settings[name];
+    return { name, value: typeof value === 'string' ? withoutSecret(value) : value, source: sources[name] };
+  });
   if (options['json']) {
     process.stdout.write(`${JSON.stringify(rows)}\n`);
     return;

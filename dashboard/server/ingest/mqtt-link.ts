@@ -8,6 +8,7 @@ import {
   topicOf,
 } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
+import { withoutSecret } from '../without-secret.ts';
 
 export interface MqttLinkOptions {
   /** Known when start() is called. */
@@ -112,8 +113,4 @@ export class MqttLink {
       this.options.onConnected();
     });
   }
-}
-
-export function withoutSecret(url: string): string {
-  return url.replace(/\/\/[^@/]*@/, '//');
 }

@@ -4,7 +4,7 @@ import type { Deviation, PassMessage } from '#core/messages/pass';
 import { coverageOf } from '#core/series/coverage';
 import { extremesOf } from '#core/series/min-max';
 import type { Prepare } from './statements.ts';
-import type { CommitResult, RecordOutcome, VerifiedRecord } from './store.ts';
+import type { CommitResult, RecordOutcome, StoredRecord, VerifiedRecord } from './store.ts';
 import type { StreamTable } from './stream-table.ts';
 
 export class RecordTable {
@@ -16,6 +16,13 @@ export class RecordTable {
     this.db = db;
     this.sql = sql;
     this.streams = streams;
+  }
+
+  after(id: number, limit: number): StoredRecord[] {
+    return this.sql('SELECT id, body FROM records WHERE id > ? ORDER BY id LIMIT ?').all(
+      id,
+      limit,
+    ) as StoredRecord[];
   }
 
   /** One transaction: when it returns, the whole batch is on the disk. */

@@ -136,6 +136,8 @@ export class SqliteStore implements DashboardStore {
     this.use.rigs.ensure(address, seenAt, maxRigs);
   setRigOrigin = (address: RigAddress, origin: Origin) => this.use.rigs.setOrigin(address, origin);
 
+  recordsAfter = (id: number, limit: number) => this.use.records.after(id, limit);
+
   sampleSpan = (address: RigAddress, range: SampleRange) => this.use.samples.span(address, range);
   newestSample = (address: RigAddress) => this.use.samples.newest(address);
   chunkBytes = (id: number) => this.use.samples.bytes(id);

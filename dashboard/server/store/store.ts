@@ -49,6 +49,13 @@ export interface CommitResult {
   readonly foreignPasses: readonly string[];
 }
 
+export interface StoredRecord {
+  /** Grows with every record stored; never re-used. */
+  readonly id: number;
+  /** The exact text that was hashed. */
+  readonly body: string;
+}
+
 export interface RigRow extends RigAddress {
   readonly place: number;
   readonly origin: Origin | null;
@@ -141,6 +148,9 @@ export interface DashboardStore {
   streamStates(): StreamState[];
   /** The stream of a rig that a record came for last; null before the first. */
   newestStream(address: RigAddress): StreamState | null;
+
+  /** Stored records in the order they came, from behind `id` on: what a projection reads. */
+  recordsAfter(id: number, limit: number): StoredRecord[];
 
   rigs(): RigRow[];
   /** The rig's row, made with the next free place when new; null when there are `maxRigs` already. */

@@ -1,0 +1,119 @@
+/**
+ * InfluxDB as a projection of the store: a cursor over stored records that moves only when a write is
+ * answered. It can lag, stop and be rebuilt; nothing waits for it and nothing is kept in memory for it.
+ */
+import type { InfluxDB, IPoint } from 'influx';
+import { recordBodySchema } from '#core/messages/record';
+import type { ReportEvent } from '../internal-events.ts';
+import type { DashboardStore } from '../store/store.ts';
+import { pointsOf } from './influx-points.ts';
+import type { ProjectionCursor } from './projection-cursor.ts';
+
+export interface InfluxProjectionOptions {
+  readonly client: Pick<InfluxDB, 'writePoints' | 'createDatabase'>;
+  readonly database: string;
+  readonly store: Pick<DashboardStore, 'recordsAfter'>;
+  readonly cursor: ProjectionCursor;
+  readonly report: ReportEvent;
+  readonly now: () => Date;
+}
+
+const PAGE_RECORDS = 50;
+const IDLE_MS = 1000;
+const RETRY_MIN_MS = 500;
+const RETRY_MAX_MS = 30_000;
+
+export class InfluxProjection {
+  private readonly options: InfluxProjectionOptions;
+  private timer: NodeJS.Timeout | null = null;
+  private running: Promise<void> = Promise.resolve();
+  private stopped = false;
+  private databaseMade = false;
+  private retryMs = RETRY_MIN_MS;
+
+  constructor(options: InfluxProjectionOptions) {
+    this.options = options;
+  }
+
+  start(): void {
+    this.schedule(0);
+  }
+
+  async stop(): Promise<void> {
+    this.stopped = true;
+    if (this.timer) clearTimeout(this.timer);
+    await this.running;
+  }
+
+  private schedule(delayMs: number): void {
+    if (this.stopped) return;
+    this.timer = setTimeout(() => {
+      this.running = this.step();
+    }, delayMs);
+  }
+
+  private async step(): Promise<void> {
+    try {
+      const more = await this.project();
+      this.retryMs = RETRY_MIN_MS;
+      this.schedule(more ? 0 : IDLE_MS);
+    } catch (error) {
+      this.options.report('influxUnreachable', { reason: (error as Error).message, retryMs: this.retryMs });
+      this.schedule(this.retryMs);
+      this.retryMs = Math.min(2 * this.retryMs, RETRY_MAX_MS);
+    }
+  }
+
+  /** One page of records; true when there may be more. */
+  private async project(): Promise<boolean> {
+    const { cursor, store } = this.options;
+    if (!this.databaseMade) {
+      await this.options.client.createDatabase(this.options.database);
+      this.databaseMade = true;
+    }
+    const records = store.recordsAfter(cursor.recordId, PAGE_RECORDS);
+    const last = records.at(-1);
+    if (!last) return false;
+    const points = records.flatMap(record => this.readPoints(record.id, record.body));
+    if (points.length > 0) await this.write(last.id, points);
+    cursor.advance(last.id);
+    this.options.report('influxProjected', {}, records.length);
+    return records.length === PAGE_RECORDS && !this.stopped;
+  }
+
+  private readPoints(recordId: number, body: string): IPoint[] {
+    try {
+      return pointsOf(recordBodySchema.parse(JSON.parse(body)));
+    } catch (error) {
+      this.refuse(recordId, 'record', (error as Error).message);
+      return [];
+    }
+  }
+
+  /** Writes all; of points the server refuses, finds each bad one by halving, so that no good one waits for it. */
+  private async write(recordId: number, points: readonly IPoint[]): Promise<void> {
+    try {
+      await this.options.client.writePoints([...points], { precision: 'u', database: this.options.database });
+    } catch (error) {
+      if (!isRefusal(error)) throw error;
+      if (points.length === 1) {
+        this.refuse(recordId, JSON.stringify(points[0]), (error as Error).message);
+        return;
+      }
+      const half = points.length >> 1;
+      await this.write(recordId, points.slice(0, half));
+      await this.write(recordId, points.slice(half));
+    }
+  }
+
+  private refuse(recordId: number, point: string, reason: string): void {
+    this.options.cursor.reject(recordId, this.options.now().toISOString(), point, reason.slice(0, 500));
+    this.options.report('influxPointRejected', { recordId, reason: reason.slice(0, 200) });
+  }
+}
+
+/** A 4xx answer will be the same next time: the points are at fault, not the line. 404 is a database not there yet. */
+function isRefusal(error: unknown): boolean {
+  const status = (error as { res?: { statusCode?: number } }).res?.statusCode ?? 0;
+  return status >= 400 && status < 500 && ![401, 403, 404, 408, 429].includes(status);
+}

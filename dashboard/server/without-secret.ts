@@ -1,0 +1,3 @@
+export function withoutSecret(url: string): string {
+  return url.replace(/\/\/[^@/]*@/, '//');
+}
