@@ -23,7 +23,8 @@ export class SlidingMean {
     if (this.count === this.toUs.length) this.grow();
     const at = (this.first + this.count++) % this.toUs.length;
     this.toUs[at] = toUs;
-    this.rows.set(sums, at * SUM_COUNT);
+    const row = at * SUM_COUNT;
+    for (let field = 0; field < SUM_COUNT; field++) this.rows[row + field] = sums[field]!;
   }
 
   /** Sums over what ended in the span before `nowUs`. */
