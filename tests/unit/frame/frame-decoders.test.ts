@@ -1,37 +1,21 @@
 import { describe, expect, it } from 'vitest';
 import { AutoDecoder } from '#core/frame/auto-decoder';
-import { BinaryDecoder } from '#core/frame/binary-decoder';
-import { encodeBinaryData } from '#core/frame/binary-encoder';
 import { CHANNEL_CODES } from '#core/frame/channel-codes';
 import { type DeviceAnnouncement, layoutOf } from '#core/frame/device-announcement';
-import type { FrameDecoder } from '#core/frame/frame-decoder';
-import { FrameEncoder } from '#core/frame/frame-encoder';
-import { TextDecoder as TextFrameDecoder } from '#core/frame/text-decoder';
-import { encodeTextData } from '#core/frame/text-encoder';
 import { CHANNEL_NAMES } from '#core/sample/channels';
 import { quantise } from '#core/sample/codec';
-import { ascii, device, FOUR, joined, rowsOf, samplesOf } from './frame-support.ts';
-
-type Form = 'text' | 'binary';
-const FORMS: readonly Form[] = ['text', 'binary'];
-const makeDecoder = (form: Form): FrameDecoder =>
-  form === 'text' ? new TextFrameDecoder() : new BinaryDecoder();
-const encoder = (form: Form, announcement: DeviceAnnouncement = device()): FrameEncoder =>
-  new FrameEncoder(form, announcement);
-const weld = [236, 24, 171.17, 7.5] as const;
-
-/** Data frames by hand, with counter and time of choice. */
-function frame(
-  form: Form,
-  enc: FrameEncoder,
-  counter: number,
-  tUs: number,
-  raw = [2360, 2400, 17_117, 3750],
-): Uint8Array {
-  return form === 'text'
-    ? encodeTextData(enc.tag, counter, tUs, 10_000, raw)
-    : encodeBinaryData(enc.announcement, enc.tag, counter, tUs, 10_000, [raw]);
-}
+import {
+  device,
+  encoder,
+  FORMS,
+  FOUR,
+  frame,
+  joined,
+  makeDecoder,
+  rowsOf,
+  samplesOf,
+  weld,
+} from './frame-support.ts';
 
 describe.each(FORMS)('%s frames', form => {
   it('carry samples with device time, interval and values', () => {
@@ -252,167 +236,6 @@ describe.each(FORMS)('%s frames', form => {
       [-32_767, 32_767],
       [-32_767, 32_767],
     ]);
-  });
-});
-
-describe('text lines', () => {
-  const enc = encoder('text');
-  const good = String.fromCharCode(...encodeTextData(enc.tag, 0, 0, 10_000, [1, 2, 3, 4]));
-  const checked = (body: string): Uint8Array => {
-    // A right checksum around a wrong body: only the grammar is left to refuse it.
-    const data = body.split('$').join(good.slice(3, 7));
-    return ascii(`${data}*${crcOf(data)}\n`);
-  };
-  const crcOf = (body: string): string => {
-    let crc = 0xffff;
-    for (const char of body) {
-      crc ^= char.charCodeAt(0) << 8;
-      for (let i = 0; i < 8; i++) crc = crc & 0x8000 ? ((crc << 1) ^ 0x1021) & 0xffff : (crc << 1) & 0xffff;
-    }
-    return crc.toString(16).toUpperCase().padStart(4, '0');
-  };
-  const decoded = (bytes: Uint8Array): TextFrameDecoder => {
-    const decoder = new TextFrameDecoder();
-    decoder.push(enc.announcementBytes, 0);
-    decoder.push(bytes, 0);
-    return decoder;
-  };
-
-  it.each([
-    ['too few values', '!D,$,0,0,10000,1,2,3'],
-    ['too many values', '!D,$,0,0,10000,1,2,3,4,5'],
-    ['NaN', '!D,$,0,0,10000,NaN,2,3,4'],
-    ['Infinity', '!D,$,0,0,10000,1,Infinity,3,4'],
-    ['minus zero', '!D,$,0,0,10000,-0,2,3,4'],
-    ['an exponent', '!D,$,0,0,10000,1e3,2,3,4'],
-    ['hexadecimal', '!D,$,0,0,10000,0x10,2,3,4'],
-    ['an underscore', '!D,$,0,0,10000,1_000,2,3,4'],
-    ['a decimal point', '!D,$,0,0,10000,1.5,2,3,4'],
-    ['a plus sign', '!D,$,0,0,10000,+5,2,3,4'],
-    ['a leading zero', '!D,$,0,0,10000,05,2,3,4'],
-    ['a space', '!D,$,0,0,10000, 5,2,3,4'],
-    ['a lone minus', '!D,$,0,0,10000,-,2,3,4'],
-    ['more than 32 bits', '!D,$,0,0,10000,2147483648,2,3,4'],
-    ['many digits', `!D,$,0,0,10000,${'9'.repeat(100)},2,3,4`],
-    ['no interval', '!D,$,0,0,0,1,2,3,4'],
-    ['an interval of a day', '!D,$,0,0,86400000000,1,2,3,4'],
-    ['a counter of 17 bits', '!D,$,65536,0,10000,1,2,3,4'],
-    ['a time of 33 bits', '!D,$,0,4294967296,10000,1,2,3,4'],
-    ['an empty counter', '!D,$,,0,10000,1,2,3,4'],
-    ['an unknown kind', '!X,$,0,0,10000,1,2,3,4'],
-    ['a lower-case tag', '!D,abcd,0,0,10000,1,2,3,4'],
-    ['a second checksum inside', '!D,$,0,0,10000,1,2,3,4*0000'],
-    ['an announcement of nothing', '!A,1,R,7,10000'],
-    ['an announcement with a scale of 0', '!A,1,R,7,10000,I:A:0'],
-  ])('with %s are malformed', (_name, body) => {
-    expect(decoded(checked(body)).counters).toMatchObject({ malformed: 1, samples: 0 });
-  });
-
-  it('with four good values are taken, whatever ends them', () => {
-    for (const end of ['\n', '\r\n', '\r', '\n\n']) {
-      expect(decoded(ascii(good.replace('\n', end))).counters).toMatchObject({
-        samples: 1,
-        discardedBytes: 0,
-      });
-    }
-  });
-
-  it.each([
-    [
-      'a lower-case checksum',
-      good.replace(/\*(.*)\n/, (_, crc: string) => `*${crc.toLowerCase()}\n`),
-      'badCrc',
-    ],
-    ['no checksum', good.replace(/\*.*\n/, '\n'), 'badCrc'],
-    ['a wrong checksum', good.replace(',1,2,', ',1,3,'), 'badCrc'],
-    ['text of a starting program', 'boot v1.2 ok\n', 'foreignLines'],
-    ['a byte order mark before it', `\u00ef\u00bb\u00bf${good}`, 'notAscii'],
-    ['a NUL in it', good.replace(',', ',\0'), 'notAscii'],
-    ['255 characters and more', `!D,${'1'.repeat(300)}\n`, 'tooLong'],
-    [
-      'another protocol version',
-      String.fromCharCode(...checked('!A,2,R,7,10000,new:thing')),
-      'unknownVersion',
-    ],
-  ] as const)('with %s are counted by name', (_name, text, name) => {
-    if (name === 'badCrc') expect(text).not.toBe(good);
-    const { counters } = decoded(ascii(text));
-    expect(counters).toMatchObject({ [name]: 1, samples: 0 });
-    expect(counters.discardedBytes).toBeGreaterThan(0);
-  });
-
-  it('of 255 characters are read, of 256 not', () => {
-    const wide = { ...device(), channels: device(CHANNEL_NAMES.slice(0, 5)).channels };
-    const long = encoder('text', wide);
-    const decoder = new TextFrameDecoder();
-    decoder.push(long.announcementBytes, 0);
-    decoder.push(ascii(`!${'D'.repeat(254)}\n!${'D'.repeat(255)}\n`), 0);
-    expect(decoder.counters).toMatchObject({ badCrc: 1, tooLong: 1 });
-  });
-});
-
-describe('binary frames', () => {
-  it('of 255 bytes are read, longer ones are too long', () => {
-    const decoder = new BinaryDecoder();
-    decoder.push(encoder('binary').announcementBytes, 0);
-    decoder.push(
-      joined(new Uint8Array(255).fill(1), Uint8Array.of(0), new Uint8Array(256).fill(1), Uint8Array.of(0)),
-      0,
-    );
-    expect(decoder.counters).toMatchObject({ badCrc: 1, tooLong: 1, discardedBytes: 511 });
-  });
-
-  it('refuse values they cannot carry by saying unknown', () => {
-    const enc = encoder('binary');
-    const outputs = new BinaryDecoder().push(
-      joined(enc.announcementBytes, enc.data(0, 10_000, [[4000, 24, 400, 7]])),
-      0,
-    );
-    expect(rowsOf(outputs, FOUR)).toEqual([[0, 10_000, null, 24, null, 7]]);
-  });
-
-  it('carry their own interval where that was announced, and only there', () => {
-    const own = encoder('binary', { ...device(), ownIntervals: true });
-    const outputs = new BinaryDecoder().push(
-      joined(own.announcementBytes, own.data(0, 9_999, [weld, weld]), own.data(19_998, 10_003, [weld])),
-      0,
-    );
-    expect(rowsOf(outputs, []).map(([tUs, lengthUs]) => [tUs, lengthUs])).toEqual([
-      [0, 9_999],
-      [9_999, 9_999],
-      [19_998, 10_003],
-    ]);
-    expect(() => encoder('binary').data(0, 9_999, [weld])).toThrow('is not the announced 10000');
-  });
-
-  // Common practice, no source: 11520 bytes a second at 115200 baud.
-  it('are short: 20 bytes for one sample of four channels, 92 for ten', () => {
-    const enc = encoder('binary');
-    expect(enc.data(0x01020304, 10_000, [weld])).toHaveLength(20);
-    expect(
-      enc.data(
-        0x01020304,
-        10_000,
-        Array.from({ length: 10 }, () => weld),
-      ),
-    ).toHaveLength(92);
-  });
-
-  it('count what is lost beyond a turn of the 8-bit counter by the time gone by', () => {
-    const enc = encoder('binary');
-    const decoder = new BinaryDecoder();
-    decoder.push(joined(enc.announcementBytes, frame('binary', enc, 10, 0)), 0);
-    decoder.push(frame('binary', enc, 10 + 301, 301 * 10_000), 0);
-    expect(decoder.counters.lostFrames).toBe(300);
-  });
-
-  it('share no memory between chunks', () => {
-    const enc = encoder('binary');
-    const decoder = new BinaryDecoder();
-    const first = samplesOf(decoder.push(joined(enc.announcementBytes, enc.data(0, 10_000, [weld])), 0));
-    for (let k = 1; k < 3000; k++) decoder.push(enc.data(k * 10_000, 10_000, [[1, 1, 1, 1]]), 0);
-    expect(first.columns.weldingCurrent![0]).toBe(236);
-    expect(decoder.counters.samples).toBe(3000);
   });
 });
 

@@ -1,5 +1,10 @@
+import { BinaryDecoder } from '#core/frame/binary-decoder';
+import { encodeBinaryData } from '#core/frame/binary-encoder';
 import { type DeviceAnnouncement, defaultDeviceChannels } from '#core/frame/device-announcement';
 import type { DecoderOutput, FrameDecoder } from '#core/frame/frame-decoder';
+import { FrameEncoder } from '#core/frame/frame-encoder';
+import { TextDecoder as TextFrameDecoder } from '#core/frame/text-decoder';
+import { encodeTextData } from '#core/frame/text-encoder';
 import type { Channel } from '#core/sample/channels';
 import { concatChunks, type SampleChunk } from '#core/sample/chunk';
 
@@ -54,3 +59,28 @@ export function rowsOf(outputs: readonly DecoderOutput[], channels: readonly Cha
 }
 
 export const ascii = (text: string): Uint8Array => Uint8Array.from(text, c => c.charCodeAt(0));
+
+export type Form = 'text' | 'binary';
+export const FORMS: readonly Form[] = ['text', 'binary'];
+
+export const makeDecoder = (form: Form): FrameDecoder =>
+  form === 'text' ? new TextFrameDecoder() : new BinaryDecoder();
+
+export const encoder = (form: Form, announcement: DeviceAnnouncement = device()): FrameEncoder =>
+  new FrameEncoder(form, announcement);
+
+/** A reading of the four channels. */
+export const weld = [236, 24, 171.17, 7.5] as const;
+
+/** Data frames by hand, with counter and time of choice. */
+export function frame(
+  form: Form,
+  enc: FrameEncoder,
+  counter: number,
+  tUs: number,
+  raw = [2360, 2400, 17_117, 3750],
+): Uint8Array {
+  return form === 'text'
+    ? encodeTextData(enc.tag, counter, tUs, 10_000, raw)
+    : encodeBinaryData(enc.announcement, enc.tag, counter, tUs, 10_000, [raw]);
+}
