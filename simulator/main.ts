@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { stringify } from 'smol-toml';
-import { EXIT } from './exit-codes.ts';
+import { EXIT } from '#core/program/program-error';
 import { OutputError } from './output/byte-output.ts';
 import { RATES_HZ, type RunFlags, runCommand } from './run/run-command.ts';
 import { DEMO_SCENARIO } from './scenario/demo-scenario.ts';
@@ -88,7 +88,7 @@ function fail(error: unknown): number {
     return (error as Error & { exitCode: number }).exitCode === 0 ? EXIT.ok : EXIT.usage;
   }
   process.stderr.write(`girthlog-simulator: ${error instanceof Error ? error.message : String(error)}\n`);
-  return EXIT.unexpected;
+  return EXIT.internal;
 }
 
 // Nobody reads any more: what started this simulator is gone, or has seen enough.

@@ -1,6 +1,5 @@
 import { z } from 'zod';
-import { EXIT } from '../exit-codes.ts';
-import { DemoError } from './demo-error.ts';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import { SupervisedChild } from './supervised-child.ts';
 
 export interface DashboardAddresses {
@@ -34,11 +33,11 @@ export class DashboardProcess {
     this.options = options;
   }
 
-  /** Throws DemoError when it does not come up. */
+  /** Throws ProgramError when it does not come up. */
   async start(): Promise<DashboardAddresses> {
     const { options } = this;
     return await new Promise<DashboardAddresses>((resolve, reject) => {
-      const fail = (sentence: string) => reject(new DemoError(sentence, EXIT.network));
+      const fail = (sentence: string) => reject(new ProgramError(sentence, EXIT.network));
       this.patience = setTimeout(
         () => fail(`The dashboard did not begin in time; its messages are in ${options.logFile}.`),
         READY_PATIENCE_MS,

@@ -1,7 +1,6 @@
 import { closeSync, existsSync, mkdirSync, openSync, readFileSync, rmSync, writeSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
-import { EXIT } from '../exit-codes.ts';
-import { DemoError } from './demo-error.ts';
+import { EXIT, ProgramError } from '#core/program/program-error';
 
 /** The demo's folder, kept between starts. Held by one demo at a time through a file with its process id. */
 export class DataFolder {
@@ -18,14 +17,14 @@ export class DataFolder {
     return join(this.path, ...names);
   }
 
-  /** Makes the folder where it is missing and takes it. Throws DemoError. */
+  /** Makes the folder where it is missing and takes it. Throws ProgramError. */
   take(): void {
     try {
       makeFolder(this.of('logs'));
       if (!this.createLock()) {
         const other = this.ownerRunning();
         if (other !== null) {
-          throw new DemoError(
+          throw new ProgramError(
             `A demo is already running on ${this.path} (process ${other}); stop it, or give another folder with --data`,
             EXIT.configuration,
           );
@@ -34,8 +33,8 @@ export class DataFolder {
         this.createLock();
       }
     } catch (error) {
-      if (error instanceof DemoError) throw error;
-      throw new DemoError(
+      if (error instanceof ProgramError) throw error;
+      throw new ProgramError(
         `The data folder ${this.path} cannot be written (${(error as Error).message}); give another with: npm start -- --data FOLDER`,
         EXIT.configuration,
       );

@@ -1,8 +1,7 @@
 import { Command, InvalidArgumentError } from 'commander';
-import { EXIT } from '../exit-codes.ts';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import { DataFolder } from './data-folder.ts';
 import { Demo } from './demo.ts';
-import { DemoError } from './demo-error.ts';
 import { checkPort } from './port-check.ts';
 
 interface DemoFlags {
@@ -76,7 +75,7 @@ async function runDemo(flags: DemoFlags): Promise<number> {
       say,
       giveUp: sentence => {
         complain(sentence);
-        end(EXIT.unexpected);
+        end(EXIT.internal);
       },
     });
     const code = await Promise.race([demo.start().then(() => ended), ended]);
@@ -87,7 +86,7 @@ async function runDemo(flags: DemoFlags): Promise<number> {
   } catch (error) {
     await demo?.stop();
     complain(error instanceof Error ? error.message : String(error));
-    return error instanceof DemoError ? error.exitCode : EXIT.unexpected;
+    return error instanceof ProgramError ? error.exitCode : EXIT.internal;
   } finally {
     folder.release();
     unlisten();
@@ -99,7 +98,7 @@ function onStopSignal(stop: () => void): () => void {
   let firstMs: number | null = null;
   const handle = () => {
     const now = performance.now();
-    if (firstMs !== null && now - firstMs > REPEAT_MS) process.exit(EXIT.unexpected);
+    if (firstMs !== null && now - firstMs > REPEAT_MS) process.exit(EXIT.internal);
     firstMs ??= now;
     stop();
   };

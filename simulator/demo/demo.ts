@@ -1,12 +1,11 @@
 import { writeFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { procedureSchema } from '#core/procedure/procedure';
-import { EXIT } from '../exit-codes.ts';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import { AssignmentDesk } from './assignment-desk.ts';
 import { DashboardClient } from './dashboard-client.ts';
 import { DashboardProcess } from './dashboard-process.ts';
 import type { DataFolder } from './data-folder.ts';
-import { DemoError } from './demo-error.ts';
 import { edgeConfigText } from './edge-config.ts';
 import exampleProcedure from './example-procedure.json' with { type: 'json' };
 import { nextJointNumber } from './next-joint.ts';
@@ -64,7 +63,7 @@ export class Demo {
     });
   }
 
-  /** Brings everything up. Throws DemoError. */
+  /** Brings everything up. Throws ProgramError. */
   async start(): Promise<void> {
     const { say } = this.options;
     const { http, mqtt } = await this.dashboard.start();
@@ -109,7 +108,7 @@ export class Demo {
     const bothListen = new Promise<void>((resolve, reject) => {
       listening = resolve;
       setTimeout(
-        () => reject(new DemoError('The simulator did not begin in time; see its log.', EXIT.device)),
+        () => reject(new ProgramError('The simulator did not begin in time; see its log.', EXIT.device)),
         LISTENING_PATIENCE_MS,
       ).unref();
     });

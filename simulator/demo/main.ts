@@ -1,10 +1,10 @@
 #!/usr/bin/env node
-import { nodeVersionProblem } from './node-version.ts';
+import { nodeProblem } from '#core/program/oldest-node';
 
 // A reader that goes away (npm start | head) is no reason to stop.
 process.stdout.on('error', () => undefined);
 
-const problem = nodeVersionProblem(process.versions.node);
+const problem = nodeProblem(process.versions.node);
 if (problem !== null) {
   process.stderr.write(`${problem}\n`);
   process.exitCode = 3;

@@ -1,8 +1,7 @@
 import { createServer } from 'node:net';
-import { EXIT } from '../exit-codes.ts';
-import { DemoError } from './demo-error.ts';
+import { EXIT, ProgramError } from '#core/program/program-error';
 
-/** Throws DemoError when nobody could listen on the port now. */
+/** Throws ProgramError when nobody could listen on the port now. */
 export async function checkPort(host: string, port: number): Promise<void> {
   const problem = await new Promise<NodeJS.ErrnoException | null>(resolve => {
     const probe = createServer();
@@ -12,10 +11,13 @@ export async function checkPort(host: string, port: number): Promise<void> {
   if (problem === null) return;
   const other = 'choose another with: npm start -- --port 8090';
   if (problem.code === 'EADDRINUSE') {
-    throw new DemoError(`Port ${port} on ${host} is already in use; ${other}`, EXIT.network);
+    throw new ProgramError(`Port ${port} on ${host} is already in use; ${other}`, EXIT.network);
   }
   if (problem.code === 'EACCES') {
-    throw new DemoError(`Port ${port} needs more rights than this user has; ${other}`, EXIT.network);
+    throw new ProgramError(`Port ${port} needs more rights than this user has; ${other}`, EXIT.network);
   }
-  throw new DemoError(`Port ${port} on ${host} cannot be used (${problem.message}); ${other}`, EXIT.network);
+  throw new ProgramError(
+    `Port ${port} on ${host} cannot be used (${problem.message}); ${other}`,
+    EXIT.network,
+  );
 }

@@ -14,8 +14,8 @@ export interface CarriageGeometry {
   readonly referenceRadiusMm: number;
 }
 
-/** Carriages change speed gently: 60 mm/s² (common practice, no source). */
-export const CARRIAGE_ACCELERATION_MM_S2 = 60;
+/** A carriage is at speed within a tenth of a second (common practice, no source). */
+export const CARRIAGE_ACCELERATION_MM_S2 = 200;
 
 /** True speed at the weld, mm/s, from the speed at the band. */
 export function weldSpeedMmS(geometry: CarriageGeometry, bandMmS: number, slip: number): number {

@@ -35,7 +35,7 @@ describe('carriage', () => {
       speed = rampedSpeedMmS(speed, 12, 0.001);
       steps++;
     }
-    expect(steps / 1000).toBeCloseTo(12 / 60, 2);
+    expect(steps / 1000).toBeCloseTo(12 / 200, 2);
     expect(rampedSpeedMmS(12, 12, 0.001)).toBe(12);
   });
 });

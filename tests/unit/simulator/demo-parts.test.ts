@@ -3,25 +3,23 @@ import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { parse } from 'smol-toml';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import { nodeProblem } from '#core/program/oldest-node';
 import { configSchema } from '../../../edge/config/config-schema.ts';
 import { DataFolder } from '../../../simulator/demo/data-folder.ts';
-import { DemoError } from '../../../simulator/demo/demo-error.ts';
+import { ProgramError } from '../../../simulator/demo/demo-error.ts';
 import { edgeConfigText } from '../../../simulator/demo/edge-config.ts';
 import { nextJointNumber } from '../../../simulator/demo/next-joint.ts';
-import { nodeVersionProblem } from '../../../simulator/demo/node-version.ts';
 import { checkPort } from '../../../simulator/demo/port-check.ts';
 import { simulatorEventOf } from '../../../simulator/demo/simulator-events.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
 describe('Node version', () => {
   it.each(['20.19.0', '20.20.2', '22.1.0', '24.0.0'])('%s is enough', version => {
-    expect(nodeVersionProblem(version)).toBeNull();
+    expect(nodeProblem(version)).toBeNull();
   });
 
   it.each(['18.20.4', '20.18.9', '20.9.0'])('%s is answered with one sentence', version => {
-    expect(nodeVersionProblem(version)).toBe(
-      `Girthlog needs Node 20.19 or newer, and this is Node ${version}.`,
-    );
+    expect(nodeProblem(version)).toBe(`Girthlog needs Node 20.19 or newer, and this is Node ${version}.`);
   });
 });
 
@@ -56,7 +54,7 @@ describe('data folder', () => {
   });
 
   it.each(['/proc/girthlog', '/dev/null/girthlog'])('%s is answered with one sentence', path => {
-    expect(() => new DataFolder(path).take()).toThrow(DemoError);
+    expect(() => new DataFolder(path).take()).toThrow(ProgramError);
     expect(() => new DataFolder(path).take()).toThrow(/cannot be written .* --data FOLDER$/);
   });
 });
