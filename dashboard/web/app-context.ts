@@ -4,6 +4,7 @@ import { useContext } from 'preact/hooks';
 import { ApiClient } from './data/api-client.ts';
 import { JointRings } from './data/joint-rings.ts';
 import { Procedures } from './data/procedures.ts';
+import { ReadinessStore } from './data/readiness-store.ts';
 import { RigStore } from './data/rig-store.ts';
 import { type Route, routeUrl } from './routes.ts';
 import { ScreenSettings } from './theme/screen-settings.ts';
@@ -14,6 +15,7 @@ export interface AppContext {
   readonly rigs: RigStore;
   readonly rings: JointRings;
   readonly procedures: Procedures;
+  readonly readiness: ReadinessStore;
   readonly route: Signal<Route>;
   readonly screen: ScreenSettings;
   readonly go: (route: Route) => void;
@@ -30,6 +32,7 @@ export function createAppContext(target: Window, route: Signal<Route>): AppConte
     rigs,
     rings,
     procedures: new Procedures(api.procedures, monotonicMs),
+    readiness: new ReadinessStore(() => api.get(['readiness'])),
     route,
     screen: new ScreenSettings(target),
     go: to => {

@@ -7,11 +7,18 @@ import { text } from './text/text.ts';
 import { AboutView } from './views/about/about-view.tsx';
 import { AssignView } from './views/assign/assign-view.tsx';
 import { LiveView } from './views/live/live-view.tsx';
+import { ReadyView } from './views/ready/ready-view.tsx';
 import { TrendsView } from './views/trends/trends-view.tsx';
+import { VerifyView } from './views/verify/verify-view.tsx';
 
 function CurrentView() {
   const route = useApp().route.value;
   if (route.view === 'about') return <AboutView />;
+  if (route.view === 'ready') return <ReadyView />;
+  if (route.view === 'verify') {
+    const { site, rig, check } = route;
+    return <VerifyView key={`${site}/${rig}/${check}`} site={site} rig={rig} check={check} />;
+  }
   if (route.view === 'trends') {
     return (
       <TrendsView key={`${route.site}/${route.rig}`} site={route.site} rig={route.rig} spanS={route.spanS} />

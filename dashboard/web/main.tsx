@@ -27,11 +27,15 @@ new StreamClient({
   url: '/api/v1/stream',
   onEvent: (name, data) => {
     app.rigs.onEvent(name, data);
+    app.readiness.onEvent(name, data);
     redrawSoon();
   },
   onLink: state => {
     app.rigs.onLink(state);
-    if (state === 'open') void app.procedures.refresh();
+    if (state === 'open') {
+      void app.procedures.refresh();
+      void app.readiness.refresh();
+    }
   },
 }).start();
 

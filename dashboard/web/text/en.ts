@@ -1,6 +1,8 @@
 import type { Side } from '#core/messages/common';
 import type { LimitBasis } from '#core/procedure/procedure';
+import { enReady } from './en-ready.ts';
 import { enTrends } from './en-trends.ts';
+import { enVerify } from './en-verify.ts';
 import { enWork } from './en-work.ts';
 import { formats } from './format.ts';
 
@@ -156,6 +158,8 @@ export const en = {
 
   work: enWork,
   trends: enTrends,
+  verify: enVerify,
+  ready: enReady,
   screen: {
     label: 'This screen',
     theme: 'Theme',

@@ -6,6 +6,7 @@ import { statusWord } from '../../parts/status-word.ts';
 import { routeUrl } from '../../routes.ts';
 import { QUANTITY_DISPLAY } from '../../text/format.ts';
 import { text } from '../../text/text.ts';
+import { TileReadiness } from '../ready/tile-readiness.tsx';
 import { PassFigures } from './pass-figures.tsx';
 import { hasMessage, SideMessage } from './side-message.tsx';
 
@@ -56,6 +57,7 @@ export function SideTile({ view, place }: SideTileProps) {
           </>
         )}
         {mixed && view.origin !== null && <span class="tile-origin">{t.origin[view.origin]}</span>}
+        <TileReadiness site={view.site} rig={view.rig} />
       </p>
       <dl class="values">
         {TILE_QUANTITIES.map(quantity => {

@@ -11,7 +11,9 @@ export const localDate = (at: Date): string =>
 
 /** The day the shift of `now` began, as proposed; the person may set another. */
 export const proposedShiftDate = (now: Date): string =>
-  localDate(new Date(now.getFullYear(), now.getMonth(), now.getDate() - (now.getHours() < NIGHT_ENDS_HOUR ? 1 : 0)));
+  localDate(
+    new Date(now.getFullYear(), now.getMonth(), now.getDate() - (now.getHours() < NIGHT_ENDS_HOUR ? 1 : 0)),
+  );
 
 export interface EntryFrame {
   readonly site: string;

@@ -57,14 +57,16 @@ export const notNegative = (typed: string, max: number): number | null => {
   return found !== null && found >= 0 && found <= max ? found : null;
 };
 
-/** Radii of tape and reading; null where neither is needed or one is not typed. */
-function radiiOf(form: TimedRunForm, facts: RigFacts): { tapeMm: number; referenceMm: number } | null {
-  const outside = typedLengthMm(form.outsideDiameter, form.lengthUnit);
-  const height = typedLengthMm(form.bandHeight, form.lengthUnit);
-  if (outside === null || !(outside > 0)) return null;
-  const referenceMm = facts.referenceRadiusMm ?? outside / 2;
-  if (form.tapeOn === 'pipe') return { tapeMm: outside / 2, referenceMm };
-  return height === null || height < 0 ? null : { tapeMm: outside / 2 + height, referenceMm };
+/** Radii of a complete form; without a reference radius reported travel is taken as travel at the pipe. */
+function radiiOf(form: TimedRunForm, facts: RigFacts) {
+  const pipeRadiusMm = (typedLengthMm(form.outsideDiameter, form.lengthUnit) ?? Number.NaN) / 2;
+  const bandRadiusMm = pipeRadiusMm + (typedLengthMm(form.bandHeight, form.lengthUnit) ?? Number.NaN);
+  return {
+    outsideDiameterMm: pipeRadiusMm * 2,
+    bandRadiusMm,
+    referenceRadiusMm: facts.referenceRadiusMm ?? pipeRadiusMm,
+    tapeRadiusMm: form.tapeOn === 'pipe' ? pipeRadiusMm : bandRadiusMm,
+  };
 }
 
 /** True when where the tape lay changes the result, so that the diameter has to be known. */
@@ -120,14 +122,7 @@ export function runResult(check: RunCheck, form: TimedRunForm, facts: RigFacts):
   const verify = (rawMmPerS: number): Answer<SpeedVerification> =>
     verifySpeed({
       run,
-      referenceFactor:
-        radii === null
-          ? 1
-          : atReferenceRadius(1, 'band', {
-              outsideDiameterMm: 0,
-              bandRadiusMm: radii.tapeMm,
-              referenceRadiusMm: radii.referenceMm,
-            }),
+      referenceFactor: radii === null ? 1 : atReferenceRadius(1, form.tapeOn, radii),
       displayedMmPerS: rawMmPerS * correction,
       procedureMmPerS: facts.procedureMmPerS,
       limit: limitPercent / 100,
@@ -161,7 +156,9 @@ export function runResult(check: RunCheck, form: TimedRunForm, facts: RigFacts):
           : {
               check,
               tapeOn: form.tapeOn,
-              ...(radii === null ? {} : { tapeRadiusMm: radii.tapeMm, referenceRadiusMm: radii.referenceMm }),
+              ...(radii === null
+                ? {}
+                : { tapeRadiusMm: radii.tapeRadiusMm, referenceRadiusMm: radii.referenceRadiusMm }),
               ...common,
             },
       shown: shown.value,

@@ -1,0 +1,82 @@
+import type { ComponentChildren } from 'preact';
+
+interface TypedFieldProps {
+  readonly id: string;
+  readonly label: string;
+  readonly hint?: string | undefined;
+  readonly value: string;
+  readonly error: string | null;
+  readonly kind?: 'decimal' | 'text' | 'date' | 'datetime-local';
+  readonly max?: number;
+  readonly type: (value: string) => void;
+  readonly children?: ComponentChildren;
+}
+
+/** One labelled input; its hint and error are tied to it for a screen reader. */
+export function TypedField(props: TypedFieldProps) {
+  const { id, label, hint, value, error, kind = 'decimal', max = 12, type, children } = props;
+  const described = [
+    ...(hint === undefined ? [] : [`${id}-hint`]),
+    ...(error === null ? [] : [`${id}-error`]),
+  ];
+  const shared = {
+    id,
+    autoComplete: 'off',
+    value,
+    'aria-invalid': error !== null,
+    ...(described.length === 0 ? {} : { 'aria-describedby': described.join(' ') }),
+    onInput: (event: { readonly currentTarget: HTMLInputElement }) => type(event.currentTarget.value),
+  };
+  return (
+    <div class="field">
+      <label for={id}>{label}</label>
+      {hint !== undefined && (
+        <p class="hint" id={`${id}-hint`}>
+          {hint}
+        </p>
+      )}
+      {kind === 'date' || kind === 'datetime-local' ? (
+        <input {...shared} type={kind} />
+      ) : (
+        <input {...shared} type="text" inputMode={kind} maxLength={max} />
+      )}
+      {error !== null && (
+        <p class="error" id={`${id}-error`}>
+          {error}
+        </p>
+      )}
+      {children}
+    </div>
+  );
+}
+
+interface ChoiceProps<T extends string> {
+  readonly name: string;
+  readonly legend: string;
+  readonly options: readonly { readonly value: T; readonly label: string }[];
+  readonly value: T;
+  readonly pick: (value: T) => void;
+}
+
+/** A few choices as large buttons: radio inputs underneath, so that keys and screen readers know them. */
+export function Choice<T extends string>({ name, legend, options, value, pick }: ChoiceProps<T>) {
+  return (
+    <fieldset>
+      <legend>{legend}</legend>
+      <div class="picks">
+        {options.map(option => (
+          <label key={option.value} class="pick">
+            <input
+              type="radio"
+              name={name}
+              value={option.value}
+              checked={option.value === value}
+              onChange={() => pick(option.value)}
+            />
+            <span>{option.label}</span>
+          </label>
+        ))}
+      </div>
+    </fieldset>
+  );
+}
