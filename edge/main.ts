@@ -1,10 +1,10 @@
 #!/usr/bin/env node
 import './check-node.ts';
 import { Command, CommanderError } from 'commander';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import { addCalcCommand } from './calc/calc-command.ts';
 import { addConfigCommand } from './commands/config-command.ts';
 import { addRunCommand } from './commands/run-command.ts';
-import { EXIT, ProgramError } from './exit-codes.ts';
 import { addReplayCommand } from './replay/replay-command.ts';
 import { SOFTWARE } from './software.ts';
 

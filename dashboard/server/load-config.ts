@@ -1,6 +1,8 @@
 /** Settings from flags, environment and one TOML file, in that order; the only place that reads process.env. */
+
 import { readFileSync } from 'node:fs';
-import { EXIT, ProgramError } from './program-error.ts';
+import { didYouMean } from '#core/program/did-you-mean';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import { isLoopback, SETTING_NAMES, type SettingName, type Settings, settingsSchema } from './settings.ts';
 
 export interface LoadedConfig {
@@ -94,40 +96,13 @@ async function readToml(file: string): Promise<Record<string, unknown>> {
   const known = SETTING_NAMES.map(fileKeyOf);
   for (const key of Object.keys(document)) {
     if (known.includes(key)) continue;
-    const near = nearestOf(key, known);
+    const near = didYouMean(key, known);
     throw new ProgramError(
       `Configuration file ${file}: unknown key "${key}"${near === null ? '' : `; did you mean "${near}"?`}`,
       EXIT.configuration,
     );
   }
   return document;
-}
-
-/** The known word with the fewest edits, or null when none is near. */
-function nearestOf(word: string, known: readonly string[]): string | null {
-  let best: string | null = null;
-  let fewest = Math.max(2, Math.floor(word.length / 3)) + 1;
-  for (const candidate of known) {
-    const edits = editsBetween(word, candidate);
-    if (edits < fewest) {
-      fewest = edits;
-      best = candidate;
-    }
-  }
-  return best;
-}
-
-function editsBetween(a: string, b: string): number {
-  let row = Array.from({ length: b.length + 1 }, (_, index) => index);
-  for (let i = 1; i <= a.length; i++) {
-    const next = [i];
-    for (let j = 1; j <= b.length; j++) {
-      const swap = row[j - 1]! + (a[i - 1] === b[j - 1] ? 0 : 1);
-      next.push(Math.min(swap, row[j]! + 1, next[j - 1]! + 1));
-    }
-    row = next;
-  }
-  return row[b.length]!;
 }
 
 function refuseOpenNetwork(settings: Settings): void {

@@ -1,14 +1,14 @@
 #!/usr/bin/env node
 /** girthlog-dashboard: the command line. stdout carries results, stderr the log and sentences for people. */
 import { Command, CommanderError } from 'commander';
+import { nodeProblem } from '#core/program/oldest-node';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import { createLog, InternalEvents } from './internal-events.ts';
 import { loadConfig } from './load-config.ts';
-import { EXIT, ProgramError } from './program-error.ts';
 import { SETTING_NAMES } from './settings.ts';
 import { softwareVersion } from './software-version.ts';
 import { withoutSecret } from './without-secret.ts';
 
-const OLDEST_NODE = [20, 19] as const;
 const STOP_LIMIT_MS = 5000;
 
 const EXAMPLES = `Examples:
@@ -93,12 +93,8 @@ async function showConfig(options: Record<string, unknown>): Promise<void> {
 }
 
 function requireNode(): void {
-  const [major = 0, minor = 0] = process.versions.node.split('.').map(Number);
-  if (major > OLDEST_NODE[0] || (major === OLDEST_NODE[0] && minor >= OLDEST_NODE[1])) return;
-  throw new ProgramError(
-    `This needs Node ${OLDEST_NODE.join('.')} or newer, and this is ${process.versions.node}: install a newer Node.`,
-    EXIT.configuration,
-  );
+  const problem = nodeProblem(process.versions.node);
+  if (problem !== null) throw new ProgramError(problem, EXIT.configuration);
 }
 
 async function main(): Promise<void> {

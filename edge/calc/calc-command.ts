@@ -2,7 +2,7 @@ import { type Command, Option } from 'commander';
 import { CATALOGUE, calculationNamed } from '#core/calculations/catalogue';
 import { type GivenSet, givenFromJson, givenFromWords } from '#core/calculations/given';
 import { runCalculation } from '#core/calculations/run-calculation';
-import { EXIT, ProgramError } from '../exit-codes.ts';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import { listText, runJson, runText, sheetText } from './format-calculation.ts';
 
 const EXAMPLES = `

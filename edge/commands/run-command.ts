@@ -1,9 +1,9 @@
 import { performance } from 'node:perf_hooks';
 import type { Command } from 'commander';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import { edgeConfig } from '../config/edge-config.ts';
 import { loadConfig } from '../config/load-config.ts';
 import { EdgeProcess } from '../edge-process.ts';
-import { EXIT, ProgramError } from '../exit-codes.ts';
 import { createInternalEvents, type InternalEvents } from '../internal-events.ts';
 import { StoreError } from '../outbox/outbox-types.ts';
 import { collectSettings } from './collect-settings.ts';

@@ -5,9 +5,9 @@
 import { readFileSync, statSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
 import { parse, TomlError } from 'smol-toml';
-import { EXIT, ProgramError } from '../exit-codes.ts';
+import { didYouMean } from '#core/program/did-you-mean';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import { type ConfigFile, configSchema } from './config-schema.ts';
-import { didYouMean } from './did-you-mean.ts';
 import { nodeAt } from './schema-walk.ts';
 
 const ENV_PREFIX = 'GIRTHLOG_EDGE_';

@@ -10,7 +10,7 @@ export const utcSchema = z.iso.datetime({ precision: 3 });
 
 export const topicIdSchema = z.string().refine(isTopicId, 'use a-z, 0-9 and "-", at most 64 characters');
 
-/** Record time: integer microseconds, monotone along one stream (record time, see docs/time.md). */
+/** Record time: integer microseconds, monotone along one stream (record time, see docs/edge.md). */
 export const recordTimeUsSchema = z.int().nonnegative();
 
 export const sideSchema = z.enum(['A', 'B']);

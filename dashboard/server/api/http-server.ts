@@ -1,6 +1,6 @@
 /** The HTTP server: guards, routes, event stream, documents, health and the page, in that order. */
 import { createServer, type Server } from 'node:http';
-import { EXIT, ProgramError } from '../program-error.ts';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import type { ListenAddress } from '../settings.ts';
 import type { DashboardContext } from './context.ts';
 import { entryGuard, hostGuard, originGuard } from './guards.ts';

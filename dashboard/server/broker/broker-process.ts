@@ -1,7 +1,7 @@
 /** Keeps the broker child alive: started, and started again with growing pauses when it ends by itself. */
 import { type ChildProcess, fork } from 'node:child_process';
+import { EXIT, ProgramError } from '#core/program/program-error';
 import type { ReportEvent } from '../internal-events.ts';
-import { EXIT, ProgramError } from '../program-error.ts';
 import type { ListenAddress } from '../settings.ts';
 import type { BrokerReport, BrokerStart } from './protocol.ts';
 

@@ -2,7 +2,7 @@ import { readdirSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it, onTestFinished } from 'vitest';
-import { ProgramError } from '../../../dashboard/server/program-error.ts';
+import { ProgramError } from '#core/program/program-error';
 import { SqliteStore } from '../../../dashboard/server/store/sqlite-store.ts';
 import { recordedEvents } from '../../support/recorded-events.ts';
 import { tempDir } from '../../support/temp-dir.ts';

@@ -1,8 +1,8 @@
 import { Command } from 'commander';
 import { afterEach, expect, test, vi } from 'vitest';
 import { CATALOGUE } from '#core/calculations/catalogue';
+import { ProgramError } from '#core/program/program-error';
 import { addCalcCommand } from '../../../edge/calc/calc-command.ts';
-import { ProgramError } from '../../../edge/exit-codes.ts';
 
 afterEach(() => {
   vi.restoreAllMocks();

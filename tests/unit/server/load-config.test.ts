@@ -1,8 +1,8 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it, vi } from 'vitest';
+import { ProgramError } from '#core/program/program-error';
 import { loadConfig } from '../../../dashboard/server/load-config.ts';
-import { ProgramError } from '../../../dashboard/server/program-error.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
 afterEach(() => {

@@ -1,4 +1,4 @@
-/** Exit codes of every program here; docs/edge.md lists them for people. */
+/** Exit codes of every program here; docs/edge.md and docs/dashboard.md list them for people. */
 export const EXIT = {
   ok: 0,
   usage: 2,
