@@ -120,7 +120,10 @@ export const enVerify = {
     `A correction of × ${factor} is in force: enter what the rig shows, and the result is for that × ${factor}.`,
   inchHint: 'A decimal, or 3 3/4.',
   shown: 'What the rig showed',
-  shownUnit: 'in',
+  shownUnit: 'It shows',
+  otherUnit: (unit: string) => `In ${unit} this would agree with the tape. Is the unit right?`,
+  byTape: 'Measure by tape',
+  byRig: 'Read the rig',
   converted: (value: string) => `= ${value}`,
 
   edge: {
@@ -134,7 +137,8 @@ export const enVerify = {
     kept: 'It stands in the entry beside the tape’s.',
     useValue: 'Use it as the value shown',
     useTime: (s: string) => `Use its run time: ${s} s`,
-    again: 'Look again',
+    again: 'Look for it',
+    idle: 'If the edge saw this run, its own value is offered here.',
   },
 
   more: 'Uncertainty, limit, how long it is good for',
@@ -224,6 +228,7 @@ export const enVerify = {
       offset: 'offset',
     },
     perMinute: (length: string, times: string, perMinute: string) => `${length} × ${times} = ${perMinute}`,
+    radii: (reference: string, tape: string) => `at the rig’s radius × ${reference}/${tape}`,
     procedure: (percent: string, nominal: string) => `measured is ${percent} % from its ${nominal}`,
     edgeDiffers: (word: string) => `By the edge’s own value it would be: ${word}.`,
     bar: (error: string, uncertainty: string, limit: string) =>

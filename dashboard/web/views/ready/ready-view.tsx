@@ -44,7 +44,7 @@ export function ReadyView() {
       )}
       {!known && failure === null && <p>{r.loading}</p>}
       {known && all.length === 0 && <p>{r.noRigs}</p>}
-      {all.length > 0 && (
+      {all.length > 0 && (known || failure !== null) && (
         <>
           <p class="ready-sum" role="status">
             {not === 0 ? r.allReady(all.length) : r.someNot(not, all.length)}
@@ -52,9 +52,11 @@ export function ReadyView() {
           <p>{r.notLocked}</p>
           <p>{r.notAcceptance}</p>
           <p class="hint">{r.asOf(whenText(nowMs), format().zone)}</p>
-          {all.map(one => (
-            <RigReady key={one.key} rig={one} view={viewOf(one.key)} nameOf={people.nameOf} />
-          ))}
+          <div class="ready-rigs">
+            {all.map(one => (
+              <RigReady key={one.key} rig={one} view={viewOf(one.key)} nameOf={people.nameOf} />
+            ))}
+          </div>
           <p class="print-only sign">{r.signature}</p>
         </>
       )}

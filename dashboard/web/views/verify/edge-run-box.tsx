@@ -19,6 +19,7 @@ export function EdgeRunBox({ look, again, speed, useValue, useTime }: EdgeRunBox
     <section class="edge-run" aria-label={t.title}>
       <h2>{t.title}</h2>
       <p role="status">
+        {look.kind === 'idle' && t.idle}
         {look.kind === 'looking' && t.looking}
         {look.kind === 'none' && t.none}
         {look.kind === 'failed' && t.failed}

@@ -33,10 +33,23 @@ export function RunResultPanel({ result, form, facts, runLonger }: RunResultPane
   const proposed = shown.proposedRunS === null ? null : format().fixed(shown.proposedRunS, 0);
   const nominal = facts.procedureMmPerS;
   const against = shown.againstProcedure;
+  const radius = (mm: number): string => format().fixed(mm, 1);
+  const radii =
+    check.check === 'travel' && check.tapeRadiusMm !== undefined && check.referenceRadiusMm !== undefined
+      ? [t.radii(radius(check.referenceRadiusMm), radius(check.tapeRadiusMm))]
+      : [];
   const rows: (readonly [string, string])[] = [
     [
       t.rows.measured,
-      `${t.perMinute(withUnit(length, lengthCode), format().fixed(times, 2), withUnit(length * times, `${lengthCode}/min`))}; ${speed(shown.measuredMmPerS)}`,
+      [
+        t.perMinute(
+          withUnit(length, lengthCode),
+          format().fixed(times, 2),
+          withUnit(length * times, `${lengthCode}/min`),
+        ),
+        ...radii,
+        speed(shown.measuredMmPerS),
+      ].join('; '),
     ],
     factor === null
       ? [t.rows.shown, speed(check.shownMmPerS)]

@@ -13,6 +13,7 @@ import { SaveBlock } from './save-block.tsx';
 import { SettingsFields } from './settings-fields.tsx';
 import { TapeFields } from './tape-fields.tsx';
 import {
+  likelierUnit,
   missingRunFields,
   type RigFacts,
   type RunCheck,
@@ -93,6 +94,7 @@ export function TimedRunCheck(props: TimedRunCheckProps) {
     change({ targetS: seconds, runS: '', measured: '' });
     document.querySelector<HTMLElement>('.timer-button')?.focus();
   }
+  const otherUnit = result === null ? null : likelierUnit(check, whole, result);
   const length = typedLength(form.measured, form.lengthUnit);
   const unitWord = form.lengthUnit === 'mm' ? t.mm : t.inches;
   return (
@@ -107,8 +109,6 @@ export function TimedRunCheck(props: TimedRunCheckProps) {
         value={form.state}
         pick={state => change({ state })}
       />
-      <TapeFields check={check} form={form} facts={facts} error={error} change={change} />
-
       <h2>{t.run.title}</h2>
       <p>{t.run.how[check]}</p>
       <TypedField
@@ -129,6 +129,8 @@ export function TimedRunCheck(props: TimedRunCheckProps) {
         type={runS => change({ runS })}
       />
 
+      <h2>{t.byTape}</h2>
+      <TapeFields check={check} form={form} facts={facts} error={error} change={change} />
       <TypedField
         id="measured"
         label={t.measured[check](unitWord)}
@@ -142,22 +144,23 @@ export function TimedRunCheck(props: TimedRunCheckProps) {
           <p class="hint">{t.converted(withUnit(length * 25.4, 'mm'))}</p>
         )}
       </TypedField>
-      <div class="field-pair">
-        <TypedField
-          id="shown"
-          label={t.shown}
-          value={form.shown}
-          error={error('shown')}
-          type={shown => change({ shown })}
-        />
-        <Choice
-          name="shown-unit"
-          legend={t.shownUnit}
-          options={SPEED_UNITS[check].map(unit => ({ value: unit as string, label: unitLabel(unit) }))}
-          value={form.shownUnit}
-          pick={shownUnit => change({ shownUnit })}
-        />
-      </div>
+      <h2>{t.byRig}</h2>
+      <Choice
+        name="shown-unit"
+        legend={t.shownUnit}
+        options={SPEED_UNITS[check].map(unit => ({ value: unit as string, label: unitLabel(unit) }))}
+        value={form.shownUnit}
+        pick={shownUnit => change({ shownUnit })}
+      />
+      <TypedField
+        id="shown"
+        label={`${t.shown}, ${unitLabel(form.shownUnit)}`}
+        value={form.shown}
+        error={error('shown')}
+        type={shown => change({ shown })}
+      >
+        {otherUnit !== null && <p class="error">{t.otherUnit(unitLabel(otherUnit))}</p>}
+      </TypedField>
       {facts.correctionFactor !== null && (
         <p class="note">{t.correctionApplies(format().fixed(facts.correctionFactor, 4))}</p>
       )}

@@ -95,6 +95,22 @@ export function missingRunFields(check: RunCheck, form: TimedRunForm, facts: Rig
   return missing;
 }
 
+/** Further off than any rig is, and near enough to be the same reading in another unit; shares. */
+const SLIP = { off: 0.3, near: 0.15 } as const;
+
+/** The unit in which what was typed would agree with the tape, where in the one chosen it is far off; else null. */
+export function likelierUnit(
+  check: RunCheck,
+  form: TimedRunForm,
+  { shown, check: { shownMmPerS } }: RunResult,
+) {
+  if (Math.abs(shown.error) < SLIP.off) return null;
+  const typed = convert(shownMmPerS, 'mm/s', form.shownUnit);
+  const fits = (unit: string): boolean =>
+    Math.abs(convert(typed, unit, 'mm/s') / shown.measuredMmPerS - 1) < SLIP.near;
+  return SPEED_UNITS[check].find(fits) ?? null;
+}
+
 export interface RunResult {
   readonly check: Extract<Check, { check: RunCheck }>;
   /** Of the value shown. */
