@@ -6,6 +6,7 @@ import { JointRings } from './data/joint-rings.ts';
 import { Procedures } from './data/procedures.ts';
 import { ReadinessStore } from './data/readiness-store.ts';
 import { RigStore } from './data/rig-store.ts';
+import { OfflineShell } from './offline/offline-shell.ts';
 import { type Route, routeUrl } from './routes.ts';
 import { ScreenSettings } from './theme/screen-settings.ts';
 
@@ -18,6 +19,7 @@ export interface AppContext {
   readonly readiness: ReadinessStore;
   readonly route: Signal<Route>;
   readonly screen: ScreenSettings;
+  readonly shell: OfflineShell;
   readonly go: (route: Route) => void;
 }
 
@@ -35,6 +37,7 @@ export function createAppContext(target: Window, route: Signal<Route>): AppConte
     readiness: new ReadinessStore(() => api.get(['readiness'])),
     route,
     screen: new ScreenSettings(target),
+    shell: new OfflineShell(target.navigator.serviceWorker as ServiceWorkerContainer | undefined),
     go: to => {
       target.location.hash = routeUrl(to);
     },

@@ -1,13 +1,16 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { useApp } from './app-context.ts';
 import { Announcer } from './parts/announcer.tsx';
+import { NewerPage } from './parts/newer-page.tsx';
 import { PageFooter } from './parts/page-footer.tsx';
+import { ScreenNav } from './parts/screen-nav.tsx';
 import { TrustLine } from './parts/trust-line.tsx';
 import { text } from './text/text.ts';
 import { AboutView } from './views/about/about-view.tsx';
 import { AssignView } from './views/assign/assign-view.tsx';
 import { LiveView } from './views/live/live-view.tsx';
 import { ReadyView } from './views/ready/ready-view.tsx';
+import { SumsView } from './views/sums/sums-view.tsx';
 import { TrendsView } from './views/trends/trends-view.tsx';
 import { VerifyView } from './views/verify/verify-view.tsx';
 
@@ -15,6 +18,7 @@ function CurrentView() {
   const route = useApp().route.value;
   if (route.view === 'about') return <AboutView />;
   if (route.view === 'ready') return <ReadyView />;
+  if (route.view === 'sums') return <SumsView key={route.name ?? ''} name={route.name} />;
   if (route.view === 'verify') {
     const { site, rig, check } = route;
     return <VerifyView key={`${site}/${rig}/${check}`} site={site} rig={rig} check={check} />;
@@ -48,6 +52,8 @@ export function App() {
         {text.value.skipToMain}
       </button>
       <TrustLine />
+      <NewerPage />
+      <ScreenNav />
       <main id="main" tabIndex={-1} ref={main}>
         <CurrentView />
       </main>

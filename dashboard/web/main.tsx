@@ -10,6 +10,7 @@ const TICK_MS = 100;
 
 const app = createAppContext(window, followRoute(window));
 app.screen.apply();
+void app.shell.start();
 window.matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => app.screen.apply());
 
 let frameAsked = false;
@@ -33,6 +34,7 @@ new StreamClient({
   onLink: state => {
     app.rigs.onLink(state);
     if (state === 'open') {
+      void app.shell.ask();
       void app.procedures.refresh();
       void app.readiness.refresh();
     }

@@ -1,4 +1,5 @@
 import { type Signal, signal } from '@preact/signals';
+import { parseSumsRoute, type SumsRoute, sumsUrl } from './views/sums/sums-route.ts';
 import { parseVerifyRoute, type VerifyRoute, verifyUrl } from './views/verify/verify-route.ts';
 
 /** Every state of the page is a URL; the part after # never reaches the server. */
@@ -8,6 +9,7 @@ export type Route =
   | { readonly view: 'assign'; readonly site: string; readonly rig: string }
   | VerifyRoute
   | { readonly view: 'ready' }
+  | SumsRoute
   | { readonly view: 'about' };
 
 export const TREND_SPANS_S = [60, 120, 300] as const;
@@ -25,8 +27,8 @@ export function parseRoute(hash: string): Route {
   const parts = path.split('/').map(decode);
   const [view, site, rig] = parts;
   if (view === 'ready') return { view };
-  const verify = parseVerifyRoute(parts);
-  if (verify !== null) return verify;
+  const found = parseVerifyRoute(parts) ?? parseSumsRoute(parts);
+  if (found !== null) return found;
   if (view === 'about') return { view };
   if (site === undefined || rig === undefined) return { view: 'live' };
   if (view === 'assign') return { view, site, rig };
@@ -39,6 +41,7 @@ export function routeUrl(route: Route): string {
   if (route.view === 'live') return '#/';
   if (route.view === 'about') return '#/about';
   if (route.view === 'ready') return '#/ready';
+  if (route.view === 'sums') return sumsUrl(route.name);
   if (route.view === 'verify') return verifyUrl(route);
   const base = `#/${route.view}/${encodeURIComponent(route.site)}/${encodeURIComponent(route.rig)}`;
   return route.view === 'trends' ? `${base}?span=${route.spanS}` : base;

@@ -64,6 +64,8 @@ export function webPage(): WebPage {
       const context = await browser!.newContext({
         viewport: { width: options.width ?? 1280, height: options.height ?? 800 },
         reducedMotion: options.reducedMotion === true ? 'reduce' : 'no-preference',
+        // Routes are stood in for on the way out, which a worker in between would hide.
+        serviceWorkers: 'block',
       });
       contexts.push(context);
       const page = await context.newPage();

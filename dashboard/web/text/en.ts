@@ -1,6 +1,8 @@
 import type { Side } from '#core/messages/common';
 import type { LimitBasis } from '#core/procedure/procedure';
 import { enReady } from './en-ready.ts';
+import { enScreens } from './en-screens.ts';
+import { enSums } from './en-sums.ts';
 import { enTrends } from './en-trends.ts';
 import { enVerify } from './en-verify.ts';
 import { enWork } from './en-work.ts';
@@ -47,8 +49,13 @@ export const en = {
   outOfRange: 'OUT OF RANGE',
   outOfRangeSentence: (quantity: string, value: string, limit: string, unit: string) =>
     `${quantity} ${value}, limit ${limit} ${unit}`,
+  passMismatch: 'CHECK THE PASS',
+  looksLike: (likelier: string, assigned: string, feed: string, travel: string) =>
+    `Looks like ${likelier}, not ${assigned}: feed ${feed} m/min, travel ${travel} mm/s`,
+  andProgram: (program: string) => `, program ${program}`,
   sinceClock: (clock: string) => `since ${clock} o’clock`,
   overLength: (mm: string) => `${mm} mm`,
+  valuesOut: (n: number) => `${plural(n, { one: 'value', other: 'values' })} out of range`,
   moreOut: (n: number) => `${plural(n, { one: 'more value', other: 'more values' })} out of range`,
 
   quantity: {
@@ -160,6 +167,8 @@ export const en = {
   trends: enTrends,
   verify: enVerify,
   ready: enReady,
+  screens: enScreens,
+  sums: enSums,
   screen: {
     label: 'This screen',
     theme: 'Theme',

@@ -1,0 +1,33 @@
+import { useApp } from '../app-context.ts';
+import type { Route } from '../routes.ts';
+import { text } from '../text/text.ts';
+
+const SCREENS = ['live', 'ready', 'joints', 'procedures', 'sums'] as const;
+type Screen = (typeof SCREENS)[number];
+
+/** The screen a view belongs to: a rig's checks to readiness, a revision to the procedures. */
+function screenOf(view: Route['view']): Screen | null {
+  if (view === 'verify') return 'ready';
+  if (view === 'trends' || view === 'assign') return 'live';
+  return SCREENS.find(screen => view.startsWith(screen) || view.startsWith(screen.replace(/s$/, ''))) ?? null;
+}
+
+/** From any screen to any other. */
+export function ScreenNav() {
+  const { route } = useApp();
+  const t = text.value.screens;
+  const here = screenOf(route.value.view);
+  return (
+    <nav class="screens" aria-label={t.label}>
+      {SCREENS.map(screen => (
+        <a
+          key={screen}
+          href={screen === 'live' ? '#/' : `#/${screen}`}
+          {...(screen === here ? { 'aria-current': 'page' as const } : {})}
+        >
+          {t[screen]}
+        </a>
+      ))}
+    </nav>
+  );
+}

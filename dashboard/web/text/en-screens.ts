@@ -1,0 +1,11 @@
+/** English: moving between screens. */
+export const enScreens = {
+  label: 'Screens',
+  live: 'Live',
+  ready: 'Ready',
+  joints: 'Joints',
+  procedures: 'Procedures',
+  sums: 'Sums',
+  newer: 'The dashboard has a newer version of this page.',
+  loadNewer: 'Load it now',
+};

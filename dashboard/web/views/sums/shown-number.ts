@@ -1,0 +1,35 @@
+/** Significant digits of a result: more than any input of this trade carries. */
+const DIGITS = 5;
+/** Digits of an uncertainty (GUM 7.2.6: at most two). */
+const UNCERTAINTY_DIGITS = 2;
+const MOST_DECIMALS = 9;
+
+/** Plain decimals, no exponent, no tail of zeros. */
+export function plainNumber(value: number, digits = DIGITS): string {
+  const rounded = Number(value.toPrecision(digits));
+  if (rounded === 0) return '0';
+  const decimals = Math.min(
+    MOST_DECIMALS,
+    Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(rounded)))),
+  );
+  const fixed = rounded.toFixed(decimals);
+  const shown = fixed.includes('.') ? fixed.replace(/\.?0+$/, '') : fixed;
+  return shown.replace('-', '−');
+}
+
+export interface ShownValue {
+  readonly value: string;
+  /** Null without an uncertainty. */
+  readonly uncertainty: string | null;
+}
+
+/** A value with its expanded uncertainty, both to the same place: two digits of the uncertainty. */
+export function shownWithUncertainty(value: number, expanded: number | null): ShownValue {
+  if (expanded === null || !(expanded > 0)) return { value: plainNumber(value), uncertainty: null };
+  const place = Math.floor(Math.log10(Number(expanded.toPrecision(UNCERTAINTY_DIGITS))));
+  const decimals = Math.min(MOST_DECIMALS, Math.max(0, UNCERTAINTY_DIGITS - 1 - place));
+  return {
+    value: value.toFixed(decimals).replace('-', '−'),
+    uncertainty: expanded.toFixed(decimals),
+  };
+}
