@@ -69,7 +69,7 @@ else {
     .description('measures the speed figures against baselines; a whole run writes docs/benchmarks.md')
     .option('--only <ids>', 'some of them, such as G4,G7; nothing is written then', listOfIds)
     .option('--json', 'one JSON document on stdout instead of the table')
-    .showHelpAfterError();
+    .exitOverride(({ exitCode }) => process.exit(exitCode === 0 ? 0 : 2));
   program.parse();
   const { only = null, json = false } = program.opts<{ only?: string[]; json?: boolean }>();
   await run(only, json);

@@ -23,15 +23,14 @@ function ratioText({ median, low, high }: NonNullable<Figure['ratio']>): string 
   return low === high ? `${text(median)}×` : `${text(median)}× (${text(low)}–${text(high)})`;
 }
 
+/** Cells of a column as wide as its widest. */
+function aligned(rows: readonly (readonly string[])[]): string[][] {
+  const widths = rows[0]!.map((_, column) => Math.max(...rows.map(row => row[column]!.length)));
+  return rows.map(row => row.map((cell, column) => cell.padEnd(widths[column]!)));
+}
+
 export function tableText(figures: readonly Figure[]): string {
-  const rows = [HEADINGS, ...figures.map(cells)];
-  const widths = HEADINGS.map((_, column) => Math.max(...rows.map(row => row[column]!.length)));
-  const lines = rows.map(row =>
-    row
-      .map((cell, column) => cell.padEnd(widths[column]!))
-      .join('  ')
-      .trimEnd(),
-  );
+  const lines = aligned([HEADINGS, ...figures.map(cells)]).map(row => row.join('  ').trimEnd());
   const notes = figures.flatMap(({ id, what, note }) =>
     note === undefined ? [] : [`${id} ${what}: ${note}`],
   );
@@ -43,12 +42,12 @@ export function documentText(
   figures: readonly Figure[],
   benchmarks: readonly Benchmark[],
 ): string {
-  const row = (texts: readonly string[]): string => `| ${texts.join(' | ')} |`;
-  const table = [
-    row(['figure', 'what', 'goal', 'ratio (least–greatest)', 'subject', 'baseline', 'verdict']),
-    row(Array(7).fill('---')),
-    ...figures.map(figure => row(cells(figure))),
-  ];
+  const [headings, ...rows] = aligned([
+    ['figure', 'what', 'goal', 'ratio (least–greatest)', 'subject', 'baseline', 'verdict'],
+    ...figures.map(cells),
+  ]);
+  const rule = headings!.map(cell => '-'.repeat(cell.length));
+  const table = [headings!, rule, ...rows].map(row => `| ${row.join(' | ')} |`);
   const notes = figures.flatMap(({ id, what, note }) =>
     note === undefined ? [] : [`- **${id}, ${what}**: ${note}`],
   );
@@ -76,5 +75,7 @@ ${methods.join('\n')}
 
 ${absent.length > 0 ? absent.map(({ id, what, note }) => `- ${id}, ${what}: ${note ?? ''}`).join('\n') : '- Every row above was measured.'}
 - Anything on a small board or a memory card: these figures are from the machine named above.
+- The engine against vectorised numpy; codec size, store size, flash wear, reading and drawing a joint, MQTT batching,
+  draining a backlog, CPU from end to end and fan-out to many browsers: not part of this benchmark.
 `;
 }
