@@ -62,7 +62,7 @@ export class EmbeddedBroker {
       this.refused('clientError', `${client.id}: ${error.message}`),
     );
     broker.on('connectionError', (_client, error) => this.refused('connectionError', error.message));
-    this.server = createServer(socket => this.admit(socket));
+    this.server = createServer({ noDelay: true }, socket => this.admit(socket));
     return await this.listen(this.server);
   }
 
