@@ -173,6 +173,7 @@ export class Capture implements SourceHandlers {
       nowUs: options.clock.nowUs(),
       assignment: options.desk.current(),
       outOfRange: live.outOfRange,
+      passMismatch: live.passMismatch ?? null,
       arcWasOn: this.arcWasOn,
       silentMs,
       held: live.arc === 'noData' && silentMs !== null && silentMs < SILENCE_MS,

@@ -1,7 +1,7 @@
 /** What someone should act on now, as a pure function of the state; acknowledging lives in the dashboard. */
 import type { Alarms } from '#core/messages/alarms';
 import type { Assignment } from '#core/messages/assignment';
-import type { OutOfRange, SourceState } from '#core/messages/live';
+import type { OutOfRange, PassMismatch, SourceState } from '#core/messages/live';
 import type { Quarantine } from '../outbox/outbox-types.ts';
 import type { RecordingState } from './recorder.ts';
 
@@ -15,6 +15,7 @@ export interface ConditionInput {
   readonly nowUs: number;
   readonly assignment: Assignment | null;
   readonly outOfRange: readonly OutOfRange[];
+  readonly passMismatch: PassMismatch | null;
   /** The arc burned when the last believable sample arrived. */
   readonly arcWasOn: boolean;
   /** Since the last sample arrived, ms; null before the first. */
@@ -81,6 +82,17 @@ function conditionsOf(input: ConditionInput): Condition[] {
       sinceUs: input.nowUs,
       text: 'Recording has failed: the store of this edge takes no data.',
       action: 'Free disk space or change the storage of the edge. Note the joint by hand meanwhile.',
+    });
+  }
+  if (input.passMismatch) {
+    found.push({
+      key: `${place}:passMismatch`.slice(0, 120),
+      cause: 'passMismatch',
+      quantity: null,
+      priority: 'medium',
+      sinceUs: input.passMismatch.sinceUs,
+      text: `${input.passMismatch.text} (${where})`.slice(0, 300),
+      action: 'Compare the program selected on the rig with the pass assigned; tell the welding inspector.',
     });
   }
   for (const out of input.outOfRange) {

@@ -77,5 +77,6 @@ export function liveMessage(input: LiveInput): Live {
     position: engine.position,
     pass: engine.pass,
     outOfRange: fresh ? [...engine.outOfRange] : [],
+    passMismatch: fresh ? engine.passMismatch : null,
   };
 }

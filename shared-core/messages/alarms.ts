@@ -9,7 +9,15 @@ export const alarmsSchema = z.strictObject({
     z.strictObject({
       /** One per side × pass × cause. */
       key: z.string().max(120),
-      cause: z.enum(['outOfRange', 'noDataWithArc', 'recordingFailed', 'buffering', 'storage', 'clock']),
+      cause: z.enum([
+        'outOfRange',
+        'passMismatch',
+        'noDataWithArc',
+        'recordingFailed',
+        'buffering',
+        'storage',
+        'clock',
+      ]),
       quantity: z.string().nullable(),
       priority: z.enum(['high', 'medium', 'low']),
       sinceUs: recordTimeUsSchema,

@@ -8,6 +8,7 @@ export const EVENT_TYPES = [
   'passClosed',
   'outOfRangeStart',
   'outOfRangeEnd',
+  'passMismatch',
   'signalGap',
   'signalHeld',
   'sourceState',

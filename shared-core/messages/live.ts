@@ -34,6 +34,23 @@ export const outOfRangeSchema = z.strictObject({
 });
 export type OutOfRange = z.infer<typeof outOfRangeSchema>;
 
+/** Feed, travel and program look like another pass of the procedure than the assigned one. Not a verdict. */
+export const passMismatchSchema = z.strictObject({
+  assigned: z.string(),
+  /** In the procedure's order; several where they cannot be told apart. */
+  likelier: z.array(z.string()).min(1),
+  /** Means over the stretch that was compared, travel at the weld. */
+  wireFeedMmS: z.number(),
+  travelMmS: z.number(),
+  program: measuredSchema,
+  sinceUs: recordTimeUsSchema,
+  /** Weld since travel started when it was first seen, mm. */
+  travelledMm: z.number(),
+  /** One sentence for a person. */
+  text: z.string().max(300),
+});
+export type PassMismatch = z.infer<typeof passMismatchSchema>;
+
 /** The running pass so far: energies are totals to this moment. */
 export const runningPassSchema = z.strictObject({
   index: z.int().positive(),
@@ -112,5 +129,7 @@ export const liveSchema = z.strictObject({
     .nullable(),
   pass: runningPassSchema.nullable(),
   outOfRange: z.array(outOfRangeSchema),
+  /** Absent from edges that do not compare passes. */
+  passMismatch: passMismatchSchema.nullable().optional(),
 });
 export type Live = z.infer<typeof liveSchema>;

@@ -1,6 +1,6 @@
 import type { Side } from '../messages/common.ts';
 import type { EVENT_TYPES, RigEvent } from '../messages/event.ts';
-import type { OutOfRange, RunningPass } from '../messages/live.ts';
+import type { OutOfRange, PassMismatch, RunningPass } from '../messages/live.ts';
 import type { Deviation, Pass } from '../messages/pass.ts';
 import type { Procedure } from '../procedure/procedure.ts';
 import type { SampleChunk } from '../sample/chunk.ts';
@@ -103,6 +103,8 @@ export interface EngineLive {
   } | null;
   readonly pass: RunningPass | null;
   readonly outOfRange: readonly OutOfRange[];
+  /** Another pass of the procedure looks likelier than the assigned one, while the arc burns. */
+  readonly passMismatch: PassMismatch | null;
 }
 
 /**

@@ -5,6 +5,7 @@
 import type { Slice } from '../arc/slice.ts';
 import { CompensatedSums, SUM } from '../arc/sums.ts';
 import type { OutOfRangeSpan } from './out-of-range-watch.ts';
+import { PassMatch } from './pass-match.ts';
 import { StartStop } from './start-stop.ts';
 import { WeldWindows } from './weld-windows.ts';
 import type { Work } from './work.ts';
@@ -41,6 +42,8 @@ export class OpenPass {
   readonly stops: ArcPause[] = [];
   readonly spans: OutOfRangeSpan[] = [];
   readonly startStop: StartStop;
+  /** Whether what is welded is the assigned pass. */
+  readonly match = new PassMatch();
   readonly startMm: number;
   endMm: number;
   positionUncertaintyMm = 0;
@@ -74,10 +77,10 @@ export class OpenPass {
   burn(slice: Slice, alongMm: number): void {
     this.arc.add(slice.sums);
     this.startStop.burn(slice);
+    const weldMm = slice.sums[SUM.travelMm]! * this.work.geometry.travelRatio;
+    this.match.burn(slice, weldMm, alongMm);
     if (slice.motion === 'standing') this.standing.add(slice.sums);
-    else if (slice.motion === 'moving') {
-      this.windows.add(slice, slice.sums[SUM.travelMm]! * this.work.geometry.travelRatio, alongMm);
-    }
+    else if (slice.motion === 'moving') this.windows.add(slice, weldMm, alongMm);
     this.endUs = slice.toUs;
     this.endMm = alongMm;
   }
@@ -96,6 +99,7 @@ export class OpenPass {
     this.endMm = endMm;
     this.windows.stop();
     this.startStop.stop(endUs);
+    this.match.stop();
   }
 
   /** The arc burns again, after a stop that began at `endUs`. */
@@ -106,6 +110,7 @@ export class OpenPass {
     this.endUs = startUs;
     this.endMm = startMm;
     this.startStop.restart();
+    this.match.restart();
   }
 
   addUnobserved(fromUs: number, toUs: number): void {

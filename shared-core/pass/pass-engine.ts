@@ -174,6 +174,7 @@ class Engine implements LabelledPassEngine {
       position: this.livePosition(),
       pass: machine.open && this.runningPass(machine.open),
       outOfRange: machine.limits.spans.map(span => this.outOfRange(span)),
+      passMismatch: machine.open?.match.current ?? null,
     };
   }
 
@@ -181,6 +182,7 @@ class Engine implements LabelledPassEngine {
     if (chunk.n === 0) return;
     this.lastSampleUs = chunk.tUs[chunk.n - 1]!;
     this.nowUs = Math.max(this.nowUs, this.lastSampleUs);
+    this.machine.programs.add(chunk, this.machine.lastUs);
     this.tracker.consume(this.conditioner.push(chunk));
   }
 

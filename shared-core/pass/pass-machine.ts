@@ -12,6 +12,7 @@ import { OpenPass } from './open-pass.ts';
 import { outOfRangeEnd, outOfRangeStart } from './out-of-range-events.ts';
 import type { WatchChange } from './out-of-range-watch.ts';
 import { summarisePass } from './pass-summary.ts';
+import { ProgramHistory } from './program-history.ts';
 import { quantityMeans } from './quantities.ts';
 import { SidePosition } from './side-position.ts';
 import { SlidingMean } from './sliding-mean.ts';
@@ -27,6 +28,7 @@ type EventEffect = Extract<EngineEffect, { kind: 'event' }>;
 export class PassMachine implements ArcSink {
   readonly sliding: SlidingMean;
   readonly position: SidePosition;
+  readonly programs = new ProgramHistory();
   readonly effects: EngineEffect[] = [];
   open: OpenPass | null = null;
   readonly limits: LimitWatches;
@@ -80,6 +82,7 @@ export class PassMachine implements ArcSink {
     if (slice.phase === 'burning' && this.open) {
       this.open.burn(slice, this.alongMm(this.open));
       this.evaluateLimits(slice.toUs);
+      if (this.open.match.due) this.compare(this.open, slice.toUs);
     } else if (slice.phase === 'idle') this.closeIfOver(slice.toUs);
     else {
       if (this.undecided.length === 0) this.undecidedFromMm = fromMm;
@@ -236,6 +239,12 @@ export class PassMachine implements ArcSink {
     const alongMm = this.alongMm(pass);
     const inZone = (zone: ClockZone): boolean => this.position.inZone(zone, pass.work.assignment, alongMm);
     this.tellChanges(this.limits.evaluate(nowUs, this.known(alongMm), this.means(nowUs), inZone), pass);
+  }
+
+  private compare({ match, work, index }: OpenPass, tUs: number): void {
+    const inZone = (zone: ClockZone, mm: number) => this.position.inZone(zone, work.assignment, mm);
+    const told = match.decide({ work, passIndex: index, tUs, programs: this.programs, inZone });
+    if (told) this.effects.push(told);
   }
 
   private tellChanges(changes: readonly WatchChange[], pass: OpenPass): void {

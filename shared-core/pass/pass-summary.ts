@@ -130,7 +130,11 @@ export function summarisePass(
       continues: pass.continues,
       label: work.label,
       verdicts: judgement.verdicts,
-      reasons: [...reasonsOf(pass, arc, totals, energyMethodInvalid), ...endReasons],
+      reasons: [
+        ...reasonsOf(pass, arc, totals, energyMethodInvalid),
+        ...pass.match.reasons(work),
+        ...endReasons,
+      ],
     },
     deviations: judgement.deviations,
   };

@@ -1,7 +1,7 @@
 import type { Rig } from '#core/messages/api';
 import type { Assignment } from '#core/messages/assignment';
 import type { Origin, Side } from '#core/messages/common';
-import type { Live, OutOfRange, RunningPass } from '#core/messages/live';
+import type { Live, OutOfRange, PassMismatch, RunningPass } from '#core/messages/live';
 import type { Feed } from './feed-state.ts';
 
 export interface Work {
@@ -27,6 +27,7 @@ export interface SideView {
   readonly values: Live['values'] | null;
   readonly pass: RunningPass | null;
   readonly outOfRange: readonly OutOfRange[];
+  readonly passMismatch: PassMismatch | null;
   /** The last position known; only with `values` is it where the arc is now. */
   readonly position: Live['position'];
   readonly clock: Live['clock'] | null;
@@ -64,6 +65,7 @@ export function sideView(rig: Rig, feed: Feed, unseenMm: SideView['unseenMm']): 
     values: valid?.values ?? null,
     pass: valid?.pass ?? null,
     outOfRange: valid?.outOfRange ?? [],
+    passMismatch: valid?.passMismatch ?? null,
     position: live?.position ?? null,
     clock: live?.clock ?? null,
     buffer: live?.buffer ?? null,
@@ -81,6 +83,7 @@ export function flagsOf(view: SideView): string {
     view.feed.cause,
     view.origin,
     view.outOfRange.map(flag => flag.quantity).join(','),
+    view.passMismatch?.likelier.join(','),
     view.buffer?.recording,
     view.clock?.state,
     view.work && `${view.work.joint}/${view.work.side}/${view.work.pass}`,

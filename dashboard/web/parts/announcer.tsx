@@ -12,7 +12,11 @@ export function Announcer() {
   const now = rigs.entries.value.map(entry => {
     const view = entry.view.value;
     const out = view.outOfRange.map(flag => t.quantity[flag.quantity] ?? flag.quantity);
-    const word = out.length > 0 ? `${t.outOfRange} ${out.join(', ')}` : statusWord(t, view.feed);
+    const flags = [
+      ...(view.passMismatch === null ? [] : [t.passMismatch]),
+      ...(out.length > 0 ? [`${t.outOfRange} ${out.join(', ')}`] : []),
+    ];
+    const word = flags.length > 0 ? flags.join(', ') : statusWord(t, view.feed);
     const side = view.work === null ? '' : `, ${t.sideOf(view.work.side)}`;
     return { key: view.key, line: `${t.rig(view.rig)}${side}: ${word}` };
   });

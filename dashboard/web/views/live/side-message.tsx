@@ -1,4 +1,5 @@
-import type { OutOfRange } from '#core/messages/live';
+import type { OutOfRange, PassMismatch } from '#core/messages/live';
+import { passList } from '#core/pass/pass-mismatch-events';
 import { DEFAULT_SENSE } from '#core/position/circumferential-position';
 import { clockPosition, degreesOfClock } from '#core/position/clock-position';
 import type { Procedure } from '#core/procedure/procedure';
@@ -40,6 +41,13 @@ export function outSentence(t: Texts, flag: OutOfRange, view: SideView, diameter
   ].join(', ');
 }
 
+export function mismatchSentence(t: Texts, flag: PassMismatch): string {
+  const { likelier, assigned, wireFeedMmS, travelMmS, program } = flag;
+  const feed = shownValue('wireFeedSpeed', wireFeedMmS);
+  const sentence = t.looksLike(passList(likelier), assigned, feed, shownValue('travelSpeed', travelMmS));
+  return program === null ? sentence : `${sentence}${t.andProgram(format().fixed(program, 0))}`;
+}
+
 /** Here the edge itself reports that nothing valid reaches it; elsewhere it may be recording, unseen. */
 const NOT_RECORDED: ReadonlySet<NoDataCause> = new Set(['source', 'held']);
 
@@ -70,12 +78,28 @@ function NoDataMessage({ view }: { readonly view: SideView }) {
 
 /** True when the message must not be missed: a small tile then gives it the room of the figures. */
 export const hasMessage = (view: SideView): boolean =>
-  view.feed.cause !== null || view.outOfRange.length > 0 || view.pending !== null || view.work === null;
+  view.feed.cause !== null ||
+  view.outOfRange.length > 0 ||
+  view.passMismatch !== null ||
+  view.pending !== null ||
+  view.work === null;
 
 /** The one place of a tile for what is wrong or missing, worst first. */
 export function SideMessage({ view, procedure }: SideMessageProps) {
   const t = text.value;
   if (view.feed.cause !== null) return <NoDataMessage view={view} />;
+  if (view.passMismatch !== null) {
+    // Values out of range follow from it: they are counted, and marked on their bars.
+    return (
+      <div class="message out">
+        <span class="diamond" aria-hidden="true">
+          ≠
+        </span>{' '}
+        <strong>{t.passMismatch}</strong> <span>{mismatchSentence(t, view.passMismatch)}.</span>
+        {view.outOfRange.length > 0 && <span> {t.valuesOut(view.outOfRange.length)}.</span>}
+      </div>
+    );
+  }
   const [first, ...more] = view.outOfRange;
   if (first !== undefined) {
     return (
