@@ -3,7 +3,8 @@ import type { Page } from 'playwright-core';
 import { type Entry, newEntrySchema } from '#core/journal/entry';
 import type { Check } from '#core/journal/rig-entries';
 import type { EdgeRun, RigReadiness } from '#core/messages/api-journal';
-import { START_UTC_MS } from './dashboard-fixtures.ts';
+import { type RigFixture, START_UTC_MS } from './dashboard-fixtures.ts';
+import type { OpenOptions, WebPage } from './web-page.ts';
 
 export interface FakeJournal {
   readonly entries: Entry[];
@@ -107,4 +108,19 @@ export function readinessOf(
     })),
     ...extra,
   };
+}
+
+/** Opens a page behind which the journal answers: the routes have to be there before the page asks. */
+export async function openWithJournal(
+  web: WebPage,
+  rigs: readonly RigFixture[],
+  { hash, clock, ...options }: OpenOptions & { readonly hash: string; readonly clock?: boolean },
+  readiness: readonly RigReadiness[] = [],
+): Promise<{ readonly page: Page; readonly journal: FakeJournal }> {
+  const page = await web.open(rigs, { ...options, hash: '#/about' });
+  const journal = await fakeJournal(page, readiness);
+  if (clock === true) await page.clock.install();
+  await page.goto(page.url().replace(/#.*$/, hash));
+  await page.reload();
+  return { page, journal };
 }

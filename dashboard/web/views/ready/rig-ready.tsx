@@ -49,7 +49,7 @@ export function RigReady({ rig: { key, site, rig, now }, view, nameOf }: RigRead
                     ) : (
                       <a class="button" href={link}>
                         {finding.action}
-                        <span class="sr-only">, {t.rig(rig)}</span>
+                        <span class="sr-only"> {t.rig(rig)}</span>
                       </a>
                     )}
                   </li>
