@@ -44,6 +44,7 @@ export const enVerify = {
   correctionsNone: 'None.',
   correction: (quantity: string, factor: string, who: string, from: string) =>
     `${quantity} × ${factor}, from ${from}, by ${who}`,
+  correctionWas: (factor: string, previous: string) => `${factor} (before: ${previous})`,
   correctionLine: (quantity: string, previous: string, factor: string, from: string) =>
     `Correction of ${quantity}: ${previous} became ${factor} from ${from}.`,
   historyTitle: 'What was checked here',

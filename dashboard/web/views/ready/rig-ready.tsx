@@ -3,6 +3,7 @@ import type { SideView } from '../../data/side-view.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { format, text } from '../../text/text.ts';
 import { CheckState } from '../verify/check-state.tsx';
+import { correctionText } from '../verify/correction-text.ts';
 import { outcomeText } from '../verify/result-texts.ts';
 import { verifyUrl } from '../verify/verify-route.ts';
 import { findingsNow, pageLink, type ReadyRig } from './ready-rigs.ts';
@@ -97,16 +98,7 @@ export function RigReady({ rig: { key, site, rig, now }, view, nameOf }: RigRead
               <dd>
                 {now.corrections.length === 0
                   ? v.correctionsNone
-                  : now.corrections
-                      .map(one =>
-                        v.correction(
-                          t.quantity[one.channel] ?? one.channel,
-                          format().fixed(one.factor, 4),
-                          nameOf(one.author),
-                          whenText(one.from),
-                        ),
-                      )
-                      .join('; ')}
+                  : now.corrections.map(one => correctionText(one, nameOf)).join('; ')}
               </dd>
             </div>
             <div>

@@ -5,6 +5,7 @@ import { readinessAt } from '../../data/readiness-store.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { format, text } from '../../text/text.ts';
 import { CheckState } from './check-state.tsx';
+import { correctionText } from './correction-text.ts';
 import { outcomeText } from './result-texts.ts';
 import { failureText } from './save-block.tsx';
 import { usePeople } from './use-people.ts';
@@ -83,14 +84,7 @@ export function CheckList({ site, rig }: CheckListProps) {
       ) : (
         <ul>
           {now.corrections.map(one => (
-            <li key={one.channel}>
-              {v.correction(
-                t.quantity[one.channel] ?? one.channel,
-                format().fixed(one.factor, 4),
-                people.nameOf(one.author),
-                whenText(one.from),
-              )}
-            </li>
+            <li key={one.channel}>{correctionText(one, people.nameOf)}</li>
           ))}
         </ul>
       )}
