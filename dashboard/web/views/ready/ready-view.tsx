@@ -26,9 +26,6 @@ export function ReadyView() {
   return (
     <section class="sheet ready">
       <p class="form-actions">
-        <a class="button" href="#/">
-          {t.back}
-        </a>
         <button type="button" onClick={() => window.print()}>
           {r.print}
         </button>

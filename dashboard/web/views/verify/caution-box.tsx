@@ -17,7 +17,9 @@ export function CautionBox({ check }: { readonly check: CheckName }) {
   const lines = t.caution[KIND[check]];
   return (
     <section class="caution-box" aria-labelledby="caution-title">
-      <h2 id="caution-title">{t.caution.title}</h2>
+      <h2 id="caution-title">
+        <span aria-hidden="true">▲</span> {t.caution.title}
+      </h2>
       {lines.length > 0 && (
         <ul>
           {lines.map(line => (

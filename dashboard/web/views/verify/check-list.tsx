@@ -42,9 +42,6 @@ export function CheckList({ site, rig }: CheckListProps) {
         <a class="button" href="#/ready">
           {v.toReady}
         </a>
-        <a class="button" href="#/">
-          {t.back}
-        </a>
       </p>
       <h1>{v.listTitle(t.rig(rig))}</h1>
       <p class="ready-word" data-ready={now === null ? 'unknown' : now.ready ? 'yes' : 'no'}>

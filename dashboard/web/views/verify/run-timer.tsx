@@ -20,6 +20,8 @@ export function RunTimer({ run, targetS, onRun }: RunTimerProps) {
   const [now, setNow] = useState<Stamp>(nowStamp);
   const running = run.kind === 'running';
   const buzzed = useRef(false);
+  // The click that ends a touch already counted.
+  const touched = useRef(false);
   const target = typedNumber(targetS) ?? 0;
   const elapsed = run.kind === 'running' ? elapsedS(run.start, now) : run.kind === 'stopped' ? run.runS : 0;
   const due = running && elapsed >= target;
@@ -64,17 +66,23 @@ export function RunTimer({ run, targetS, onRun }: RunTimerProps) {
         {run.kind === 'running' && (due ? t.due : t.started)}
         {run.kind === 'stopped' && `${format().fixed(run.runS, 2)} ${t.ran}`}
       </p>
-      {/* A stopwatch acts as it is touched; the click that follows is for keys and screen readers only. Once stopped it
+      {/* A stopwatch acts as it is touched; a click counts only where no touch came before it, as from keys. Once stopped it
           stays where it is and does nothing, so that a second touch of a glove cannot clear the run. */}
       <button
         class="timer-button primary"
         type="button"
         aria-disabled={run.kind === 'stopped'}
         onPointerDown={event => {
-          if (event.button === 0) press(event);
+          if (event.button !== 0) return;
+          touched.current = true;
+          press(event);
+        }}
+        onKeyDown={() => {
+          touched.current = false;
         }}
         onClick={event => {
-          if (event.detail === 0) press(event);
+          if (!touched.current) press(event);
+          touched.current = false;
         }}
       >
         {running ? t.stop : run.kind === 'stopped' ? t.stopped : t.start}

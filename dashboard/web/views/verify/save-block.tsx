@@ -33,7 +33,7 @@ export function failureText(error: unknown): string {
 /** By whom, for which shift, and the button that makes it an entry. */
 export function SaveBlock(props: SaveBlockProps) {
   const { site, rig, outcome, word, validHours, people, onTry, onSaved } = props;
-  const { api } = useApp();
+  const { api, readiness } = useApp();
   const t = text.value.verify;
   const [who, setWho] = useState<Who>({ who: people.lastWho, newName: '' });
   const [shiftDate, setShiftDate] = useState(() => proposedShiftDate(new Date()));
@@ -56,9 +56,10 @@ export function SaveBlock(props: SaveBlockProps) {
     try {
       const author = await people.idOf(who);
       setWho({ who: author, newName: '' });
-      onSaved(
-        await api.addEntry(checkEntry({ site, rig, author, shiftDate }, outcome, validHours, Date.now())),
-      );
+      const frame = { site, rig, author, shiftDate };
+      const entry = await api.addEntry(checkEntry(frame, outcome, validHours, Date.now()));
+      void readiness.refresh();
+      onSaved(entry);
     } catch (error) {
       setFailure(failureText(error));
     } finally {
