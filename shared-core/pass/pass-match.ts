@@ -94,8 +94,11 @@ export class PassMatch {
     }
     this.judged = true;
     const travelledMm = this.alongMm - this.startMm!;
-    const likelier = result.kind === 'other' ? result.likelier : [];
     const before = this.told;
+    const found = result.kind === 'other' ? result.likelier : [];
+    // Less sharp than what was told, such as over a change of program: nothing new.
+    const vaguer = before.length > 0 && before.every(pass => found.includes(pass));
+    const likelier = vaguer ? before : found;
     const changed = likelier.join('\n') !== before.join('\n');
     this.told = likelier;
     const set = { assigned: work.pass!.name, ...running };
