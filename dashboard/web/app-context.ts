@@ -2,7 +2,9 @@ import type { Signal } from '@preact/signals';
 import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
 import { ApiClient } from './data/api-client.ts';
+import { Holds } from './data/holds.ts';
 import { JointRings } from './data/joint-rings.ts';
+import { JournalChanges } from './data/journal-changes.ts';
 import { Procedures } from './data/procedures.ts';
 import { ReadinessStore } from './data/readiness-store.ts';
 import { RigStore } from './data/rig-store.ts';
@@ -17,6 +19,8 @@ export interface AppContext {
   readonly rings: JointRings;
   readonly procedures: Procedures;
   readonly readiness: ReadinessStore;
+  readonly holds: Holds;
+  readonly changes: JournalChanges;
   readonly route: Signal<Route>;
   readonly screen: ScreenSettings;
   readonly shell: OfflineShell;
@@ -35,6 +39,8 @@ export function createAppContext(target: Window, route: Signal<Route>): AppConte
     rings,
     procedures: new Procedures(api.procedures, monotonicMs),
     readiness: new ReadinessStore(() => api.get(['readiness'])),
+    holds: new Holds(api.entries),
+    changes: new JournalChanges(),
     route,
     screen: new ScreenSettings(target),
     shell: new OfflineShell(target.navigator.serviceWorker as ServiceWorkerContainer | undefined),

@@ -8,8 +8,14 @@ import { TrustLine } from './parts/trust-line.tsx';
 import { text } from './text/text.ts';
 import { AboutView } from './views/about/about-view.tsx';
 import { AssignView } from './views/assign/assign-view.tsx';
+import { JointView } from './views/joints/joint-view.tsx';
+import { JointsView } from './views/joints/joints-view.tsx';
+import { MovePassView } from './views/joints/move-pass-view.tsx';
+import { OpenJointView } from './views/joints/open-joint-view.tsx';
+import { TaskView } from './views/joints/task-view.tsx';
 import { LiveView } from './views/live/live-view.tsx';
 import { ReadyView } from './views/ready/ready-view.tsx';
+import { RigEventView } from './views/rig-events/event-view.tsx';
 import { SumsView } from './views/sums/sums-view.tsx';
 import { TrendsView } from './views/trends/trends-view.tsx';
 import { VerifyView } from './views/verify/verify-view.tsx';
@@ -22,6 +28,22 @@ function CurrentView() {
   if (route.view === 'verify') {
     const { site, rig, check } = route;
     return <VerifyView key={`${site}/${rig}/${check}`} site={site} rig={rig} check={check} />;
+  }
+  if (route.view === 'joints') return <JointsView find={route.find} />;
+  if (route.view === 'openJoint') return <OpenJointView key={route.joint} joint={route.joint} />;
+  if (route.view === 'joint') return <JointView key={route.joint} joint={route.joint} />;
+  if (route.view === 'jointTask') {
+    const { joint, task, start } = route;
+    const key = `${joint}/${task}/${JSON.stringify(start)}`;
+    return <TaskView key={key} joint={joint} task={task} start={start} />;
+  }
+  if (route.view === 'movePass') {
+    const { passId, joint } = route;
+    return <MovePassView key={`${passId}/${joint}`} passId={passId} joint={joint} />;
+  }
+  if (route.view === 'rigEvent') {
+    const { site, rig, corrects } = route;
+    return <RigEventView key={`${site}/${rig}/${corrects}`} site={site} rig={rig} corrects={corrects} />;
   }
   if (route.view === 'trends') {
     return (

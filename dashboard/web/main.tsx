@@ -29,6 +29,8 @@ new StreamClient({
   onEvent: (name, data) => {
     app.rigs.onEvent(name, data);
     app.readiness.onEvent(name, data);
+    app.holds.onEvent(name, data);
+    app.changes.onEvent(name, data);
     redrawSoon();
   },
   onLink: state => {
@@ -37,6 +39,8 @@ new StreamClient({
       void app.shell.ask();
       void app.procedures.refresh();
       void app.readiness.refresh();
+      void app.holds.refresh();
+      app.changes.reconnected();
     }
   },
 }).start();

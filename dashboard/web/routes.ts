@@ -1,4 +1,6 @@
 import { type Signal, signal } from '@preact/signals';
+import { type JointRoute, jointRouteUrl, parseJointRoute } from './views/joints/joint-routes.ts';
+import { parseRigEventRoute, type RigEventRoute, rigEventUrl } from './views/rig-events/event-route.ts';
 import { parseSumsRoute, type SumsRoute, sumsUrl } from './views/sums/sums-route.ts';
 import { parseVerifyRoute, type VerifyRoute, verifyUrl } from './views/verify/verify-route.ts';
 
@@ -8,6 +10,8 @@ export type Route =
   | { readonly view: 'trends'; readonly site: string; readonly rig: string; readonly spanS: number }
   | { readonly view: 'assign'; readonly site: string; readonly rig: string }
   | VerifyRoute
+  | JointRoute
+  | RigEventRoute
   | { readonly view: 'ready' }
   | SumsRoute
   | { readonly view: 'about' };
@@ -29,12 +33,15 @@ export function parseRoute(hash: string): Route {
   if (view === 'ready') return { view };
   const found = parseVerifyRoute(parts) ?? parseSumsRoute(parts);
   if (found !== null) return found;
+  const asked = new URLSearchParams(query);
+  const entered = parseJointRoute(parts, asked) ?? parseRigEventRoute(parts, asked);
+  if (entered !== null) return entered;
   if (view === 'about') return { view };
   if (site === undefined || rig === undefined) return { view: 'live' };
   if (view === 'assign') return { view, site, rig };
   if (view !== 'trends') return { view: 'live' };
-  const asked = Number(new URLSearchParams(query).get('span'));
-  return { view, site, rig, spanS: TREND_SPANS_S.find(span => span === asked) ?? 120 };
+  const span = Number(asked.get('span'));
+  return { view, site, rig, spanS: TREND_SPANS_S.find(one => one === span) ?? 120 };
 }
 
 export function routeUrl(route: Route): string {
@@ -43,6 +50,8 @@ export function routeUrl(route: Route): string {
   if (route.view === 'ready') return '#/ready';
   if (route.view === 'sums') return sumsUrl(route.name);
   if (route.view === 'verify') return verifyUrl(route);
+  if (route.view === 'rigEvent') return rigEventUrl(route.site, route.rig, route.corrects);
+  if (route.view !== 'trends' && route.view !== 'assign') return jointRouteUrl(route);
   const base = `#/${route.view}/${encodeURIComponent(route.site)}/${encodeURIComponent(route.rig)}`;
   return route.view === 'trends' ? `${base}?span=${route.spanS}` : base;
 }

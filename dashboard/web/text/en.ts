@@ -1,6 +1,9 @@
 import type { Side } from '#core/messages/common';
 import type { LimitBasis } from '#core/procedure/procedure';
+import { enJointEntries } from './en-joint-entries.ts';
+import { enJoints } from './en-joints.ts';
 import { enReady } from './en-ready.ts';
+import { enRigEvents } from './en-rig-events.ts';
 import { enScreens } from './en-screens.ts';
 import { enSums } from './en-sums.ts';
 import { enTrends } from './en-trends.ts';
@@ -167,6 +170,9 @@ export const en = {
   trends: enTrends,
   verify: enVerify,
   ready: enReady,
+  joints: enJoints,
+  jointEntries: enJointEntries,
+  rigEvents: enRigEvents,
   screens: enScreens,
   sums: enSums,
   screen: {

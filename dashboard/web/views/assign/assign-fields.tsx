@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import type { Person } from '#core/messages/api';
 import type { ProcedureEntry } from '#core/messages/api-lists';
 import type { Procedure } from '#core/procedure/procedure';
+import { Pick } from '../../parts/pick.tsx';
 import { text } from '../../text/text.ts';
 import { type AssignField, type AssignForm, NEW_PERSON, procedureKey } from './assign-form.ts';
 
@@ -13,44 +14,6 @@ interface AssignFieldsProps {
   readonly people: readonly Person[];
   readonly missing: readonly AssignField[];
   readonly others: readonly { readonly rig: string; readonly joint: string | null }[];
-}
-
-interface PickProps {
-  readonly name: string;
-  readonly legend: string;
-  readonly hint?: string;
-  readonly options: readonly { readonly value: string; readonly label: string }[];
-  readonly value: string;
-  readonly error: string | null;
-  readonly pick: (value: string) => void;
-  readonly empty?: string;
-}
-
-/** A choice as large buttons: radio inputs underneath, so that keys and screen readers know them. */
-function Pick({ name, legend, hint, options, value, error, pick, empty }: PickProps) {
-  return (
-    <fieldset>
-      <legend>{legend}</legend>
-      {hint !== undefined && <p class="hint">{hint}</p>}
-      {options.length === 0 && empty !== undefined && <p class="hint">{empty}</p>}
-      <div class="picks">
-        {options.map(option => (
-          <label key={option.value} class="pick">
-            <input
-              type="radio"
-              name={name}
-              value={option.value}
-              checked={option.value === value}
-              aria-invalid={error !== null}
-              onChange={() => pick(option.value)}
-            />
-            <span>{option.label}</span>
-          </label>
-        ))}
-      </div>
-      {error !== null && <p class="error">{error}</p>}
-    </fieldset>
-  );
 }
 
 interface TypedProps {

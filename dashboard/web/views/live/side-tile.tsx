@@ -2,11 +2,14 @@ import { useApp } from '../../app-context.ts';
 import { BandBar, shownValue } from '../../charts/band-bar.tsx';
 import { limitShown } from '../../data/procedures.ts';
 import type { SideView } from '../../data/side-view.ts';
+import { HoldMark } from '../../parts/hold-mark.tsx';
 import { statusWord } from '../../parts/status-word.ts';
 import { routeUrl } from '../../routes.ts';
 import { QUANTITY_DISPLAY } from '../../text/format.ts';
 import { text } from '../../text/text.ts';
+import { jointUrl } from '../joints/joint-routes.ts';
 import { TileReadiness } from '../ready/tile-readiness.tsx';
+import { rigEventUrl } from '../rig-events/event-route.ts';
 import { PassFigures } from './pass-figures.tsx';
 import { hasMessage, SideMessage } from './side-message.tsx';
 
@@ -53,7 +56,7 @@ export function SideTile({ view, place }: SideTileProps) {
           <span class="no-work">{t.noWork}</span>
         ) : (
           <>
-            <bdi class="tile-joint">{work.joint}</bdi> <bdi>{work.pass}</bdi>
+            <bdi class="tile-joint">{work.joint}</bdi> <bdi>{work.pass}</bdi> <HoldMark joint={work.joint} />
           </>
         )}
         {mixed && view.origin !== null && <span class="tile-origin">{t.origin[view.origin]}</span>}
@@ -85,10 +88,21 @@ export function SideTile({ view, place }: SideTileProps) {
       </dl>
       <PassFigures view={view} />
       <SideMessage view={view} procedure={procedure} />
-      <a class="tile-action" href={routeUrl({ view: 'assign', site: view.site, rig: view.rig })}>
-        {work === null ? t.work.assign : t.work.change}
-        <span class="sr-only"> {t.rig(view.rig)}</span>
-      </a>
+      <p class="tile-actions">
+        <a class="tile-action" href={routeUrl({ view: 'assign', site: view.site, rig: view.rig })}>
+          {work === null ? t.work.assign : t.work.change}
+          <span class="sr-only"> {t.rig(view.rig)}</span>
+        </a>
+        <a class="tile-action" href={rigEventUrl(view.site, view.rig)}>
+          {t.rigEvents.open}
+          <span class="sr-only"> {t.rig(view.rig)}</span>
+        </a>
+        {place === 'alone' && work !== null && (
+          <a class="tile-action" href={jointUrl(work.joint)}>
+            {t.joints.title(work.joint)}
+          </a>
+        )}
+      </p>
     </article>
   );
 }

@@ -1,0 +1,182 @@
+import { HoldMark } from '../../parts/hold-mark.tsx';
+import { whenText } from '../../parts/when-text.ts';
+import { durationText } from '../../text/format.ts';
+import { text } from '../../text/text.ts';
+import { moveUrl, taskUrl } from './joint-routes.ts';
+import { type LayerWork, type Place, type RecordedPass, type SideWork, worstOf } from './pass-work.ts';
+import { VerdictCompare } from './verdict-compare.tsx';
+
+interface PassLayersProps {
+  readonly joint: string;
+  readonly layers: readonly LayerWork[];
+  readonly nameOf: (id: string) => string;
+}
+
+/** A place in words, whatever of it is known. */
+export function placeWords({ joint, side, pass }: Place): string {
+  const t = text.value;
+  if (joint === null) return t.joints.noPlace;
+  return t.joints.place(
+    joint,
+    side === null ? t.joints.noSidePlace : t.sideOf(side),
+    pass ?? t.joints.noPassPlace,
+  );
+}
+
+/** Layer by layer, in the order they are welded: both sides as they stand on the pipe, and the visual release. */
+export function PassLayers({ joint, layers, nameOf }: PassLayersProps) {
+  const t = text.value.joints;
+  return (
+    <ol class="layers">
+      {layers.map(layer => (
+        <li key={layer.pass} class="layer">
+          <header>
+            <h3>
+              <bdi>{layer.pass}</bdi>
+              {!layer.known && <span class="layer-note"> {t.unknownLayer}</span>}
+            </h3>
+            <p class="release" data-released={layer.release?.body.released ?? 'none'}>
+              {layer.release === null
+                ? t.releaseNone
+                : (layer.release.body.released ? t.releaseYes : t.releaseNo)(
+                    nameOf(layer.release.author),
+                    whenText(layer.release.at),
+                  )}
+            </p>
+            <a class="button" href={taskUrl(joint, 'release', { pass: layer.pass })}>
+              {t.release}
+              <span class="sr-only">{t.releaseOf(layer.pass)}</span>
+            </a>
+          </header>
+          <div class="layer-sides">
+            {layer.sides.map(side => (
+              <SideBox key={side.side} joint={joint} pass={layer.pass} work={side} nameOf={nameOf} />
+            ))}
+          </div>
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+interface SideBoxProps {
+  readonly joint: string;
+  readonly pass: string;
+  readonly work: SideWork;
+  readonly nameOf: (id: string) => string;
+}
+
+function SideBox({ joint, pass, work, nameOf }: SideBoxProps) {
+  const t = text.value.joints;
+  const { side, state, recorded, elsewhere } = work;
+  return (
+    <div class="side-box" data-state={state} data-side={side}>
+      <h4>
+        {t.sides[side]} <span class="pass-state">{t.passState[state]}</span>
+      </h4>
+      {recorded.map(one => (
+        <Recorded key={one.message.passId} joint={joint} one={one} nameOf={nameOf} />
+      ))}
+      {elsewhere.map(({ id, body }) => (
+        <p key={id}>
+          <bdi>{t.byElsewhere(body.weldedBy, body.how, whenText(body.weldedAt))}</bdi>
+        </p>
+      ))}
+      {state === 'none' && (
+        <a class="button" href={taskUrl(joint, 'elsewhere', { pass, side })}>
+          {t.logElsewhere}
+          <span class="sr-only">{t.logElsewhereOf(pass, t.sides[side])}</span>
+        </a>
+      )}
+    </div>
+  );
+}
+
+interface RecordedProps {
+  readonly joint: string;
+  readonly one: RecordedPass;
+  readonly nameOf: (id: string) => string;
+}
+
+function Recorded({ joint, one, nameOf }: RecordedProps) {
+  const t = text.value;
+  const j = t.joints;
+  const { message, move, recordedAt, gapS, gapAfter } = one;
+  const worst = worstOf(message);
+  return (
+    <div class="recorded">
+      <p>
+        {j.bySeen(message.rig, whenText(message.startUtc), whenText(message.endUtc))}
+        {message.origin !== 'real' && <strong class="origin-mark"> {t.origin[message.origin]}</strong>}
+      </p>
+      <p class="worst" data-worst={worst}>
+        {j.verdict[worst]}
+        {message.deviations.length > 0 && ` · ${j.deviations(message.deviations.length)}`}
+      </p>
+      {gapS !== null && gapAfter !== null && <p class="hint">{j.gap(durationText(gapS), gapAfter)}</p>}
+      {move !== null && (
+        <>
+          <p class="moved">
+            <bdi>
+              {j.movedHere(placeWords(recordedAt), nameOf(move.author), whenText(move.at), move.reason ?? '')}
+            </bdi>
+          </p>
+          <VerdictCompare message={message} move={move} />
+        </>
+      )}
+      <a class="button" href={moveUrl(message.passId, joint)}>
+        {j.move}
+        <span class="sr-only">
+          {j.moveOf(
+            one.move?.body.pass ?? message.pass.procedurePass ?? '',
+            message.rig,
+            whenText(message.startUtc),
+          )}
+        </span>
+      </a>
+    </div>
+  );
+}
+
+interface MovedAwayProps {
+  readonly movedAway: readonly {
+    readonly message: RecordedPass['message'];
+    readonly move: NonNullable<RecordedPass['move']>;
+  }[];
+  readonly joint: string;
+  readonly nameOf: (id: string) => string;
+}
+
+/** What was recorded under this joint and belongs to another by an entry since. */
+export function MovedAway({ movedAway, joint, nameOf }: MovedAwayProps) {
+  const j = text.value.joints;
+  if (movedAway.length === 0) return null;
+  return (
+    <section>
+      <h2>{j.movedAwayTitle}</h2>
+      {movedAway.map(({ message, move }) => (
+        <div class="side-box moved-away" key={message.passId}>
+          <p>
+            <bdi>
+              {j.movedAway(
+                message.pass.procedurePass ?? j.noPassPlace,
+                placeWords(move.body),
+                nameOf(move.author),
+                whenText(move.at),
+                move.reason ?? '',
+              )}
+            </bdi>{' '}
+            <HoldMark joint={move.body.joint} />
+          </p>
+          <VerdictCompare message={message} move={move} />
+          <a class="button" href={moveUrl(message.passId, joint)}>
+            {j.move}
+            <span class="sr-only">
+              {j.moveOf(message.pass.procedurePass ?? '', message.rig, whenText(message.startUtc))}
+            </span>
+          </a>
+        </div>
+      ))}
+    </section>
+  );
+}
