@@ -91,7 +91,7 @@ function conditionsOf(input: ConditionInput): Condition[] {
       quantity: null,
       priority: 'medium',
       sinceUs: input.passMismatch.sinceUs,
-      text: `${input.passMismatch.text} (${where})`.slice(0, 300),
+      text: `${input.passMismatch.text.replace(/\.$/, '')} (${where}).`.slice(0, 300),
       action: 'Compare the program selected on the rig with the pass assigned; tell the welding inspector.',
     });
   }

@@ -2,6 +2,7 @@ import { beforeEach, describe, expect, it } from 'vitest';
 import { type Alarms, alarmsSchema } from '#core/messages/alarms';
 import { type Live, liveSchema } from '#core/messages/live';
 import { createPassEngine, DEFAULT_ENGINE_SETTINGS } from '#core/pass/pass-engine';
+import type { ProcedurePass } from '#core/procedure/procedure';
 import type { SampleChunk } from '#core/sample/chunk';
 import { Capture } from '../../../edge/capture/capture.ts';
 import { Recorder, type RecordingState } from '../../../edge/capture/recorder.ts';
@@ -200,6 +201,46 @@ describe('what the edge tells', () => {
     bench.stuckMs = 9000;
     bench.wait(0.1);
     expect(bench.causes).toEqual(['medium storage']);
+  });
+
+  it('a pass that looks like another is a MEDIUM alarm with the likelier pass, while the arc burns', () => {
+    const pass = (name: string, feedMmS: number, travelMmS: number): ProcedurePass => ({
+      name,
+      type: name,
+      limits: [
+        { quantity: 'wireFeedSpeed', unit: 'mm/s', basis: 'window', nominal: feedMmS, tolerancePercent: 7 },
+        { quantity: 'travelSpeed', unit: 'mm/s', basis: 'window', nominal: travelMmS, tolerancePercent: 8 },
+      ],
+    });
+    bench.capture.procedure({
+      schema: 'girthlog.procedure/1',
+      id: 'example',
+      revision: 1,
+      title: 'Example',
+      exampleOnly: true,
+      passes: [pass('fill', 160, 6), pass('cap', 100, 8)],
+    });
+    const at = new Date(T0).toISOString();
+    const place = { joint: 'J-7', side: 'B' as const, pass: 'fill', outsideDiameterMm: 610, startDegrees: 0 };
+    const work = { ...place, procedureId: 'example', procedureRevision: 1 };
+    bench.capture.assignment({ origin: 'simulated', id: 'a1', at, author: 'p1', work });
+    bench.weld(3, 180);
+    expect(bench.lives.at(-1)!.passMismatch).toBeNull();
+    bench.weld(2, 180);
+    expect(bench.lives.at(-1)!.passMismatch).toMatchObject({ assigned: 'fill', likelier: ['cap'] });
+    expect(bench.eventTypes.filter(type => type === 'passMismatch')).toHaveLength(1);
+    const conditions = bench.alarms.at(-1)!.conditions.filter(({ cause }) => cause === 'passMismatch');
+    expect(conditions).toMatchObject([
+      {
+        priority: 'medium',
+        key: 'B:fill:passMismatch',
+        text: 'Looks like cap, not fill: feed 6.0 m/min, travel 8.0 mm/s (joint J-7, side B, fill).',
+      },
+    ]);
+    bench.wait(3);
+    expect(bench.lives.at(-1)!.passMismatch).toBeNull();
+    bench.weld(2, 0);
+    expect(bench.causes).not.toContain('medium passMismatch');
   });
 
   it('stops recording what the source sends once it is halted', () => {
