@@ -6,12 +6,12 @@ import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { createInterface } from 'node:readline';
 import { pipeline } from 'node:stream/promises';
-import { parse } from 'csv-parse/sync';
 import { CHANNELS, type Channel } from '#core/sample/channels';
 import type { SampleChunk } from '#core/sample/chunk';
 import { converter } from '#core/units/ucum';
 import { type ChannelSource, type ColumnMap, mappedChannels } from './column-map.ts';
 import { GrowingColumn } from './growing-column.ts';
+import { readNumber, splitLine } from './line-cells.ts';
 import { ReplayError } from './replay-error.ts';
 
 export interface Recording {
@@ -75,6 +75,7 @@ async function hashFile(file: string): Promise<string> {
 class RowCollector {
   private readonly file: string;
   private readonly map: ColumnMap;
+  private header: readonly string[] | null = null;
   private readTimeUs: ((cells: readonly string[]) => number) | null = null;
   private readLabel: ((cells: readonly string[]) => string | null) | null = null;
   private readers: Reader[] = [];
@@ -82,6 +83,8 @@ class RowCollector {
   private readonly columns: GrowingColumn[] = [];
   private readonly labels: (string | null)[] = [];
   private rejected = 0;
+  /** Where and why the first row was refused. */
+  private firstRefusal: string | null = null;
   private outOfOrder = 0;
   private lateInARow = 0;
   private newestUs = Number.NEGATIVE_INFINITY;
@@ -103,6 +106,7 @@ class RowCollector {
 
   private open(header: readonly string[] | null): void {
     const { map } = this;
+    this.header = header;
     const index = (column: number | string, key: string): number => {
       if (typeof column === 'number') return column;
       const at = header?.indexOf(column) ?? -1;
@@ -130,7 +134,7 @@ class RowCollector {
   private addRow(cells: readonly string[], lineNumber: number): void {
     const t = this.readTimeUs!(cells);
     if (!Number.isSafeInteger(t)) {
-      this.rejected++;
+      this.reject(lineNumber, 'time', this.map.time.column, cells);
       return;
     }
     const values = this.readers.map(reader => reader.read(cells));
@@ -144,7 +148,7 @@ class RowCollector {
             ? MAX_VOLTAGE_V
             : Number.POSITIVE_INFINITY;
       if (Number.isFinite(bound) && !(Math.abs(value) <= bound)) {
-        this.rejected++;
+        this.reject(lineNumber, channel, this.map[channel]?.column, cells);
         return;
       }
       if (channel === 'weldingCurrent' && Math.abs(value) >= 15) {
@@ -158,6 +162,20 @@ class RowCollector {
       this.columns[i]!.push(value);
     });
     if (this.readLabel) this.labels.push(this.readLabel(cells));
+  }
+
+  private reject(
+    lineNumber: number,
+    key: string,
+    column: number | string | undefined,
+    cells: readonly string[],
+  ): void {
+    this.rejected++;
+    if (this.firstRefusal !== null) return;
+    const at = typeof column === 'string' ? (this.header?.indexOf(column) ?? -1) : (column ?? -1);
+    const cell = cells[at];
+    const what = cell === undefined ? 'is missing' : `is ${JSON.stringify(cell.slice(0, 40))}`;
+    this.firstRefusal = `line ${lineNumber}, ${key} (column ${String(column ?? 'none, a constant')}) ${what}`;
   }
 
   private isLate(t: number, lineNumber: number): boolean {
@@ -180,7 +198,8 @@ class RowCollector {
     const samples = this.tUs.length;
     if (samples === 0) {
       const rows = this.rejected === 1 ? 'its one row was' : `all ${this.rejected} rows were`;
-      const why = this.rejected > 0 ? `${rows} rejected: is the map right?` : 'it has no rows';
+      const why =
+        this.firstRefusal === null ? 'it has no rows' : `${rows} rejected, at first ${this.firstRefusal}`;
       throw new ReplayError(`${this.file}: no usable row: ${why}`, 4);
     }
     const order = this.order();
@@ -198,7 +217,7 @@ class RowCollector {
       outOfOrder: this.outOfOrder,
       duplicateTimes,
       chunk: { n: order.length, tUs, lengthUs: null, columns },
-      labels: this.readLabel ? Array.from(order, at => this.labels[at] ?? null) : null,
+      labels: this.readLabel ? bridged(Array.from(order, at => this.labels[at] ?? null)) : null,
       samplePeriodS: medianIntervalS(tUs),
       currentMostlyNegative: this.negative > this.positive,
     };
@@ -217,6 +236,17 @@ class RowCollector {
   }
 }
 
+/** Rows without a label between rows of the same label carry it too: a logger may label the arc only. */
+function bridged(labels: (string | null)[]): (string | null)[] {
+  let last = -1;
+  for (let i = 0; i < labels.length; i++) {
+    if (labels[i] === null) continue;
+    if (last >= 0 && labels[last] === labels[i]) labels.fill(labels[i]!, last + 1, i);
+    last = i;
+  }
+  return labels;
+}
+
 function cellReader(
   channel: Channel,
   from: ChannelSource,
@@ -233,31 +263,6 @@ function cellReader(
     const value = readNumber(cells[at]) * scale;
     return Number.isFinite(value) ? convertTo(value) : Number.NaN;
   };
-}
-
-/** Plain decimal or exponent notation, nothing else: NaN for all that Number() would guess at. */
-const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/;
-
-function readNumber(cell: string | undefined): number {
-  return cell !== undefined && NUMBER.test(cell) ? Number(cell) : Number.NaN;
-}
-
-/** Cells of a line, trimmed. A space as delimiter stands for any run of blanks. */
-function splitLine(line: string, delimiter: string): string[] {
-  if (delimiter === ' ') return line.trim().split(/\s+/);
-  if (!line.includes('"')) return line.split(delimiter).map(cell => cell.trim());
-  try {
-    const [cells] = parse(line, {
-      delimiter,
-      relax_quotes: true,
-      relax_column_count: true,
-      trim: true,
-    }) as string[][];
-    return cells ?? [];
-  } catch {
-    // A quote that never closes: the row is then unreadable in the cells it spoils, not the file.
-    return line.split(delimiter).map(cell => cell.trim());
-  }
 }
 
 function medianIntervalS(tUs: Float64Array): number | null {

@@ -129,6 +129,38 @@ describe('reading', () => {
     expect(passes[0]!.meanTravelMmS).toBeCloseTo((8 * 25.4) / 60, 9);
   });
 
+  test('a space as delimiter: runs of blanks, and quoted cells that hold blanks', async () => {
+    const rows = arc(0, 5).map(row => row.replace(/([^,]+),([^,]+)/, '  $1   "$2"').replace(',', ' \t'));
+    const { source, passes } = await replay(['"Time (s)"  "Weld I" U', ...rows].join('\n'), {
+      header: true,
+      delimiter: ' ',
+      time: { column: 'Time (s)', unit: 's' },
+      weldingCurrent: { column: 'Weld I', unit: 'A' },
+      arcVoltage: { column: 'U', unit: 'V' },
+    });
+    expect(source.rejected).toBe(0);
+    expect(passes[0]!.meanCurrentA).toBeCloseTo(239, 0);
+  });
+
+  test('a label that is only written while the arc burns: still the same pass', async () => {
+    const label = (rows: string[], word: string): string[] => rows.map(row => `${row},${word}`);
+    const off = (from: number, to: number): string[] =>
+      arc(from, to).map(row => `${row.slice(0, row.indexOf(','))},0,0,`);
+    const text = [
+      't,I,U,pass',
+      ...label(arc(0, 2), 'root'),
+      ...off(2, 22),
+      ...label(arc(22, 24), 'root'),
+      ...off(24, 26),
+      ...label(arc(26, 28), 'hot'),
+    ].join('\n');
+    const { passes } = await replay(text, { ...CSV_MAP, pass: { column: 'pass' } });
+    expect(passes.map(({ label: word, restarts, continues }) => [word, restarts, continues])).toEqual([
+      ['root', 1, null],
+      ['hot', 0, null],
+    ]);
+  });
+
   test('mostly negative current is not turned over, and a reason says what to map', async () => {
     const text = ['t,I,U', ...arc(0, 5).map(row => row.replace(',', ',-'))].join('\n');
     const { passes, reasons } = await replay(text);
@@ -230,7 +262,7 @@ describe('the command', () => {
       3,
       'line 52',
     ],
-    ['no usable row', () => [file('t,I,U\nx,y,z\n'), '--columns', map], 4, 'no usable row'],
+    ['no usable row', () => [file('t,I,U\nx,y,z\n'), '--columns', map], 4, 'line 2, time (column t) is "x"'],
     [
       'a procedure that is not one',
       () => [good, '--columns', map, '--procedure', file('{"schema":"x"}')],
