@@ -3,7 +3,6 @@ import type { Command } from 'commander';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { edgeConfig } from '../config/edge-config.ts';
 import { loadConfig } from '../config/load-config.ts';
-import { EdgeProcess } from '../edge-process.ts';
 import { createInternalEvents, type InternalEvents } from '../internal-events.ts';
 import { StoreError } from '../outbox/outbox-types.ts';
 import { collectSettings } from './collect-settings.ts';
@@ -34,6 +33,8 @@ export function addRunCommand(program: Command): void {
 }
 
 async function run(options: RunOptions): Promise<void> {
+  // Loaded only here: the other commands need no broker, port or store.
+  const { EdgeProcess } = await import('../edge-process.ts');
   const config = edgeConfig(loadConfig({ file: options.config, set: options.set }));
   const events = createInternalEvents({ level: config.logLevel, monotonicMs: () => performance.now() });
   let ending = false;
