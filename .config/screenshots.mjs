@@ -1,0 +1,76 @@
+/**
+ * Takes the pictures of the documents from the running demo: `npm run screenshots` (a few minutes, needs
+ * Debian's Chromium and a build). The demo welds until side A's current has left its limit on the hot pass.
+ */
+import { spawn } from 'node:child_process';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { chromium } from 'playwright-core';
+
+const root = join(dirname(fileURLToPath(import.meta.url)), '..');
+const pictures = join(root, 'docs', 'screenshots');
+const data = mkdtempSync(join(tmpdir(), 'girthlog-pictures-'));
+const port = 8197;
+const page = `http://127.0.0.1:${port}`;
+const PATIENCE_MS = 5 * 60_000;
+
+/** Name, size, night, place in the page; all of the demo's first joint. */
+const shots = [
+  ['live-truck-day', 1920, 1080, false, '#/'],
+  ['live-truck-night', 1920, 1080, true, '#/'],
+  ['live-phone-day', 390, 844, false, '#/'],
+  ['trends-day', 1440, 900, false, '#/trends/demo/rig-a?span=60'],
+  ['sums-phone', 390, 844, false, '#/sums'],
+  ['ready-tablet', 820, 1180, false, '#/ready'],
+  ['joint-tablet', 820, 1180, false, '#/joints/J-0101'],
+  ['procedure-tablet', 820, 1180, false, '#/procedures/example-610/1'],
+];
+
+const demo = spawn(
+  process.execPath,
+  [join(root, 'dist', 'girthlog-demo.js'), '--port', String(port), '--mqtt-port', '18897', '--data', data],
+  { stdio: 'inherit' },
+);
+const browser = await chromium.launch({
+  executablePath: '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--disable-background-networking'],
+});
+try {
+  await outOfRange();
+  mkdirSync(pictures, { recursive: true });
+  for (const [name, width, height, night, place] of shots) {
+    const context = await browser.newContext({
+      viewport: { width, height },
+      colorScheme: night ? 'dark' : 'light',
+      timezoneId: 'UTC',
+    });
+    const tab = await context.newPage();
+    await tab.goto(`${page}/${place}`);
+    await tab.waitForFunction(() => document.querySelector('main')?.textContent?.length > 50);
+    // Two sets of live numbers and one of the history.
+    await tab.waitForTimeout(2500);
+    await tab.screenshot({ path: join(pictures, `${name}.png`) });
+    await context.close();
+  }
+} finally {
+  await browser.close();
+  const ended = new Promise(resolve => demo.once('exit', resolve));
+  demo.kill('SIGINT');
+  await ended;
+  rmSync(data, { recursive: true, force: true });
+}
+
+/** Waits until a value has been out of range on side A for a while. */
+async function outOfRange() {
+  const until = Date.now() + PATIENCE_MS;
+  while (Date.now() < until) {
+    const answer = await fetch(`${page}/api/v1/rigs`).catch(() => null);
+    const rigs = answer?.ok ? (await answer.json()).rigs : [];
+    const far = rigs.some(({ live }) => live?.outOfRange.some(({ lengthMm }) => lengthMm > 100));
+    if (far) return;
+    await new Promise(resolve => setTimeout(resolve, 500));
+  }
+  throw new Error('nothing left its limits in five minutes');
+}
