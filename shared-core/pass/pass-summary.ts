@@ -185,6 +185,13 @@ function reasonsOf(pass: OpenPass, arc: Sums, totals: PassTotals, energyMethodIn
       'the carriage did not move: there is no length to divide by',
     );
   }
+  if (totals.runOutLengthMm !== null && totals.runOutLengthMm < 0) {
+    say(
+      'travelBackwards',
+      [...lengthFields, 'meanTravelMmS', 'standingArcS', 'standingArcKj'],
+      'travel counts backwards (in a recording, map it with "scale": -1): there is no length to divide by',
+    );
+  }
   if (arc[SUM.wireKnownS]! > 0 && work.pass?.wire === undefined) {
     say('noWireDiameter', ['wireUsedKg'], 'no wire diameter is given: length is known, mass is not');
   }

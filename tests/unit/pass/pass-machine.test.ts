@@ -213,3 +213,24 @@ test('arc and pass events are told with their places', () => {
     { tUs: 5e6, data: { positionMm: expect.closeTo(30, 6) } },
   ]);
 });
+
+test('travel that counts backwards or stands gives no kJ/mm, and every null says why', () => {
+  for (const [travelSpeed, code] of [
+    [-7.5, 'travelBackwards'],
+    [0, 'noRunOut'],
+  ] as const) {
+    const signal = new SignalWriter({ periodS: 0.01 });
+    const engine = newEngine();
+    engine.push(signal.stretch(5, { ...ARC, travelSpeed }));
+    engine.finish();
+    const [{ pass }] = closedPasses(engine.drain()) as [ReturnType<typeof closedPasses>[number]];
+    expect(pass.arcEnergyKjMm).toBeNull();
+    expect(pass.reasons.find(reason => reason.code === code)?.fields).toContain('arcEnergyKjMm');
+    const explained = new Set(pass.reasons.flatMap(reason => reason.fields));
+    const nulls = Object.entries(pass).filter(([field, value]) => value === null && !NAMES.has(field));
+    expect(nulls.map(([field]) => field).filter(field => !explained.has(field))).toEqual([]);
+  }
+});
+
+/** Null here says that there is none, not that a value is unknown. */
+const NAMES = new Set(['continues', 'label']);
