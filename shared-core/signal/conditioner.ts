@@ -22,8 +22,8 @@ export interface ConditionerSettings {
 /** Faster than any carriage or wire: a cumulative channel that claims it has been reset. */
 const IMPOSSIBLE_MM_PER_S = 1000;
 
-/** A source of nominally the least rate for held values may run this much slower. */
-const RATE_JITTER = 0.05;
+/** Room for times rounded to 1 µs in the rate of a source, relative. */
+const RATE_ROUNDING = 1e-4;
 /** Room for this many waiting samples to begin with. */
 const WAITING = 64;
 
@@ -194,7 +194,7 @@ export class Conditioner {
     const spanS = (columns.tUs[i]! - this.waiting.tUs[0]!) / 1e6;
     if (spanS < heldAfterS) return;
     const periodS = this.samplePeriodS ?? spanS / (this.waitingCount - 1);
-    if (1 / periodS >= this.settings.heldMinRateHz * (1 - RATE_JITTER)) {
+    if (1 / periodS >= this.settings.heldMinRateHz * (1 - RATE_ROUNDING)) {
       this.heldFromUs = this.waiting.tUs[0]!;
       this.heldFromMm = this.waiting.distance[0]!;
       this.waitingCount = 0;
