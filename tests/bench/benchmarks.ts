@@ -5,6 +5,7 @@ import { frameDecode } from './rows/frame-decode.ts';
 import { lineIntegrity } from './rows/line-integrity.ts';
 import { liveLatency } from './rows/live-latency.ts';
 import { mqttLatency } from './rows/mqtt-latency.ts';
+import { nearestPass } from './rows/nearest-pass.ts';
 import { passEngine } from './rows/pass-engine.ts';
 import { serialWakeUps } from './rows/serial-wake-ups.ts';
 import { startUp } from './rows/start-up.ts';
@@ -15,6 +16,7 @@ export const benchmarks: readonly Benchmark[] = [
   lineIntegrity,
   serialWakeUps,
   passEngine,
+  nearestPass,
   durableWrite,
   mqttLatency,
   liveLatency,

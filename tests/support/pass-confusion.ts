@@ -89,9 +89,9 @@ export interface ConfusionTable {
   readonly rows: readonly { readonly set: string; readonly counts: readonly number[] }[];
 }
 
-/** Rows: whose set ran. Columns: what was said. Only columns that occur. */
-export function confusionOf(trials: readonly Trial[]): ConfusionTable {
-  const said = new Set(trials.map(one => one.said));
+/** Rows: whose set ran. Columns: what was said, anywhere in `among`. */
+export function confusionOf(trials: readonly Trial[], among: readonly Trial[] = trials): ConfusionTable {
+  const said = new Set(among.map(one => one.said));
   const known = [NOTHING_SAID, ...EXAMPLE_NAMES].filter(name => said.has(name));
   const columns = [...known, ...[...said].filter(name => !known.includes(name)).sort()];
   const rows = EXAMPLE_NAMES.filter(set => trials.some(one => one.set === set)).map(set => ({

@@ -16,6 +16,14 @@ export interface Figure {
   readonly verdict: Verdict;
   /** One sentence: why not measured, why missed, what else was seen. */
   readonly note?: string;
+  readonly table?: CountTable;
+}
+
+/** Counts that one line cannot tell. */
+export interface CountTable {
+  readonly caption: string;
+  readonly head: readonly string[];
+  readonly rows: readonly (readonly string[])[];
 }
 
 export interface Benchmark {

@@ -34,7 +34,18 @@ export function tableText(figures: readonly Figure[]): string {
   const notes = figures.flatMap(({ id, what, note }) =>
     note === undefined ? [] : [`${id} ${what}: ${note}`],
   );
-  return `${[...lines, '', ...notes].join('\n').trimEnd()}\n`;
+  const tables = figures.flatMap(({ table }) =>
+    table === undefined
+      ? []
+      : ['', table.caption, ...aligned([table.head, ...table.rows]).map(row => row.join('  ').trimEnd())],
+  );
+  return `${[...lines, '', ...notes, ...tables].join('\n').trimEnd()}\n`;
+}
+
+function markdown(head: readonly string[], body: readonly (readonly string[])[]): string[] {
+  const [headings, ...rows] = aligned([head, ...body]);
+  const rule = headings!.map(cell => '-'.repeat(cell.length));
+  return [headings!, rule, ...rows].map(row => `| ${row.join(' | ')} |`);
 }
 
 export function documentText(
@@ -42,12 +53,13 @@ export function documentText(
   figures: readonly Figure[],
   benchmarks: readonly Benchmark[],
 ): string {
-  const [headings, ...rows] = aligned([
+  const table = markdown(
     ['figure', 'what', 'goal', 'ratio (least–greatest)', 'subject', 'baseline', 'verdict'],
-    ...figures.map(cells),
-  ]);
-  const rule = headings!.map(cell => '-'.repeat(cell.length));
-  const table = [headings!, rule, ...rows].map(row => `| ${row.join(' | ')} |`);
+    figures.map(cells),
+  );
+  const counts = figures.flatMap(({ table }) =>
+    table === undefined ? [] : [table.caption, '', ...markdown(table.head, table.rows), ''],
+  );
   const notes = figures.flatMap(({ id, what, note }) =>
     note === undefined ? [] : [`- **${id}, ${what}**: ${note}`],
   );
@@ -68,7 +80,7 @@ ${table.join('\n')}
 
 ${notes.length > 0 ? notes.join('\n') : 'None.'}
 
-## How each is measured
+${counts.length > 0 ? `## Counts\n\n${counts.join('\n')}\n` : ''}## How each is measured
 
 ${methods.join('\n')}
 ## Not measured
