@@ -92,18 +92,12 @@ export const enJoints = {
   verdictsOpen: 'Verdicts before and after the move',
   verdictsColumns: { limit: 'Limit', recorded: 'As recorded', now: 'As moved' },
   verdictsNote:
-    'The record keeps its own verdicts. As moved: the recorded averages against the limits of the pass it belongs to now.',
+    'The record keeps its own verdicts. As moved: its stored samples judged by the pass it belongs to now.',
   verdictNone: 'no such limit',
   verdictLine: (state: string, value: string, unit: string) => `${state}, ${value} ${unit}`,
   verdictState: { in: 'in', marginal: 'marginal', out: 'OUT', notJudged: 'not judged' },
-  notRejudged: {
-    samples: 'not judged again: needs the samples',
-    unknown: 'not judged: the value is unknown',
-    noRange: 'not judged: the procedure gives no range',
-    energyMethod: 'not judged: waveform controlled, mean values only',
-    zone: 'not judged again: holds in a clock zone',
-  },
-  noProcedureLoaded: 'The procedure of the new place is not loaded: not judged again.',
+  judgedAt: (when: string, software: string) => `Judged again ${when}, software ${software}.`,
+  unplacedTitle: 'Recorded here without a side or a pass',
 
   unassignedTitle: 'Recorded passes without a joint',
   unassignedNote: 'Recorded all the same. Each can be given its joint afterwards, with a reason.',

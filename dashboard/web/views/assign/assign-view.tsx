@@ -1,10 +1,13 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Person } from '#core/messages/api';
+import type { NewAssignment, Person } from '#core/messages/api';
 import { useApp } from '../../app-context.ts';
 import { ApiError } from '../../data/api-client.ts';
+import { rememberedPerson, rememberPerson } from '../../data/remembered-person.ts';
 import { text } from '../../text/text.ts';
+import { AssignBeside } from './assign-beside.tsx';
 import { AssignFields } from './assign-fields.tsx';
 import { type AssignForm, assignmentOf, chosenProcedure, missingFields, NEW_PERSON } from './assign-form.ts';
+import { ProposalPanel } from './proposal-panel.tsx';
 
 interface AssignViewProps {
   readonly site: string;
@@ -38,9 +41,11 @@ function AssignSheet({ site, rig }: AssignViewProps) {
   const [people, setPeople] = useState<readonly Person[]>([]);
   const [form, setForm] = useState<AssignForm>(() => {
     const work = view?.work ?? null;
-    if (work === null) return EMPTY;
+    const who = rememberedPerson(localStorage)?.id ?? '';
+    if (work === null) return { ...EMPTY, who };
     return {
       ...EMPTY,
+      who,
       procedure: `${work.procedureId}@${work.procedureRevision}`,
       joint: work.joint,
       side: work.side,
@@ -68,23 +73,38 @@ function AssignSheet({ site, rig }: AssignViewProps) {
   }, [tried]);
 
   async function author(): Promise<string> {
-    if (form.who !== NEW_PERSON) return form.who;
+    if (form.who !== NEW_PERSON) {
+      const known = people.find(({ id }) => id === form.who);
+      if (known !== undefined) rememberPerson(localStorage, known);
+      return form.who;
+    }
     const person = await api.addPerson({ name: form.newName.trim(), roles: ['viewer'] });
     // Kept, so that a second try after a refusal does not enter the name twice.
     setPeople(known => [...known, person]);
+    rememberPerson(localStorage, person);
     setForm(now => ({ ...now, who: person.id, newName: '' }));
     return person.id;
   }
 
   async function send(work: 'form' | 'clear'): Promise<void> {
     setTried({ what: work });
+    if (neededFor(work).length > 0) {
+      setFailure(null);
+      return;
+    }
+    await assign(async () => {
+      const by = await author();
+      return work === 'clear' || procedure === null
+        ? { site, rig, author: by, work: null }
+        : assignmentOf(form, procedure, { site, rig }, by);
+    });
+  }
+
+  async function assign(made: () => Promise<NewAssignment>): Promise<void> {
     setFailure(null);
-    if (neededFor(work).length > 0) return;
     setBusy(true);
     try {
-      const by = await author();
-      if (work === 'clear') await api.assign({ site, rig, author: by, work: null });
-      else if (procedure !== null) await api.assign(assignmentOf(form, procedure, { site, rig }, by));
+      await api.assign(await made());
       go({ view: 'live' });
     } catch (error) {
       const known = error instanceof ApiError && error.message !== '' ? error.message : t.noServer;
@@ -104,6 +124,13 @@ function AssignSheet({ site, rig }: AssignViewProps) {
       </p>
       <h1>{t.title(name)}</h1>
       <p class="note">{t.note}</p>
+      <ProposalPanel
+        site={site}
+        rig={rig}
+        busy={busy}
+        confirm={assignment => void assign(async () => assignment)}
+        use={part => setForm(now => ({ ...now, ...part }))}
+      />
       <form
         noValidate
         onSubmit={event => {
@@ -122,6 +149,7 @@ function AssignSheet({ site, rig }: AssignViewProps) {
             .filter(entry => entry.key !== `${site}/${rig}`)
             .map(entry => ({ rig: entry.rig.rig, joint: entry.view.value.work?.joint ?? null }))}
         />
+        <AssignBeside joint={form.joint.trim()} chosen={{ side: form.side, pass: form.pass, procedure }} />
         {missing.length === 0 && procedure !== null && (
           <p class="summary">
             {t.summary(

@@ -1,9 +1,10 @@
 import type { Finding } from '#core/messages/api-journal';
 import { pageLink } from '../ready/ready-rigs.ts';
-import { findingUrl } from './finding-url.ts';
+import { jointUrl } from './joint-routes.ts';
 
 interface JointFindingsProps {
   readonly findings: readonly Finding[];
+  /** The joint of the page they stand on: a link to it leads nowhere. Null elsewhere. */
   readonly joint: string | null;
 }
 
@@ -12,7 +13,8 @@ export function JointFindings({ findings, joint }: JointFindingsProps) {
   return (
     <ul class="findings">
       {findings.map(finding => {
-        const url = joint === null ? pageLink(finding.link) : findingUrl(finding, joint);
+        const link = pageLink(finding.link);
+        const url = joint !== null && link === jointUrl(joint) ? null : link;
         return (
           <li key={`${finding.code} ${finding.text}`}>
             <span>{finding.text}</span>{' '}

@@ -35,7 +35,8 @@ export type JointRoute =
 
 const START_KEYS = ['pass', 'side', 'person', 'corrects'] as const;
 
-/** `joints?find=`, `open-joint?joint=`, `joints/{joint}[/enter/{task}]`, `passes/{passId}/move`; null for any other path. */
+/** `joints?find=`, `open-joint?joint=`, `joints/{joint}[/enter/{task}]`,
+ * `joints/{joint}/enter/move?passId=` and `passes/{passId}/move?joint=`; null for any other path. */
 export function parseJointRoute(
   parts: readonly (string | undefined)[],
   query: URLSearchParams,
@@ -46,6 +47,8 @@ export function parseJointRoute(
   if (top === 'open-joint') return { view: 'openJoint', joint: query.get('joint') ?? '' };
   if (top !== 'joints') return null;
   if (joint === undefined || joint === '') return { view: 'joints', find: query.get('find') ?? '' };
+  const passId = query.get('passId');
+  if (enter === 'enter' && name === 'move' && passId !== null) return { view: 'movePass', passId, joint };
   const task = JOINT_TASKS.find(one => one === name);
   if (enter !== 'enter' || task === undefined) return { view: 'joint', joint };
   const start = START_KEYS.flatMap(key => {

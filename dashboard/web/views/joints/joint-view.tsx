@@ -1,11 +1,10 @@
-import type { Entry } from '#core/journal/entry';
 import { format, text } from '../../text/text.ts';
 import { usePeople } from '../verify/use-people.ts';
 import { EntryHistory } from './entry-history.tsx';
 import { HoldBanner, JointFacts } from './joint-facts.tsx';
 import { JointFindings } from './joint-findings.tsx';
 import { jointRouteUrl } from './joint-routes.ts';
-import { MovedAway, PassLayers } from './pass-layers.tsx';
+import { MovedAway, PassLayers, Unplaced } from './pass-layers.tsx';
 import { jointWork } from './pass-work.ts';
 import { UnassignedPasses } from './unassigned-passes.tsx';
 import { useFormContext } from './use-form-context.ts';
@@ -19,19 +18,13 @@ export function JointView({ joint }: { readonly joint: string }) {
   const j = t.joints;
   const people = usePeople();
   const read = useJoint(joint);
-  const { state, passes, moves, origin } = read;
-  const context = useFormContext({ joint, state, passes, people, start: NO_START });
-  const work = jointWork({
-    joint,
-    state,
-    passNames: context.procedure?.passes.map(({ name }) => name) ?? [],
-    passes,
-    moves,
-  });
-  const moved = [...moves.values()].filter(move => work.movedAway.some(one => one.move.id === move.id));
-  const entries: Entry[] = [
-    ...new Map([...(state?.entries ?? []), ...moved].map(entry => [entry.id, entry])).values(),
-  ];
+  const { state } = read;
+  const origin = state?.origin ?? null;
+  const context = useFormContext({ joint, state, people, start: NO_START });
+  const work =
+    state === null
+      ? null
+      : jointWork(state, context.procedure?.passes.map(({ name }) => name) ?? [], read.passes);
   const opened = state?.opened === true;
   return (
     <section class="joint-page">
@@ -62,7 +55,7 @@ export function JointView({ joint }: { readonly joint: string }) {
           </a>
         </p>
       )}
-      {state !== null && (
+      {state !== null && work !== null && (
         <>
           <p class="joint-sum">
             {work.wanted > 0 && j.passesDone(String(work.done), String(work.wanted))}
@@ -93,6 +86,7 @@ export function JointView({ joint }: { readonly joint: string }) {
                 )}
               </section>
               <MovedAway movedAway={work.movedAway} joint={joint} nameOf={people.nameOf} />
+              <Unplaced passes={work.unplaced} joint={joint} />
               <UnassignedPasses joint={joint} />
             </div>
             <div>
@@ -104,7 +98,7 @@ export function JointView({ joint }: { readonly joint: string }) {
             <p class="hint">
               {j.historyNote} {j.zone(format().zone)}
             </p>
-            <EntryHistory joint={joint} entries={entries} nameOf={people.nameOf} />
+            <EntryHistory joint={joint} entries={state.entries} nameOf={people.nameOf} />
           </section>
         </>
       )}

@@ -14,7 +14,7 @@ const ROWS = 12;
 export function JointsView({ find }: { readonly find: string }) {
   const t = text.value;
   const j = t.joints;
-  const read = useJointList();
+  const read = useJointList(find);
   const [rows, setRows] = useState(ROWS);
   const found = findJoints(read.joints, find);
   return (
@@ -48,8 +48,8 @@ export function JointsView({ find }: { readonly find: string }) {
         </p>
       )}
       {!read.loaded && read.failure === null && <p>{j.loading}</p>}
-      {read.loaded && read.joints.length === 0 && <p>{j.none}</p>}
-      {read.joints.length > 0 && found.length === 0 && (
+      {read.loaded && read.joints.length === 0 && find.trim() === '' && <p>{j.none}</p>}
+      {read.loaded && found.length === 0 && find.trim() !== '' && (
         <>
           <p>{j.noneFound(find)}</p>
           <p>
@@ -62,7 +62,7 @@ export function JointsView({ find }: { readonly find: string }) {
       {found.length > 0 && (
         <ul class="joint-rows">
           {found.slice(0, rows).map(listed => (
-            <JointRow key={listed.joint} listed={listed} />
+            <JointRow key={listed.summary.joint} listed={listed} />
           ))}
         </ul>
       )}

@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { NewEntry } from '#core/journal/entry';
-import type { PassMessage } from '#core/messages/pass';
+import type { PassWork } from '#core/messages/api-journal';
+import type { PassJournal } from '#core/messages/api-pass-journal';
 import { useApp } from '../../app-context.ts';
 import { HoldMark } from '../../parts/hold-mark.tsx';
 import { Pick } from '../../parts/pick.tsx';
@@ -13,7 +14,7 @@ import { usePeople } from '../verify/use-people.ts';
 import { PassPick, SidePick } from './forms/pass-pick.tsx';
 import { jointRouteUrl, jointUrl } from './joint-routes.ts';
 import { placeWords } from './pass-layers.tsx';
-import { type MoveEntry, movesByPass, type Place, recordedPlace } from './pass-work.ts';
+import { recordedPlace } from './pass-work.ts';
 import { SignBlock } from './sign-block.tsx';
 import { useSignedSave } from './use-signed-save.ts';
 
@@ -23,26 +24,17 @@ interface MovePassViewProps {
   readonly joint: string;
 }
 
-interface Found {
-  readonly message: PassMessage;
-  readonly move: MoveEntry | null;
-}
-
 /** A recorded pass is given another joint, side or pass, with a reason. Its sealed record is not touched. */
 export function MovePassView({ passId, joint }: MovePassViewProps) {
   const { api } = useApp();
   const t = text.value.jointEntries;
-  const [found, setFound] = useState<Found | null>(null);
+  const [found, setFound] = useState<PassJournal | null>(null);
   const [failure, setFailure] = useState<string | null>(null);
   useEffect(() => {
-    const asked = Promise.all([
-      api.get<PassMessage>(['passes', passId]),
-      api.entries({ kind: 'passMoved', limit: '200' }),
-    ]);
-    asked.then(
-      ([message, { entries }]) => {
+    api.get<PassJournal>(['passes', passId, 'journal']).then(
+      journal => {
         setFailure(null);
-        setFound({ message, move: movesByPass(entries).get(passId) ?? null });
+        setFound(journal);
       },
       (error: unknown) =>
         setFailure(error instanceof Error && error.message !== '' ? error.message : t.noServer),
@@ -66,29 +58,33 @@ export function MovePassView({ passId, joint }: MovePassViewProps) {
 }
 
 interface MoveSheetProps {
-  readonly found: Found;
+  readonly found: PassJournal;
   readonly joint: string;
   readonly cancelUrl: string;
 }
 
-function MoveSheet({ found: { message, move }, joint, cancelUrl }: MoveSheetProps) {
+/** What it is judged under now, as far as anything says it. */
+function standsUnder({ judgements, pass }: PassJournal): string {
+  const now = judgements.findLast(({ procedureId }) => procedureId !== null) ?? pass;
+  const { procedureId, procedureRevision } = now;
+  if (procedureId === null || procedureRevision === null) return '';
+  return procedureKey({ id: procedureId, revision: procedureRevision });
+}
+
+function MoveSheet({ found, joint, cancelUrl }: MoveSheetProps) {
   const { procedures, go } = useApp();
   const t = text.value.jointEntries;
   const people = usePeople();
-  const recorded = recordedPlace(message);
-  const stands: Place = move?.body ?? recorded;
-  const standsUnder =
-    move !== null
-      ? procedureKey({ id: move.body.procedureId, revision: move.body.procedureRevision })
-      : message.procedureId === null || message.procedureRevision === null
-        ? ''
-        : procedureKey({ id: message.procedureId, revision: message.procedureRevision });
+  const { pass: message, work: stands } = found;
+  const moved = found.moves.length > 0;
+  const recorded: PassWork = found.moves[0]?.from ?? recordedPlace(message);
+  const under = standsUnder(found);
   const key = `girthlog.move.${message.passId}/${joint}`;
   const [draft, change, clear] = useDraft(key, () => ({
     joint: joint === '' ? (stands.joint ?? '') : joint,
     side: stands.side ?? '',
     pass: stands.pass ?? '',
-    procedure: standsUnder,
+    procedure: under,
   }));
   const signed = useSignedSave(key, people, true);
   useEffect(() => void procedures.refresh(), [procedures]);
@@ -99,7 +95,7 @@ function MoveSheet({ found: { message, move }, joint, cancelUrl }: MoveSheetProp
     stands.joint === to &&
     stands.side === draft.side &&
     stands.pass === draft.pass &&
-    standsUnder === draft.procedure;
+    under === draft.procedure;
   const { missing } = t;
   const problems: Partial<Record<'joint' | 'side' | 'procedure' | 'pass', string>> = {
     ...(to === '' || to.length > 80 ? { joint: missing.joint } : same ? { joint: missing.samePlace } : {}),
@@ -150,10 +146,10 @@ function MoveSheet({ found: { message, move }, joint, cancelUrl }: MoveSheetProp
           format().fixed(message.pass.runOutLengthMm, 0),
         )}
         . {t.recordedAs}: <bdi>{placeWords(recorded)}</bdi>.
-        {move !== null && (
+        {moved && (
           <>
             {' '}
-            <bdi>{t.words.moved(placeWords(move.body))}</bdi>.
+            <bdi>{t.words.moved(placeWords(stands))}</bdi>.
           </>
         )}
       </p>

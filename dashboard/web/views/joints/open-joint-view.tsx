@@ -57,7 +57,7 @@ export function OpenJointView({ joint: asked }: { readonly joint: string }) {
   const signed = useSignedSave(key, people, false);
   const joint = draft.joint.trim();
   const known = useKnown(joint);
-  const context = useFormContext({ joint, state: null, passes: [], people, start: NO_START });
+  const context = useFormContext({ joint, state: null, people, start: NO_START });
   const taken = known?.state?.opened === true;
   const opening = known?.state?.entries.find(({ body }) => body.kind === 'jointOpened');
   const problems: Readonly<Record<string, string>> = {

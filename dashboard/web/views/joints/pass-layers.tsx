@@ -1,9 +1,11 @@
+import type { PassWork } from '#core/messages/api-journal';
+import type { PassMessage } from '#core/messages/pass';
 import { HoldMark } from '../../parts/hold-mark.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { durationText } from '../../text/format.ts';
 import { text } from '../../text/text.ts';
 import { moveUrl, taskUrl } from './joint-routes.ts';
-import { type LayerWork, type Place, type RecordedPass, type SideWork, worstOf } from './pass-work.ts';
+import { type JointWork, type LayerWork, type RecordedPass, type SideWork, worstOf } from './pass-work.ts';
 import { VerdictCompare } from './verdict-compare.tsx';
 
 interface PassLayersProps {
@@ -13,7 +15,7 @@ interface PassLayersProps {
 }
 
 /** A place in words, whatever of it is known. */
-export function placeWords({ joint, side, pass }: Place): string {
+export function placeWords({ joint, side, pass }: PassWork): string {
   const t = text.value;
   if (joint === null) return t.joints.noPlace;
   return t.joints.place(
@@ -101,7 +103,7 @@ interface RecordedProps {
 function Recorded({ joint, one, nameOf }: RecordedProps) {
   const t = text.value;
   const j = t.joints;
-  const { message, move, recordedAt, gapS, gapAfter } = one;
+  const { message, move, gapS, gapAfter } = one;
   const worst = worstOf(message);
   return (
     <div class="recorded">
@@ -118,17 +120,17 @@ function Recorded({ joint, one, nameOf }: RecordedProps) {
         <>
           <p class="moved">
             <bdi>
-              {j.movedHere(placeWords(recordedAt), nameOf(move.author), whenText(move.at), move.reason ?? '')}
+              {j.movedHere(placeWords(move.from), nameOf(move.author), whenText(move.at), move.reason ?? '')}
             </bdi>
           </p>
-          <VerdictCompare message={message} move={move} />
+          <VerdictCompare passId={move.passId} entryId={move.entryId} />
         </>
       )}
       <a class="button" href={moveUrl(message.passId, joint)}>
         {j.move}
         <span class="sr-only">
           {j.moveOf(
-            one.move?.body.pass ?? message.pass.procedurePass ?? '',
+            move?.to.pass ?? message.pass.procedurePass ?? '',
             message.rig,
             whenText(message.startUtc),
           )}
@@ -139,10 +141,7 @@ function Recorded({ joint, one, nameOf }: RecordedProps) {
 }
 
 interface MovedAwayProps {
-  readonly movedAway: readonly {
-    readonly message: RecordedPass['message'];
-    readonly move: NonNullable<RecordedPass['move']>;
-  }[];
+  readonly movedAway: JointWork['movedAway'];
   readonly joint: string;
   readonly nameOf: (id: string) => string;
 }
@@ -159,16 +158,16 @@ export function MovedAway({ movedAway, joint, nameOf }: MovedAwayProps) {
           <p>
             <bdi>
               {j.movedAway(
-                message.pass.procedurePass ?? j.noPassPlace,
-                placeWords(move.body),
+                move.from.pass ?? j.noPassPlace,
+                placeWords(move.to),
                 nameOf(move.author),
                 whenText(move.at),
                 move.reason ?? '',
               )}
             </bdi>{' '}
-            <HoldMark joint={move.body.joint} />
+            {move.to.joint !== null && <HoldMark joint={move.to.joint} />}
           </p>
-          <VerdictCompare message={message} move={move} />
+          <VerdictCompare passId={move.passId} entryId={move.entryId} />
           <a class="button" href={moveUrl(message.passId, joint)}>
             {j.move}
             <span class="sr-only">
@@ -177,6 +176,34 @@ export function MovedAway({ movedAway, joint, nameOf }: MovedAwayProps) {
           </a>
         </div>
       ))}
+    </section>
+  );
+}
+
+/** Recorded under this joint without a side or a pass: each is to be given its place. */
+export function Unplaced({
+  passes,
+  joint,
+}: {
+  readonly passes: readonly PassMessage[];
+  readonly joint: string;
+}) {
+  const j = text.value.joints;
+  if (passes.length === 0) return null;
+  return (
+    <section>
+      <h2>{j.unplacedTitle}</h2>
+      <ul class="entry-list">
+        {passes.map(({ passId, rig, startUtc, endUtc }) => (
+          <li key={passId}>
+            <div>{j.bySeen(rig, whenText(startUtc), whenText(endUtc))}</div>
+            <a class="button" href={moveUrl(passId, joint)}>
+              {j.move}
+              <span class="sr-only">{j.moveOf('', rig, whenText(startUtc))}</span>
+            </a>
+          </li>
+        ))}
+      </ul>
     </section>
   );
 }

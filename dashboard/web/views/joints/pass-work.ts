@@ -1,24 +1,15 @@
 import type { Entry, EntryOf } from '#core/journal/entry';
-import type { JointState } from '#core/messages/api-journal';
+import type { JointState, MovedPass, PassWork } from '#core/messages/api-journal';
 import type { Side } from '#core/messages/common';
 import type { PassMessage } from '#core/messages/pass';
 
-export type MoveEntry = EntryOf<'passMoved'>;
 export type ElsewhereEntry = EntryOf<'loggedElsewhere'>;
 export type ReleaseEntry = EntryOf<'layerRelease'>;
 
-/** Where a recorded pass belongs: as it was recorded, or as an entry has moved it since. */
-export interface Place {
-  readonly joint: string | null;
-  readonly side: Side | null;
-  readonly pass: string | null;
-}
-
 export interface RecordedPass {
   readonly message: PassMessage;
-  /** The entry that moved it to where it stands now; null where it stands as recorded. */
-  readonly move: MoveEntry | null;
-  readonly recordedAt: Place;
+  /** How it came to stand here; null where it stands as recorded. */
+  readonly move: MovedPass | null;
   /** From the end of the pass before it on the same side to its start, s; null where there is none before. */
   readonly gapS: number | null;
   readonly gapAfter: string | null;
@@ -26,7 +17,7 @@ export interface RecordedPass {
 
 export interface SideWork {
   readonly side: Side;
-  readonly state: 'none' | 'open' | 'closed' | 'loggedElsewhere';
+  readonly state: JointState['passes'][number]['state'];
   readonly recorded: readonly RecordedPass[];
   readonly elsewhere: readonly ElsewhereEntry[];
 }
@@ -41,13 +32,14 @@ export interface LayerWork {
 
 export interface JointWork {
   readonly layers: readonly LayerWork[];
-  /** Passes recorded under this joint that an entry has moved to another. */
-  readonly movedAway: readonly { readonly message: PassMessage; readonly move: MoveEntry }[];
+  /** Recorded under this joint, counted for another by an entry since. */
+  readonly movedAway: readonly { readonly message: PassMessage; readonly move: MovedPass }[];
+  /** Recorded under this joint without a side or a pass: they count for no layer. */
+  readonly unplaced: readonly PassMessage[];
   readonly done: number;
   readonly wanted: number;
 }
 
-export const isMove = (entry: Entry): entry is MoveEntry => entry.body.kind === 'passMoved';
 const isElsewhere = (entry: Entry): entry is ElsewhereEntry => entry.body.kind === 'loggedElsewhere';
 const isRelease = (entry: Entry): entry is ReleaseEntry => entry.body.kind === 'layerRelease';
 
@@ -57,80 +49,85 @@ export function standingEntries(entries: readonly Entry[]): Entry[] {
   return entries.filter(entry => !corrected.has(entry.id)).sort((a, b) => a.number - b.number);
 }
 
-/** The last move of each pass. */
-export function movesByPass(entries: readonly Entry[]): ReadonlyMap<string, MoveEntry> {
-  return new Map(
-    standingEntries(entries)
-      .filter(isMove)
-      .map(entry => [entry.body.passId, entry]),
-  );
-}
+export const isDone = ({ state }: Pick<SideWork, 'state'>): boolean =>
+  state === 'closed' || state === 'loggedElsewhere';
 
-export const recordedPlace = ({ joint, side, pass }: PassMessage): Place => ({
+export const recordedPlace = ({ joint, side, pass }: PassMessage): PassWork => ({
   joint,
   side,
   pass: pass.procedurePass,
 });
 
-/** Everything known of a joint's passes, layer by layer and side by side. */
-export function jointWork(input: {
-  readonly joint: string;
-  readonly state: JointState | null;
-  readonly passNames: readonly string[];
-  readonly passes: readonly PassMessage[];
-  readonly moves: ReadonlyMap<string, MoveEntry>;
-}): JointWork {
-  const { joint, state, passNames, passes, moves } = input;
-  const entries = standingEntries(state?.entries ?? []);
-  const movedAway: { message: PassMessage; move: MoveEntry }[] = [];
-  const here: { message: PassMessage; move: MoveEntry | null; place: Place }[] = [];
-  for (const message of [...passes].sort((a, b) => a.startUtc.localeCompare(b.startUtc))) {
-    const move = moves.get(message.passId) ?? null;
-    const place = move === null ? recordedPlace(message) : move.body;
-    if (place.joint === joint) here.push({ message, move, place });
-    else if (message.joint === joint && move !== null) movedAway.push({ message, move });
-  }
-  const withGap = here.map(({ message, move, place }, i): RecordedPass & { readonly place: Place } => {
-    const before = here.slice(0, i).findLast(one => one.place.side === place.side);
-    const gapS =
-      before === undefined ? null : (Date.parse(message.startUtc) - Date.parse(before.message.endUtc)) / 1000;
-    return {
-      ...{ message, move, place },
-      recordedAt: recordedPlace(message),
-      gapS,
-      gapAfter: before?.place.pass ?? null,
-    };
-  });
+/**
+ * The passes of a joint layer by layer and side by side, as the server counts them.
+ * @param planned passes of the procedure in their order; empty where it is not known
+ * @param passes recorded under the joint or moved to it
+ */
+export function jointWork(
+  state: JointState,
+  planned: readonly string[],
+  passes: readonly PassMessage[],
+): JointWork {
+  const byId = new Map(passes.map(message => [message.passId, message]));
+  const entries = standingEntries(state.entries);
   const elsewhere = entries.filter(isElsewhere);
-  const named = [
-    ...(state?.passes.map(({ pass }) => pass) ?? []),
-    ...withGap.flatMap(({ place }) => place.pass ?? []),
-    ...elsewhere.map(({ body }) => body.pass),
-  ];
-  const names = [...new Set([...passNames, ...named])];
-  const layers = names.map((pass): LayerWork => {
-    const sides = (['A', 'B'] as const).map((side): SideWork => {
-      const recorded = withGap.filter(({ place }) => place.pass === pass && place.side === side);
-      const other = elsewhere.filter(
-        ({ body }) => body.pass === pass && body.side !== (side === 'A' ? 'B' : 'A'),
-      );
-      const said = state?.passes.find(one => one.pass === pass && one.side === side)?.state ?? 'none';
-      const open = recorded.some(({ message }) => message.state === 'open');
-      const own = open
-        ? 'open'
-        : recorded.length > 0
-          ? 'closed'
-          : other.length > 0
-            ? 'loggedElsewhere'
-            : said;
-      return { side, state: own, recorded, elsewhere: other };
+  const releases = entries.filter(isRelease);
+  const counted = state.passes.flatMap(({ pass, side, passIds }) =>
+    passIds.flatMap(passId => {
+      const message = byId.get(passId);
+      return message === undefined ? [] : [{ message, pass, side }];
+    }),
+  );
+  counted.sort((a, b) => a.message.startUtc.localeCompare(b.message.startUtc));
+
+  const sideOf = (pass: string, side: Side): SideWork => {
+    const standing = state.passes.find(one => one.pass === pass && one.side === side);
+    const recorded = counted.flatMap((one, i): RecordedPass[] => {
+      if (one.pass !== pass || one.side !== side) return [];
+      const { message } = one;
+      const before = counted.slice(0, i).findLast(other => other.side === side);
+      const gapMs = before && Date.parse(message.startUtc) - Date.parse(before.message.endUtc);
+      return [
+        {
+          message,
+          move: standing?.movedIn.find(({ passId }) => passId === message.passId) ?? null,
+          gapS: gapMs === undefined ? null : gapMs / 1000,
+          gapAfter: before?.pass ?? null,
+        },
+      ];
     });
-    const release = entries.filter(isRelease).findLast(({ body }) => body.pass === pass) ?? null;
-    return { pass, known: passNames.length === 0 || passNames.includes(pass), sides, release };
-  });
-  const wantedSides = layers.filter(({ known }) => known).flatMap(({ sides }) => sides);
-  const done = wantedSides.filter(({ state: one }) => one === 'closed' || one === 'loggedElsewhere').length;
-  return { layers, movedAway, done, wanted: wantedSides.length };
+    return {
+      side,
+      state: standing?.state ?? 'none',
+      recorded,
+      elsewhere: elsewhere.filter(({ body }) => body.pass === pass && (body.side ?? side) === side),
+    };
+  };
+
+  const names = [...new Set([...planned, ...state.passes.map(({ pass }) => pass)])];
+  const layers = names.map(
+    (pass): LayerWork => ({
+      pass,
+      known: planned.length === 0 || planned.includes(pass),
+      sides: [sideOf(pass, 'A'), sideOf(pass, 'B')],
+      release: releases.findLast(({ body }) => body.pass === pass) ?? null,
+    }),
+  );
+  const wanted = layers.filter(({ known }) => known).flatMap(({ sides }) => sides);
+  const placed = new Set([
+    ...counted.map(({ message }) => message.passId),
+    ...state.movedOut.map(({ passId }) => passId),
+  ]);
+  return {
+    layers,
+    movedAway: state.movedOut.flatMap(move => {
+      const message = byId.get(move.passId);
+      return message === undefined ? [] : [{ message, move }];
+    }),
+    unplaced: passes.filter(({ passId, joint }) => joint === state.joint && !placed.has(passId)),
+    done: wanted.filter(isDone).length,
+    wanted: wanted.length,
+  };
 }
 
 /** Worst verdict of a pass, for a word beside it. */

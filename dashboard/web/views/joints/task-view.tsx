@@ -23,7 +23,7 @@ export function TaskView({ joint, task, start }: TaskViewProps) {
   const t = text.value.jointEntries;
   const read = useJoint(joint);
   const people = usePeople();
-  const context = useFormContext({ joint, state: read.state, passes: read.passes, people, start });
+  const context = useFormContext({ joint, state: read.state, people, start });
   const entries = [...(read.state?.entries ?? []), ...context.qualifications];
   const corrected = start.corrects === undefined ? null : correctable(entries, start.corrects, task);
   const name = t.tasks[task];

@@ -1,6 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { JointState } from '#core/messages/api-journal';
-import type { PassMessage } from '#core/messages/pass';
 import type { Procedure } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
 import type { Procedures } from '../../data/procedures.ts';
@@ -9,20 +8,9 @@ import type { FormContext } from './forms/joint-form.ts';
 import type { TaskStart } from './joint-routes.ts';
 import { isQualification, type QualificationEntry } from './qualification-warnings.ts';
 
-/** The procedure a joint was opened under; failing that, the one its newest pass was recorded under. */
-export function procedureOf(
-  procedures: Procedures,
-  state: JointState | null,
-  passes: readonly PassMessage[],
-): Procedure | null {
-  const { procedureId, procedureRevision } = state?.particulars ?? {};
-  if (procedureId !== undefined && procedureRevision !== undefined)
-    return procedures.find(procedureId, procedureRevision);
-  const newest = passes.findLast(pass => pass.procedureId !== null && pass.procedureRevision !== null);
-  return newest === undefined
-    ? null
-    : procedures.find(newest.procedureId ?? '', newest.procedureRevision ?? 0);
-}
+/** The revision a joint's work is judged by, where this page has it. */
+const procedureOf = (procedures: Procedures, state: JointState | null): Procedure | null =>
+  state?.procedure == null ? null : procedures.find(state.procedure.id, state.procedure.revision);
 
 /** The qualifications entered of anybody; none while they cannot be read. */
 export function useQualifications(): readonly QualificationEntry[] {
@@ -42,15 +30,14 @@ export function useQualifications(): readonly QualificationEntry[] {
 export function useFormContext(input: {
   readonly joint: string;
   readonly state: JointState | null;
-  readonly passes: readonly PassMessage[];
   readonly people: People;
   readonly start: TaskStart;
 }): FormContext {
   const { procedures, rigs } = useApp();
-  const { joint, state, passes, people, start } = input;
+  const { joint, state, people, start } = input;
   const qualifications = useQualifications();
   useEffect(() => void procedures.refresh(), [procedures]);
-  const procedure = procedureOf(procedures, state, passes);
+  const procedure = procedureOf(procedures, state);
   const names = [
     ...(procedure?.passes.map(({ name }) => name) ?? []),
     ...(state?.passes.map(({ pass }) => pass) ?? []),

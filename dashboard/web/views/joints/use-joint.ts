@@ -1,31 +1,21 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { JointState } from '#core/messages/api-journal';
 import type { JointDetail } from '#core/messages/api-lists';
-import type { Origin } from '#core/messages/common';
 import type { PassMessage } from '#core/messages/pass';
 import { useApp } from '../../app-context.ts';
 import { type ApiClient, ApiError } from '../../data/api-client.ts';
-import { isMove, type MoveEntry, movesByPass } from './pass-work.ts';
 
 export interface JointRead {
+  /** Null where the server knows nothing of it. */
   readonly state: JointState | null;
   /** Recorded under this joint, and moved to it. */
   readonly passes: readonly PassMessage[];
-  readonly moves: ReadonlyMap<string, MoveEntry>;
-  readonly origin: Origin | null;
   readonly loaded: boolean;
   /** Why the last reading failed; empty where nobody answered. */
   readonly failure: string | null;
 }
 
-const NOTHING: JointRead = {
-  state: null,
-  passes: [],
-  moves: new Map(),
-  origin: null,
-  loaded: false,
-  failure: null,
-};
+const NOTHING: JointRead = { state: null, passes: [], loaded: false, failure: null };
 
 /** Null where the server says there is none. */
 async function orNone<T>(asked: Promise<T>): Promise<T | null> {
@@ -37,29 +27,19 @@ async function orNone<T>(asked: Promise<T>): Promise<T | null> {
   }
 }
 
-/** The state of a joint, every pass that was recorded under it or moved to it, and the moves. */
+/** The state of a joint, and every pass that was recorded under it or moved to it. */
 export async function readJoint(api: ApiClient, joint: string): Promise<JointRead> {
-  const [state, detail, moved] = await Promise.all([
+  const [state, detail] = await Promise.all([
     orNone(api.get<JointState>(['joints', joint, 'state'])),
     orNone(api.get<JointDetail>(['joints', joint])),
-    api.entries({ kind: 'passMoved', limit: '200' }),
   ]);
-  const entries = new Map([...moved.entries, ...(state?.entries ?? [])].map(entry => [entry.id, entry]));
-  const moves = movesByPass([...entries.values()].filter(isMove));
   const passes = detail?.passes ?? [];
   const known = new Set(passes.map(({ passId }) => passId));
-  const wanted = [...moves.values()].filter(({ body }) => body.joint === joint && !known.has(body.passId));
+  const wanted = (state?.passes ?? []).flatMap(({ passIds }) => passIds).filter(id => !known.has(id));
   const others = await Promise.all(
-    wanted.map(({ body }) => orNone(api.get<PassMessage>(['passes', body.passId]))),
+    [...new Set(wanted)].map(passId => orNone(api.get<PassMessage>(['passes', passId]))),
   );
-  return {
-    state,
-    passes: [...passes, ...others.filter(one => one !== null)],
-    moves,
-    origin: detail?.joint.origin ?? state?.entries[0]?.origin ?? null,
-    loaded: true,
-    failure: null,
-  };
+  return { state, passes: [...passes, ...others.filter(one => one !== null)], loaded: true, failure: null };
 }
 
 /** Follows one joint: read again whenever something was entered or recorded. What was read last stays when that fails. */

@@ -1,14 +1,12 @@
-import { useEffect } from 'preact/hooks';
-import type { PassMessage, Verdict } from '#core/messages/pass';
+import { useEffect, useState } from 'preact/hooks';
+import type { Judgement, PassJournal } from '#core/messages/api-pass-journal';
+import type { Verdict } from '#core/messages/pass';
 import { useApp } from '../../app-context.ts';
+import { whenText } from '../../parts/when-text.ts';
 import { QUANTITY_DISPLAY } from '../../text/format.ts';
 import { format, text } from '../../text/text.ts';
-import type { MoveEntry } from './pass-work.ts';
-import { type Rejudged, rejudge } from './rejudge.ts';
 
-type Judged = Pick<Verdict, 'quantity' | 'basis' | 'state' | 'value' | 'reason'>;
-
-function verdictWords(verdict: Judged): string {
+function verdictWords(verdict: Verdict): string {
   const t = text.value.joints;
   const display = QUANTITY_DISPLAY[verdict.quantity];
   if (verdict.value === null) return verdict.reason ?? t.verdictState[verdict.state];
@@ -20,69 +18,86 @@ function verdictWords(verdict: Judged): string {
 const keyOf = ({ quantity, basis }: Pick<Verdict, 'quantity' | 'basis'>): string => `${quantity}/${basis}`;
 
 interface VerdictCompareProps {
-  readonly message: PassMessage;
-  readonly move: MoveEntry;
+  readonly passId: string;
+  /** The entry that moved it to where it stands. */
+  readonly entryId: string;
 }
 
-/** The verdicts of the record, and those of the pass it belongs to now, side by side. Both are kept. */
-export function VerdictCompare({ message, move }: VerdictCompareProps) {
-  const { procedures } = useApp();
-  const t = text.value;
-  const j = t.joints;
-  const { procedureId, procedureRevision, pass } = move.body;
-  useEffect(
-    () => procedures.want(procedureId, procedureRevision),
-    [procedures, procedureId, procedureRevision],
-  );
-  const procedure = procedures.find(procedureId, procedureRevision);
-  const now =
-    procedure === null
-      ? null
-      : rejudge(message.pass, procedures.limitsOf(procedure, pass), procedure.waveformControlled === true);
-  const recorded = new Map(message.pass.verdicts.map(verdict => [keyOf(verdict), verdict]));
-  const again = new Map((now ?? []).map(one => [keyOf(one.limit), one]));
-  const keys = [...new Set([...recorded.keys(), ...again.keys()])];
+/** The verdicts of the sealed record, and those of the pass it counts as now. Both are kept; read when opened. */
+export function VerdictCompare({ passId, entryId }: VerdictCompareProps) {
+  const { api } = useApp();
+  const j = text.value.joints;
+  const [open, setOpen] = useState(false);
+  const [journal, setJournal] = useState<PassJournal | null>(null);
+  const [failure, setFailure] = useState<string | null>(null);
+  useEffect(() => {
+    if (!open || journal !== null) return;
+    api.get<PassJournal>(['passes', passId, 'journal']).then(setJournal, (error: unknown) => {
+      setFailure(error instanceof Error && error.message !== '' ? error.message : j.unreachable);
+    });
+  }, [api, passId, open, journal, j]);
+  const recorded = journal?.judgements.find(({ basis }) => basis === 'recorded');
+  const now = journal?.judgements.find(one => one.entryId === entryId);
   return (
-    <details class="more compare">
+    <details class="more compare" onToggle={event => setOpen(event.currentTarget.open)}>
       <summary>{j.verdictsOpen}</summary>
-      <p class="hint">{now === null ? j.noProcedureLoaded : j.verdictsNote}</p>
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">{j.verdictsColumns.limit}</th>
-            <th scope="col">{j.verdictsColumns.recorded}</th>
-            <th scope="col">{j.verdictsColumns.now}</th>
-          </tr>
-        </thead>
-        <tbody>
-          {keys.map(key => {
-            const before = recorded.get(key);
-            const after = again.get(key);
-            const limit = before ?? after?.limit;
-            if (limit === undefined) return null;
-            return (
-              <tr key={key}>
-                <th scope="row">
-                  {t.quantity[limit.quantity] ?? limit.quantity}, {t.basis[limit.basis]}
-                </th>
-                <td data-label={j.verdictsColumns.recorded} data-verdict={before?.state ?? 'none'}>
-                  {before === undefined ? j.verdictNone : verdictWords(before)}
-                </td>
-                <td data-label={j.verdictsColumns.now} data-verdict={stateNow(after)}>
-                  {after === undefined
-                    ? j.verdictNone
-                    : 'verdict' in after
-                      ? verdictWords(after.verdict)
-                      : j.notRejudged[after.why]}
-                </td>
-              </tr>
-            );
-          })}
-        </tbody>
-      </table>
+      {failure !== null && journal === null && <p class="message nodata">{failure}</p>}
+      {journal === null && failure === null && <p>{j.loading}</p>}
+      {journal !== null && (
+        <>
+          <p class="hint">{j.verdictsNote}</p>
+          {now?.notes.map(note => (
+            <p key={note}>{note}</p>
+          ))}
+          {now !== undefined && now.at !== null && (
+            <p class="hint">{j.judgedAt(whenText(now.at), now.software ?? '')}</p>
+          )}
+          <Verdicts recorded={recorded?.verdicts ?? []} now={now ?? null} />
+        </>
+      )}
     </details>
   );
 }
 
-const stateNow = (after: Rejudged | undefined): string =>
-  after === undefined ? 'none' : 'verdict' in after ? after.verdict.state : 'notJudged';
+interface VerdictsProps {
+  readonly recorded: readonly Verdict[];
+  readonly now: Judgement | null;
+}
+
+function Verdicts({ recorded, now }: VerdictsProps) {
+  const t = text.value;
+  const j = t.joints;
+  const before = new Map(recorded.map(verdict => [keyOf(verdict), verdict]));
+  const after = new Map((now?.verdicts ?? []).map(verdict => [keyOf(verdict), verdict]));
+  const cell = (verdict: Verdict | undefined, label: string) => (
+    <td data-label={label} data-verdict={verdict?.state ?? 'none'}>
+      {verdict === undefined ? j.verdictNone : verdictWords(verdict)}
+    </td>
+  );
+  return (
+    <table>
+      <thead>
+        <tr>
+          <th scope="col">{j.verdictsColumns.limit}</th>
+          <th scope="col">{j.verdictsColumns.recorded}</th>
+          <th scope="col">{j.verdictsColumns.now}</th>
+        </tr>
+      </thead>
+      <tbody>
+        {[...new Set([...before.keys(), ...after.keys()])].map(key => {
+          const limit = before.get(key) ?? after.get(key);
+          if (limit === undefined) return null;
+          return (
+            <tr key={key}>
+              <th scope="row">
+                {t.quantity[limit.quantity] ?? limit.quantity}, {t.basis[limit.basis]}
+              </th>
+              {cell(before.get(key), j.verdictsColumns.recorded)}
+              {cell(after.get(key), j.verdictsColumns.now)}
+            </tr>
+          );
+        })}
+      </tbody>
+    </table>
+  );
+}

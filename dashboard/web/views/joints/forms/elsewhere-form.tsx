@@ -2,12 +2,12 @@ import { localDateTime, typedMoment } from '../../../parts/local-date-time.ts';
 import { text } from '../../../text/text.ts';
 import { typedNumber } from '../../assign/assign-form.ts';
 import { TypedField } from '../../verify/fields.tsx';
-import { given, type JointForm } from './joint-form.ts';
+import type { Draft, JointForm } from './joint-form.ts';
 import { PassPick, SidePick } from './pass-pick.tsx';
 
 type Reading = 'current' | 'voltage' | 'travel' | 'energy';
 type Field = 'pass' | 'side' | 'weldedBy' | 'how' | 'weldedAt' | Reading;
-type ElsewhereDraft = Readonly<Record<Field, string>>;
+type ElsewhereDraft = Draft<Field>;
 
 const READINGS: readonly {
   readonly field: Reading;
