@@ -2,6 +2,7 @@
 import { randomBytes, randomUUID } from 'node:crypto';
 import { fileURLToPath } from 'node:url';
 import { HttpServer } from './api/http-server.ts';
+import { JournalFacts } from './api/journal-facts.ts';
 import { BrokerProcess } from './broker/broker-process.ts';
 import { Dispatch } from './ingest/dispatch.ts';
 import { Ingest } from './ingest/ingest.ts';
@@ -9,6 +10,7 @@ import { MqttLink } from './ingest/mqtt-link.ts';
 import { RecordIntake } from './ingest/record-intake.ts';
 import type { InternalEvents } from './internal-events.ts';
 import { Announcements } from './live/announcements.ts';
+import { ReadinessTeller } from './live/readiness-teller.ts';
 import { RigBoard } from './live/rig-board.ts';
 import { StreamHub } from './live/stream-hub.ts';
 import { Metrics } from './metrics.ts';
@@ -106,6 +108,15 @@ export class Dashboard {
     board.start();
     for (const rig of settings.rigs) board.admit(rig, null, false);
 
+    const facts = new JournalFacts({ store, board, now });
+    const teller = new ReadinessTeller({
+      readiness: address => facts.readiness(address),
+      rigs: () => board.list(),
+      announcements,
+      hub,
+    });
+    teller.start();
+    this.stops.push(() => teller.stop());
     const metrics = new Metrics({
       counters: () => events.counters(),
       readers: () => hub.readerCount,
@@ -117,7 +128,9 @@ export class Dashboard {
         store,
         board,
         hub,
+        announcements,
         dispatch,
+        facts,
         report,
         now,
         newId: randomUUID,
@@ -138,6 +151,7 @@ export class Dashboard {
             }),
           counters: events.counters(),
         }),
+        tellReadiness: address => teller.tell(address),
         warnings: () => (link.connected ? [] : ['No connection to the broker: nothing new arrives.']),
         metrics: () => metrics.read(),
       },

@@ -98,6 +98,8 @@ function requireNode(): void {
 }
 
 async function main(): Promise<void> {
+  // A reader that goes away (| head) is no error, and no reason to stop collecting.
+  for (const stream of [process.stdout, process.stderr]) stream.on('error', () => undefined);
   requireNode();
   const program = new Command('girthlog-dashboard')
     .description('Collects what the edges record and shows it. Monitoring only: it never commands a rig.')

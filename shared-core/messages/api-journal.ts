@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { entrySchema } from '../journal/entry.ts';
 import { jointEntrySchemas } from '../journal/joint-entries.ts';
 import { checkSchema } from '../journal/rig-entries.ts';
-import { labelSchema, sideSchema, topicIdSchema, utcSchema } from './common.ts';
+import { labelSchema, originSchema, sideSchema, topicIdSchema, utcSchema } from './common.ts';
 
 /** GET /api/v1/entries?subject=&kind=&before=&limit= : newest first, one page. Subjects: journal/entry.ts. */
 export const entryPageSchema = z.strictObject({ entries: z.array(entrySchema), next: z.string().nullable() });
@@ -20,6 +20,26 @@ export const findingSchema = z.strictObject({
 });
 export type Finding = z.infer<typeof findingSchema>;
 
+/** A place in the work: what a pass is, or was recorded as. */
+export const passWorkSchema = z.strictObject({
+  joint: labelSchema.nullable(),
+  side: sideSchema.nullable(),
+  pass: z.string().nullable(),
+});
+export type PassWork = z.infer<typeof passWorkSchema>;
+
+/** A recorded pass that an entry has moved: the sealed record still says `from`. */
+export const movedPassSchema = z.strictObject({
+  passId: z.string(),
+  entryId: z.string(),
+  author: z.string(),
+  at: utcSchema,
+  reason: z.string().nullable(),
+  from: passWorkSchema,
+  to: passWorkSchema,
+});
+export type MovedPass = z.infer<typeof movedPassSchema>;
+
 /** What one pass of one side has: seen by a rig, logged elsewhere, or nothing yet. */
 export const passStandingSchema = z.strictObject({
   pass: z.string(),
@@ -28,13 +48,23 @@ export const passStandingSchema = z.strictObject({
   /** Ids of the recorded passes, continuations and moved ones included. */
   passIds: z.array(z.string()),
   released: z.boolean().nullable(),
+  /** Of `passIds` those that an entry has moved here. */
+  movedIn: z.array(movedPassSchema),
+  /** First arc and last, as recorded or as entered; null where nothing is known. */
+  startUtc: utcSchema.nullable(),
+  endUtc: utcSchema.nullable(),
 });
+export type PassStanding = z.infer<typeof passStandingSchema>;
+
+export const procedureStateSchema = z.enum(['draft', 'approved', 'withdrawn', 'unknown']);
+export type ProcedureState = z.infer<typeof procedureStateSchema>;
 
 const { kind: _kind, joint: _joint, ...particulars } = jointEntrySchemas.jointOpened.shape;
 
 /** GET /api/v1/joints/{joint}/state */
 export const jointStateSchema = z.strictObject({
   joint: labelSchema,
+  origin: originSchema,
   opened: z.boolean(),
   onHold: z.strictObject({ reason: z.string(), author: z.string(), at: utcSchema }).nullable(),
   particulars: z.strictObject(particulars),
@@ -48,13 +78,35 @@ export const jointStateSchema = z.strictObject({
       operatorB: z.string().nullable(),
     })
     .nullable(),
+  /** The revision its work is judged by: of the particulars, else as assigned, else as last recorded. */
+  procedure: z
+    .strictObject({ id: topicIdSchema, revision: z.int().positive(), state: procedureStateSchema })
+    .nullable(),
   passes: z.array(passStandingSchema),
+  /** Recorded under this joint, now counted elsewhere. */
+  movedOut: z.array(movedPassSchema),
+  /** Every pass of the procedure is there on both sides; null where the procedure is not known. */
+  complete: z.boolean().nullable(),
   /** The next pass by the procedure and what is done; null when all are done or nothing is known. */
   nextPass: z.string().nullable(),
   findings: z.array(findingSchema),
   entries: z.array(entrySchema),
 });
 export type JointState = z.infer<typeof jointStateSchema>;
+
+/** GET /api/v1/joint-list?find=&limit= : every joint that was opened, assigned, recorded or moved to; newest first. */
+export const jointSummarySchema = z.strictObject({
+  joint: labelSchema,
+  origin: originSchema,
+  opened: z.boolean(),
+  onHold: z.boolean(),
+  station: z.string().nullable(),
+  /** Recorded passes that count for it. */
+  passes: z.int().nonnegative(),
+  lastUtc: utcSchema.nullable(),
+});
+export const jointSummaryListSchema = z.strictObject({ joints: z.array(jointSummarySchema) });
+export type JointSummary = z.infer<typeof jointSummarySchema>;
 
 /** One check of a rig as it stands now. */
 export const checkStandingSchema = z.strictObject({
@@ -66,6 +118,8 @@ export const checkStandingSchema = z.strictObject({
   why: z.string().nullable(),
 });
 
+export type CheckStanding = z.infer<typeof checkStandingSchema>;
+
 /** GET /api/v1/readiness, and /api/v1/rigs/{site}/{rig}/readiness for one. Nobody is locked out by it. */
 export const rigReadinessSchema = z.strictObject({
   site: topicIdSchema,
@@ -76,14 +130,24 @@ export const rigReadinessSchema = z.strictObject({
     z.strictObject({
       channel: z.enum(['travelSpeed', 'wireFeedSpeed']),
       factor: z.number(),
+      /** The factor it replaced. */
+      previous: z.number().optional(),
       from: utcSchema,
       author: z.string(),
     }),
   ),
   carriageId: z.string().nullable(),
+  /** Edge minus dashboard, as the edge last reported it; null where it did not. */
+  clockOffsetMs: z.number().nullable().optional(),
   findings: z.array(findingSchema),
 });
 export type RigReadiness = z.infer<typeof rigReadinessSchema>;
+
+/** GET /api/v1/readiness */
+export const readinessListSchema = z.strictObject({
+  serverUtc: utcSchema,
+  readiness: z.array(rigReadinessSchema),
+});
 
 /** GET /api/v1/proposals/{site}/{rig}: what this rig may weld next, to be confirmed by a person. */
 export const proposalSchema = z.strictObject({

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { procedureSchema } from '../procedure/procedure.ts';
 import { jointSchema, personSchema, rigSchema } from './api.ts';
+import { findingSchema } from './api-journal.ts';
 import { assignmentSchema } from './assignment.ts';
 import { labelSchema, originSchema, sideSchema, streamIdSchema, topicIdSchema, utcSchema } from './common.ts';
 import { eventSchema } from './event.ts';
@@ -77,6 +78,12 @@ export const assignmentEntrySchema = z.strictObject({
   assignment: assignmentSchema,
 });
 export type AssignmentEntry = z.infer<typeof assignmentEntrySchema>;
+/** POST /api/v1/assignments: the entry, and what to know before the arc. Nothing of it keeps anyone from welding. */
+export const assignmentAnswerSchema = z.strictObject({
+  ...assignmentEntrySchema.shape,
+  findings: z.array(findingSchema),
+});
+export type AssignmentAnswer = z.infer<typeof assignmentAnswerSchema>;
 export const assignmentListSchema = z.strictObject({
   assignments: z.array(assignmentEntrySchema),
   next: nextSchema,

@@ -1,6 +1,8 @@
 import { z } from 'zod';
+import { entrySchema } from '../journal/entry.ts';
 import { procedureSchema } from '../procedure/procedure.ts';
 import { alarmsSchema } from './alarms.ts';
+import { rigReadinessSchema } from './api-journal.ts';
 import { assignmentSchema } from './assignment.ts';
 import {
   labelSchema,
@@ -118,6 +120,10 @@ export const streamEvents = {
   }),
   event: z.strictObject({ site: topicIdSchema, rig: topicIdSchema, event: eventSchema }),
   pass: passMessageSchema,
+  /** Something was entered in the journal. */
+  entry: entrySchema,
+  /** What a rig has and lacks has changed. */
+  readiness: rigReadinessSchema,
 } as const;
 export type StreamEventName = keyof typeof streamEvents;
 export type StreamEvent<K extends StreamEventName> = z.infer<(typeof streamEvents)[K]>;

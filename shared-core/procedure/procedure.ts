@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { topicIdSchema } from '../messages/common.ts';
 import { LIMIT_UNITS, LIMITED_QUANTITIES, type LimitedQuantity } from './limit-units.ts';
+import { passFields, procedureFields } from './procedure-fields.ts';
 
 export { LIMIT_UNITS, LIMITED_QUANTITIES, type LimitedQuantity };
 
@@ -87,8 +88,14 @@ export const procedurePassSchema = z.strictObject({
   /** The program number selected on the rig for this pass, where the rig reports one. */
   program: z.int().nonnegative().optional(),
   wire: z
-    .strictObject({ diameterMm: finite.positive().max(10), classification: z.string().max(60).optional() })
+    .strictObject({
+      diameterMm: finite.positive().max(10),
+      classification: z.string().max(60).optional(),
+      /** Which lots may be used, in words. */
+      lotRule: z.string().trim().min(1).max(200).optional(),
+    })
     .optional(),
+  ...passFields,
   limits: z.array(limitSchema).max(60),
 });
 export type ProcedurePass = z.infer<typeof procedurePassSchema>;
@@ -109,6 +116,7 @@ export const procedureSchema = z
       .optional(),
     thermalEfficiency: finite.positive().max(1).optional(),
     waveformControlled: z.boolean().optional(),
+    ...procedureFields,
     passes: z.array(procedurePassSchema).min(1).max(60),
   })
   .superRefine((procedure, ctx) => {

@@ -25,9 +25,23 @@ describe('answers', () => {
       assignments: '/api/v1/assignments',
       people: '/api/v1/people',
       system: '/api/v1/system',
+      entries: '/api/v1/entries?subject=joint%20J-0001',
+      jointState: '/api/v1/joints/J-0001/state',
+      jointList: '/api/v1/joint-list?find=j-0',
+      readiness: '/api/v1/readiness',
+      rigReadiness: '/api/v1/rigs/spread-1/rig-a/readiness',
+      proposal: '/api/v1/proposals/spread-1/rig-a',
+      edgeRun: '/api/v1/edge-run/spread-1/rig-a?channel=travelSpeed',
+      passJournal: `/api/v1/passes/${passId}/journal`,
+      unassignedPasses: '/api/v1/unassigned-passes',
+      procedureStates: '/api/v1/procedure-states',
+      procedure: '/api/v1/procedures/example-610/1',
+      procedureJoints: '/api/v1/procedures/example-610/1/joints',
       addProcedure: null,
       addAssignment: null,
       addPerson: null,
+      addEntry: null,
+      readPassTable: null,
     };
     for (const [key, path] of Object.entries(paths)) {
       if (path !== null) await answer(ROUTES[key as keyof typeof ROUTES], await get(path));

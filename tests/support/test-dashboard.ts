@@ -4,11 +4,13 @@ import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { onTestFinished } from 'vitest';
 import { HttpServer } from '../../dashboard/server/api/http-server.ts';
+import { JournalFacts } from '../../dashboard/server/api/journal-facts.ts';
 import { Dispatch } from '../../dashboard/server/ingest/dispatch.ts';
 import { Ingest } from '../../dashboard/server/ingest/ingest.ts';
 import { MqttLink } from '../../dashboard/server/ingest/mqtt-link.ts';
 import { RecordIntake } from '../../dashboard/server/ingest/record-intake.ts';
 import { Announcements } from '../../dashboard/server/live/announcements.ts';
+import { ReadinessTeller } from '../../dashboard/server/live/readiness-teller.ts';
 import { RigBoard } from '../../dashboard/server/live/rig-board.ts';
 import { StreamHub } from '../../dashboard/server/live/stream-hub.ts';
 import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
@@ -71,13 +73,22 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     },
   });
   const ingest = new Ingest({ store: 'truck', report, board, intake, hub, announcements });
+  const facts = new JournalFacts({ store, board, now });
+  const teller = new ReadinessTeller({
+    readiness: address => facts.readiness(address),
+    rigs: () => board.list(),
+    announcements,
+    hub,
+  });
   let nextId = 0;
   const http = new HttpServer({
     context: {
       store,
       board,
       hub,
+      announcements,
       dispatch,
+      facts,
       report,
       now,
       newId: () => `id-${++nextId}`,
@@ -90,6 +101,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
         streams: [],
         counters: counts,
       }),
+      tellReadiness: address => teller.tell(address),
       warnings: () => ['No connection to the broker: nothing new arrives.'],
       metrics: async () => ({ text: '# EOF\n', contentType: 'text/plain' }),
     },

@@ -1,20 +1,27 @@
 import type { System } from '#core/messages/api-lists';
+import type { RigAddress } from '#core/topics/topics';
 import type { Dispatch } from '../ingest/dispatch.ts';
 import type { ReportEvent } from '../internal-events.ts';
+import type { Announcements } from '../live/announcements.ts';
 import type { RigBoard } from '../live/rig-board.ts';
 import type { StreamHub } from '../live/stream-hub.ts';
 import type { DashboardStore } from '../store/store.ts';
+import type { JournalFacts } from './journal-facts.ts';
 
 /** What the routes stand on. */
 export interface DashboardContext {
   readonly store: DashboardStore;
   readonly board: RigBoard;
   readonly hub: StreamHub;
+  readonly announcements: Announcements;
   readonly dispatch: Dispatch;
+  readonly facts: JournalFacts;
   readonly report: ReportEvent;
   readonly now: () => Date;
   readonly newId: () => string;
   readonly system: () => System;
+  /** What the rig has and lacks may have changed: say so to every screen. */
+  readonly tellReadiness: (address: RigAddress) => void;
   /** What is not well though the dashboard works. */
   readonly warnings: () => string[];
   /** Prometheus text and its content type. */

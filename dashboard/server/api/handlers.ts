@@ -1,9 +1,12 @@
 /** What each route of the table does. */
 import type { Express } from 'express';
 import type { Person } from '#core/messages/api';
+import { procedureProblems } from '#core/procedure/impossible';
 import type { DashboardContext } from './context.ts';
 import { jointRing, originShown } from './joint-ring.ts';
+import { addJournalRoutes, assignmentFindings } from './journal-handlers.ts';
 import { ApiProblem } from './problem.ts';
+import { addProcedureRoutes } from './procedure-handlers.ts';
 import { serve } from './route.ts';
 import { ROUTES } from './route-table.ts';
 import { sampleRange } from './sample-range.ts';
@@ -12,6 +15,8 @@ import { readSamples } from './sample-reader.ts';
 export function addRoutes(app: Express, context: DashboardContext): void {
   addReading(app, context);
   addEntries(app, context);
+  addJournalRoutes(app, context);
+  addProcedureRoutes(app, context);
   serve(app, ROUTES.system, () => context.system());
 }
 
@@ -97,6 +102,8 @@ function addEntries(app: Express, context: DashboardContext): void {
   serve(app, ROUTES.procedures, () => ({ procedures: store.procedures() }));
   serve(app, ROUTES.addProcedure, ({ body: { author, procedure } }) => {
     requireAuthor(author);
+    const [problem] = procedureProblems(procedure);
+    if (problem) throw new ApiProblem(422, 'procedureImpossible', problem.message);
     const { id, revision } = procedure;
     const entry = { at: now().toISOString(), author, procedure };
     if (store.addProcedure(procedure, entry.at, author)) return entry;
@@ -136,7 +143,8 @@ function addEntries(app: Express, context: DashboardContext): void {
     store.addAssignment(stored);
     board.refreshAssignment(stored);
     dispatch.publishAssignment(stored);
-    return { site, rig, assignment: board.present(stored) };
+    const findings = assignmentFindings(context.facts, stored, work);
+    return { site, rig, assignment: board.present(stored), findings };
   });
 
   serve(app, ROUTES.people, () => ({ people: store.people(), verified: false as const }));

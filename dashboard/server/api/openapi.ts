@@ -1,17 +1,38 @@
 /** The OpenAPI 3.1 document, from the same schemas that check requests. */
 import { z } from 'zod';
-import { problemSchema, streamEvents } from '#core/messages/api';
+import { entryBodySchema, entrySchema } from '#core/journal/entry';
+import { problemSchema, rigSchema, streamEvents } from '#core/messages/api';
+import { findingSchema, jointStateSchema, rigReadinessSchema } from '#core/messages/api-journal';
 import { readySchema } from '#core/messages/api-lists';
+import { passMessageSchema } from '#core/messages/pass';
+import { procedurePassSchema, procedureSchema } from '#core/procedure/procedure';
 import type { RouteSpec } from './route.ts';
 import { ROUTES } from './route-table.ts';
 
 type Json = Record<string, unknown>;
+
+/** Shapes that stand in many answers: once among the components, named there. */
+const NAMED = z.registry<{ id: string }>();
+for (const [id, schema] of Object.entries({
+  EntryBody: entryBodySchema,
+  Entry: entrySchema,
+  Finding: findingSchema,
+  JointState: jointStateSchema,
+  RigReadiness: rigReadinessSchema,
+  PassMessage: passMessageSchema,
+  Procedure: procedureSchema,
+  ProcedurePass: procedurePassSchema,
+  Rig: rigSchema,
+})) {
+  NAMED.add(schema, { id });
+}
 
 /** Problems every route may answer with. */
 const COMMON_PROBLEMS = { originForeign: 403, hostUnknown: 421, internal: 500 };
 const ENTRY_PROBLEMS = { headerMissing: 403, bodyNotJson: 415, bodyInvalid: 400, bodyTooLarge: 413 };
 
 export function openApiDocument(): Json {
+  const named: Json = {};
   const paths: Record<string, Json> = {};
   for (const spec of Object.values(ROUTES) as RouteSpec[]) {
     paths[spec.path] = { ...paths[spec.path], [spec.method]: operationOf(spec) };
@@ -27,7 +48,7 @@ export function openApiDocument(): Json {
       },
     },
   };
-  return {
+  const document: Json = {
     openapi: '3.1.0',
     info: {
       title: 'Girthlog dashboard',
@@ -38,8 +59,26 @@ export function openApiDocument(): Json {
         'null is unknown, never zero; times are UTC, or record time in µs.',
     },
     paths,
-    components: { schemas: { Problem: jsonSchema(problemSchema, 'output') } },
   };
+  // Definitions that came with a schema go to the components, and what points to them follows.
+  const rewritten = hoisted(document, named) as Json;
+  const schemas = { Problem: jsonSchema(problemSchema, 'output'), ...named };
+  return { ...rewritten, components: { schemas } };
+}
+
+function hoisted(value: unknown, named: Json): unknown {
+  if (Array.isArray(value)) return value.map(one => hoisted(one, named));
+  if (typeof value !== 'object' || value === null) return value;
+  const { $defs, ...rest } = value as Json & { $defs?: Json };
+  for (const [id, schema] of Object.entries($defs ?? {})) named[id] ??= hoisted(schema, named);
+  return Object.fromEntries(
+    Object.entries(rest).map(([key, one]) => [
+      key,
+      key === '$ref' && typeof one === 'string'
+        ? one.replace('#/$defs/', '#/components/schemas/')
+        : hoisted(one, named),
+    ]),
+  );
 }
 
 function operationOf(spec: RouteSpec): Json {
@@ -56,7 +95,7 @@ function operationOf(spec: RouteSpec): Json {
       ? {
           requestBody: {
             required: true,
-            content: { 'application/json': { schema: jsonSchema(spec.body, 'input') } },
+            content: { 'application/json': { schema: namedSchema(spec.body, 'input') } },
           },
         }
       : {}),
@@ -76,7 +115,7 @@ function operationOf(spec: RouteSpec): Json {
 function streamOperation(): Json {
   const events = Object.entries(streamEvents).map(([event, schema]) => ({
     type: 'object',
-    properties: { event: { const: event }, data: jsonSchema(schema as z.ZodType, 'output') },
+    properties: { event: { const: event }, data: namedSchema(schema as z.ZodType, 'output') },
   }));
   return {
     operationId: 'watch',
@@ -122,10 +161,16 @@ function problemAnswers(problems: Readonly<Record<string, number>>): Json {
 }
 
 function jsonAnswer(description: string, schema: z.ZodType): Json {
-  return { description, content: { 'application/json': { schema: jsonSchema(schema, 'output') } } };
+  return { description, content: { 'application/json': { schema: namedSchema(schema, 'output') } } };
 }
 
 export function jsonSchema(schema: z.ZodType, io: 'input' | 'output'): Json {
   const { $schema: _dialect, ...rest } = z.toJSONSchema(schema, { io, unrepresentable: 'any' }) as Json;
+  return rest;
+}
+
+function namedSchema(schema: z.ZodType, io: 'input' | 'output'): Json {
+  const options = { io, unrepresentable: 'any', metadata: NAMED } as const;
+  const { $schema: _dialect, ...rest } = z.toJSONSchema(schema, options) as Json;
   return rest;
 }

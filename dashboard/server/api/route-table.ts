@@ -9,7 +9,7 @@ import {
   samplesSchema,
 } from '#core/messages/api';
 import {
-  assignmentEntrySchema,
+  assignmentAnswerSchema,
   assignmentListSchema,
   deviationListSchema,
   eventListSchema,
@@ -22,6 +22,7 @@ import {
   systemSchema,
 } from '#core/messages/api-lists';
 import { passMessageSchema } from '#core/messages/pass';
+import { JOURNAL_ROUTES } from './journal-routes.ts';
 import {
   assignmentsQuery,
   eventsQuery,
@@ -143,7 +144,7 @@ export const ROUTES = {
     summary: 'Stores a procedure revision, which is never changed afterwards',
     body: newProcedureSchema,
     response: procedureEntrySchema,
-    problems: { authorUnknown: 422, procedureRevisionTaken: 409 },
+    problems: { authorUnknown: 422, procedureImpossible: 422, procedureRevisionTaken: 409 },
   }),
   assignments: route({
     method: get,
@@ -159,7 +160,7 @@ export const ROUTES = {
     operationId: 'addAssignment',
     summary: 'Says what a rig is about to weld; reaches the rig now or when it is back. It never moves a rig',
     body: newAssignmentSchema,
-    response: assignmentEntrySchema,
+    response: assignmentAnswerSchema,
     problems: { authorUnknown: 422, procedureUnknown: 422, passUnknown: 422, rigLimit: 422 },
   }),
   people: route({
@@ -184,4 +185,5 @@ export const ROUTES = {
     summary: 'The dashboard’s own state: store, broker, streams, counters',
     response: systemSchema,
   }),
+  ...JOURNAL_ROUTES,
 } as const;

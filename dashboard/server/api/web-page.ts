@@ -11,8 +11,10 @@ export function addPage(app: Express, serveFiles: typeof expressStatic, director
   );
   app.use(serveFiles(directory, { index: false, cacheControl: false, dotfiles: 'ignore' }));
   app.use((request, response, next) => {
-    const opens = request.method === 'GET' && request.accepts(['json', 'html']) === 'html';
-    if (!opens || /\.\w+$/.test(request.path)) return next();
+    // The front door opens to whoever knocks; any other address is a view only to what asks for one.
+    const asks = request.path === '/' || request.accepts(['json', 'html']) === 'html';
+    const reads = request.method === 'GET' || request.method === 'HEAD';
+    if (!reads || !asks || /\.\w+$/.test(request.path)) return next();
     if (!existsSync(index)) {
       response.status(503).type('text').send('The page is not built: run "npm run build".\n');
       return;

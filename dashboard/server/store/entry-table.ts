@@ -77,6 +77,17 @@ export class EntryTable {
     return pageOf(rows, limit, row => [String(row.n)], assignmentOf);
   }
 
+  assignmentsByProcedure(
+    id: string,
+    revision: number,
+  ): (StoredAssignment & { readonly work: NonNullable<StoredAssignment['work']> })[] {
+    const rows = this.sql(
+      `SELECT * FROM assignments
+       WHERE work ->> 'procedureId' = ? AND work ->> 'procedureRevision' = ? ORDER BY n`,
+    ).all(id, revision) as AssignmentRow[];
+    return rows.map(assignmentOf).flatMap(one => (one.work ? [{ ...one, work: one.work }] : []));
+  }
+
   assignment(id: string): StoredAssignment | null {
     const row = this.sql('SELECT * FROM assignments WHERE id = ?').get(id) as AssignmentRow | undefined;
     return row ? assignmentOf(row) : null;

@@ -113,6 +113,33 @@ const MIGRATIONS: readonly string[] = [
     roles TEXT NOT NULL
   ) STRICT;
   `,
+  // What people enter, append-only; the file itself refuses to change or drop a line of it.
+  `
+  CREATE TABLE journal (
+    number INTEGER PRIMARY KEY,
+    id TEXT NOT NULL UNIQUE,
+    at TEXT NOT NULL,
+    origin TEXT NOT NULL,
+    author TEXT NOT NULL,
+    shift_date TEXT NOT NULL,
+    reason TEXT,
+    corrects TEXT UNIQUE REFERENCES journal (id),
+    kind TEXT NOT NULL,
+    subject TEXT NOT NULL,
+    body TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX journal_by_subject ON journal (subject, number);
+  CREATE INDEX journal_by_kind ON journal (kind, number);
+  CREATE TRIGGER journal_keeps BEFORE UPDATE ON journal
+    BEGIN SELECT RAISE(ABORT, 'the journal is append-only'); END;
+  CREATE TRIGGER journal_drops_nothing BEFORE DELETE ON journal
+    BEGIN SELECT RAISE(ABORT, 'the journal is append-only'); END;
+  CREATE TABLE judgements (
+    entry_id TEXT PRIMARY KEY REFERENCES journal (id),
+    answer TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX passes_by_rig ON passes (site, rig, start_utc);
+  `,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

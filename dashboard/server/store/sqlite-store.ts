@@ -13,6 +13,7 @@ import { EXIT, ProgramError } from '#core/program/program-error';
 import type { RigAddress } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
 import { EntryTable } from './entry-table.ts';
+import { JournalTable } from './journal-table.ts';
 import { migrate, NewerLayoutError } from './migrations.ts';
 import { PassTable } from './pass-table.ts';
 import { RecordTable } from './record-table.ts';
@@ -50,6 +51,7 @@ interface Open {
   readonly passes: PassTable;
   readonly entries: EntryTable;
   readonly rigs: RigTable;
+  readonly journal: JournalTable;
 }
 
 export class SqliteStore implements DashboardStore {
@@ -112,6 +114,7 @@ export class SqliteStore implements DashboardStore {
         passes: new PassTable(sql),
         entries: new EntryTable(sql),
         rigs: new RigTable(sql),
+        journal: new JournalTable(sql),
       };
     } catch (error) {
       db.close();
@@ -151,6 +154,12 @@ export class SqliteStore implements DashboardStore {
     this.use.passes.joints(origin, limit, before);
   joint = (joint: string, origin: Origin) => this.use.passes.joint(joint, origin);
 
+  jointsByProcedure = (id: string, revision: number) => this.use.passes.jointsByProcedure(id, revision);
+  assignmentsByProcedure = (id: string, revision: number) =>
+    this.use.entries.assignmentsByProcedure(id, revision);
+  passesWithoutJoint = (limit: number) => this.use.passes.withoutJoint(limit);
+  jointNumbers = (limit: number) => this.use.passes.jointNumbers(limit);
+
   procedures = (): ProcedureEntry[] => this.use.entries.procedures();
   procedure = (id: string, revision: number) => this.use.entries.procedure(id, revision);
   addProcedure = (procedure: Procedure, at: string, author: string) =>
@@ -162,6 +171,10 @@ export class SqliteStore implements DashboardStore {
   currentAssignment = (address: RigAddress) => this.use.entries.currentAssignment(address);
   people = (): Person[] => this.use.entries.people();
   addPerson = (person: Person, at: string) => this.use.entries.addPerson(person, at);
+
+  get journal(): JournalTable {
+    return this.use.journal;
+  }
 
   check(): void {
     this.use.db.prepare('SELECT count(*) FROM rigs').get();

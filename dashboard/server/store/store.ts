@@ -9,6 +9,7 @@ import type { Procedure } from '#core/procedure/procedure';
 import type { SampleChunk } from '#core/sample/chunk';
 import type { Coverage } from '#core/series/coverage';
 import type { RigAddress } from '#core/topics/topics';
+import type { JournalTable } from './journal-table.ts';
 
 /** A record whose hash has been checked. `body` is null when its text is not a record body we can read. */
 export interface VerifiedRecord extends RigAddress {
@@ -137,6 +138,11 @@ export interface NewestSample {
   readonly lastUtcMs: number;
 }
 
+export type JournalStore = Pick<
+  JournalTable,
+  'add' | 'entry' | 'correctionOf' | 'page' | 'about' | 'ofKind' | 'head' | 'addJudgement' | 'judgement'
+>;
+
 /** What the dashboard keeps. Every write is durable (power loss included) when the call returns. */
 export interface DashboardStore {
   open(): void;
@@ -184,6 +190,18 @@ export interface DashboardStore {
   currentAssignment(address: RigAddress): StoredAssignment | null;
   people(): Person[];
   addPerson(person: Person, at: string): void;
+
+  /** What people enter, append-only. */
+  readonly journal: JournalStore;
+  /** Joints whose records, or whose assignments, name a procedure revision. */
+  jointsByProcedure(id: string, revision: number): { joint: string; origin: Origin; lastUtc: string }[];
+  assignmentsByProcedure(
+    id: string,
+    revision: number,
+  ): (StoredAssignment & { readonly work: NonNullable<StoredAssignment['work']> })[];
+  /** Recorded under no joint, newest first. */
+  passesWithoutJoint(limit: number): PassMessage[];
+  jointNumbers(limit: number): { joint: string; origin: Origin; passes: number; lastUtc: string }[];
 
   /** Throws when the store cannot be read. */
   check(): void;

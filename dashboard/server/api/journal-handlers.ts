@@ -1,0 +1,149 @@
+/** What the journal's routes do. All of it works while every edge and the broker are away. */
+import type { Express } from 'express';
+import { correctedPass } from '#core/journal/corrections';
+import type { Entry, EntryOf } from '#core/journal/entry';
+import { finding } from '#core/journal/finding';
+import { foldJoint } from '#core/journal/joint-fold';
+import { jointState } from '#core/journal/joint-state';
+import { proposeWork } from '#core/journal/proposal';
+import { workFindings } from '#core/journal/work-findings';
+import type { Finding } from '#core/messages/api-journal';
+import type { Judgement, PassJournal } from '#core/messages/api-pass-journal';
+import type { Assignment } from '#core/messages/assignment';
+import type { PassMessage } from '#core/messages/pass';
+import type { RigAddress } from '#core/topics/topics';
+import { checkEntry, type EntryChecks, entryOrigin } from './check-entry.ts';
+import type { DashboardContext } from './context.ts';
+import { edgeRun } from './edge-run.ts';
+import type { JournalFacts } from './journal-facts.ts';
+import { JOURNAL_ROUTES } from './journal-routes.ts';
+import { ApiProblem } from './problem.ts';
+import { rejudge } from './rejudge.ts';
+import { serve } from './route.ts';
+
+export function addJournalRoutes(app: Express, context: DashboardContext): void {
+  const { store, board, facts, now, newId, announcements, hub } = context;
+  const checks: EntryChecks = { store, board, facts, now };
+
+  serve(app, JOURNAL_ROUTES.entries, ({ query }) => {
+    const { items, next } = store.journal.page(query);
+    return { entries: [...items], next };
+  });
+  serve(app, JOURNAL_ROUTES.addEntry, ({ body }) => {
+    checkEntry(body, checks);
+    const origin = entryOrigin(body.body, checks);
+    const entry = store.journal.add({ id: newId(), at: now().toISOString(), origin, ...body });
+    if (entry.body.kind === 'passMoved') judged(entry as EntryOf<'passMoved'>);
+    announce(entry);
+    return entry;
+  });
+
+  serve(app, JOURNAL_ROUTES.jointState, ({ params: { joint }, query }) => {
+    const known = facts.joint(joint, query.origin);
+    if (known) return jointState(known);
+    throw new ApiProblem(404, 'jointUnknown', `Nothing is entered or recorded of joint ${joint}.`);
+  });
+  serve(app, JOURNAL_ROUTES.jointList, ({ query }) => ({
+    joints: facts.joints(query.find).slice(0, query.limit),
+  }));
+
+  serve(app, JOURNAL_ROUTES.readiness, () => ({
+    serverUtc: now().toISOString(),
+    readiness: board.list().map(rig => facts.readiness(rig)),
+  }));
+  serve(app, JOURNAL_ROUTES.rigReadiness, ({ params }) => facts.readiness(knownRig(params)));
+  serve(app, JOURNAL_ROUTES.proposal, ({ params }) => proposeWork(facts.proposal(knownRig(params))));
+  serve(app, JOURNAL_ROUTES.edgeRun, ({ params, query }) => edgeRun(store, knownRig(params), query.channel));
+
+  serve(app, JOURNAL_ROUTES.passJournal, ({ params: { passId } }) => passJournal(passId));
+  serve(app, JOURNAL_ROUTES.unassignedPasses, () => ({ passes: facts.unassigned() }));
+
+  function knownRig(address: RigAddress): RigAddress {
+    if (board.find(address)) return address;
+    throw new ApiProblem(404, 'rigUnknown', `No rig ${address.site}/${address.rig} is known here.`);
+  }
+
+  function announce(entry: Entry): void {
+    const told = announcements.tell('entry', `entry ${entry.id}`, entry);
+    if (told) hub.announce(told);
+    if ('rig' in entry.body) context.tellReadiness(entry.body);
+    if (entry.body.kind === 'passMoved') {
+      const pass = store.pass(entry.body.passId);
+      if (pass) context.tellReadiness(pass);
+    }
+  }
+
+  /** Computed once and kept; samples that had not come yet are asked for again the next time. */
+  function judged(entry: EntryOf<'passMoved'>): Judgement[] {
+    const kept = store.journal.judgement(entry.id);
+    if (kept !== null) return [JSON.parse(kept) as Judgement];
+    const pass = store.pass(entry.body.passId);
+    if (!pass) return [];
+    const radius = board.find(pass)?.info?.referenceRadiusMm ?? null;
+    const { software } = context.system();
+    const at = now().toISOString();
+    const judgement = rejudge(pass, entry, { store, software, at, referenceRadiusMm: radius });
+    if (judgement.verdicts.length > 0) store.journal.addJudgement(entry.id, JSON.stringify(judgement));
+    return [judgement];
+  }
+
+  function passJournal(passId: string): PassJournal {
+    const pass = store.pass(passId);
+    if (!pass) throw new ApiProblem(404, 'passUnknown', `No pass ${passId} is stored.`);
+    const recorded = facts.recorded(pass);
+    const moves = (store.journal.ofKind('passMoved') as EntryOf<'passMoved'>[]).filter(
+      ({ body }) => body.passId === passId,
+    );
+    const { ready, findings } = facts.readinessAt(pass);
+    return {
+      pass,
+      work: recorded.work,
+      moves: moves.map(({ id, author, at, reason, body: { joint, side, pass: to } }) => ({
+        passId,
+        entryId: id,
+        author,
+        at,
+        reason,
+        from: recorded.recordedAs,
+        to: { joint, side, pass: to },
+      })),
+      judgements: [recordedJudgement(pass), ...moves.flatMap(judged)],
+      ...correctedPass(pass, store.journal.about(`rig ${pass.site}/${pass.rig}`)),
+      readiness: { ready, findings },
+      entries: moves,
+    };
+  }
+}
+
+function recordedJudgement({ procedureId, procedureRevision, pass, deviations }: PassMessage): Judgement {
+  return {
+    basis: 'recorded',
+    entryId: null,
+    procedureId,
+    procedureRevision,
+    pass: pass.procedurePass,
+    verdicts: pass.verdicts,
+    deviations,
+    at: null,
+    software: null,
+    notes: [],
+  };
+}
+
+/** What to know of work just assigned: of the joint, then whether the rig is ready. */
+export function assignmentFindings(
+  facts: JournalFacts,
+  address: RigAddress,
+  work: Assignment['work'],
+): Finding[] {
+  if (!work) return [];
+  const joint = facts.joint(work.joint);
+  const ahead = joint ? workFindings(joint, foldJoint(joint), work) : [];
+  const { ready, findings } = facts.readiness(address);
+  if (ready) return ahead;
+  const text = `${address.site}/${address.rig} is not ready: ${findings.map(one => one.text).join(' ')}`;
+  return [
+    ...ahead,
+    finding('rigNotReady', text, 'Do what is missing; the pass carries it otherwise.', '/ready'),
+  ];
+}
