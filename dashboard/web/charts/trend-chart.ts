@@ -14,6 +14,11 @@ export interface TrendColours {
   readonly ground: string;
 }
 
+export interface TrendMark {
+  readonly atUs: number;
+  readonly label: string;
+}
+
 export interface TrendFrame {
   readonly points: readonly Xy[];
   readonly fromUs: number;
@@ -22,6 +27,8 @@ export interface TrendFrame {
   readonly nominal: number | null;
   readonly max: number | null;
   readonly gaps: readonly { readonly fromUs: number; readonly toUs: number }[];
+  /** What people entered as happening at a moment, in a word. */
+  readonly marks: readonly TrendMark[];
   /** Time of day, and below it the o'clock position, for a moment of record time. */
   readonly tick: (tUs: number) => string | string[];
   readonly decimals: number;
@@ -107,6 +114,27 @@ function annotations(frame: TrendFrame, colours: TrendColours): Record<string, A
       backgroundColor: hatched as string,
       borderColor: colours.muted,
       borderWidth: 1,
+    };
+  });
+  frame.marks.forEach((mark, i) => {
+    made[`mark${i}`] = {
+      type: 'line',
+      drawTime: 'afterDatasetsDraw',
+      xMin: mark.atUs,
+      xMax: mark.atUs,
+      borderColor: colours.ink,
+      borderWidth: 2,
+      label: {
+        display: true,
+        content: mark.label,
+        // Side by side events keep apart, one above the other.
+        position: i % 2 === 0 ? 'start' : 'end',
+        backgroundColor: colours.ink,
+        color: colours.ground,
+        borderRadius: 0,
+        padding: { x: 4, y: 1 },
+        font: { size: 12 },
+      },
     };
   });
   return made;
@@ -226,9 +254,9 @@ export class TrendChart {
       Object.assign(y.ticks ?? {}, { color: this.#colours.muted });
       y.grid = { color: this.#colours.grid };
     }
-    const { min, nominal, max, gaps } = frame;
+    const { min, nominal, max, gaps, marks } = frame;
     // Built anew only when it says something new: the library resolves every option of it each time.
-    const key = JSON.stringify([min, nominal, max, gaps, this.#colours.ink]);
+    const key = JSON.stringify([min, nominal, max, gaps, marks, this.#colours.ink]);
     if (chart.options.plugins?.annotation !== undefined && key !== this.#annotated) {
       this.#annotated = key;
       chart.options.plugins.annotation.annotations = annotations(frame, this.#colours);

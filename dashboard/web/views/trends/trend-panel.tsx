@@ -8,6 +8,7 @@ import type { RigEntry } from '../../data/rig-entry.ts';
 import { type TrendChannel, type TrendStats, trendStats } from '../../data/trend-history.ts';
 import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
 import { format, text } from '../../text/text.ts';
+import { type EventMark, marksIn } from './event-marks.ts';
 import type { FollowedHistory } from './use-trend-history.ts';
 
 /** Trends are redrawn five times a second. */
@@ -24,6 +25,7 @@ interface TrendPanelProps {
   readonly limit: ResolvedLimit | null;
   readonly spanS: number;
   readonly showTimes: boolean;
+  readonly marks: readonly EventMark[];
   readonly onStats: (channel: TrendChannel, stats: TrendStats) => void;
 }
 
@@ -43,7 +45,7 @@ function clockAt(entry: RigEntry, tUs: number): number | null {
 
 /** One quantity over the last minutes, with its band, target and what was not recorded. */
 export function TrendPanel(props: TrendPanelProps) {
-  const { entry, followed, channel, quantity, label, limit, spanS, showTimes, onStats } = props;
+  const { entry, followed, channel, quantity, label, limit, spanS, showTimes, marks, onStats } = props;
   const { screen } = useApp();
   const canvas = useRef<HTMLCanvasElement>(null);
   const [stats, setStats] = useState<TrendStats>({ now: null, min: null, max: null });
@@ -79,6 +81,7 @@ export function TrendPanel(props: TrendPanelProps) {
           max: shown(limit?.max),
           gaps:
             valid || lastUs === undefined ? history.gaps : [...history.gaps, { fromUs: lastUs, toUs: nowUs }],
+          marks: marksIn(marks, offset, span),
           decimals: display.decimals,
           tick: tUs => {
             const time = offset === null ? '' : format().timeOfDay(tUs / 1000 + offset);
@@ -103,7 +106,7 @@ export function TrendPanel(props: TrendPanelProps) {
       cancelAnimationFrame(frame);
       chart.destroy();
     };
-  }, [entry, followed, channel, limit, spanS, showTimes, theme]);
+  }, [entry, followed, channel, limit, spanS, showTimes, marks, theme]);
 
   const scale = limit === null ? null : bandRange(limit);
   const beyond =

@@ -6,8 +6,11 @@ import type { TrendChannel, TrendStats } from '../../data/trend-history.ts';
 import { routeUrl, TREND_SPANS_S } from '../../routes.ts';
 import { text } from '../../text/text.ts';
 import { SideTile } from '../live/side-tile.tsx';
+import { useRigEvents } from '../rig-events/use-rig-events.ts';
+import { eventMarks } from './event-marks.ts';
 import { OtherSides } from './other-sides.tsx';
 import { JointFlags, RigFacts } from './rig-facts.tsx';
+import { TrendEvents } from './trend-events.tsx';
 import { TrendPanel } from './trend-panel.tsx';
 import { ReadingsTable, ValuesTable } from './trend-tables.tsx';
 import { useTrendHistory } from './use-trend-history.ts';
@@ -73,6 +76,8 @@ function RigTrends({ entry, spanS }: { readonly entry: RigEntry; readonly spanS:
     limit: limitShown(limits, trend.quantity, clock),
     stats: stats[trend.channel] ?? { now: null, min: null, max: null },
   }));
+  const events = useRigEvents(view.site, view.rig);
+  const marks = useMemo(() => eventMarks(events.all ?? []), [events]);
   const side = work === null ? t.noSide : t.side(work.side);
   const state = followed.state.value;
   return (
@@ -104,6 +109,7 @@ function RigTrends({ entry, spanS }: { readonly entry: RigEntry; readonly spanS:
               limit={limit}
               spanS={spanS}
               showTimes={i === rows.length - 1}
+              marks={marks}
               onStats={onStats}
             />
           ))}
@@ -122,6 +128,7 @@ function RigTrends({ entry, spanS }: { readonly entry: RigEntry; readonly spanS:
             <p class="note">{t.trends.noChannel(t.quantity['power'] ?? '')}</p>
           )}
           <JointFlags view={view} />
+          <TrendEvents events={events.all ?? []} site={view.site} rig={view.rig} spanS={spanS} />
           <ReadingsTable entry={entry} spanS={spanS} />
           <RigFacts view={view} />
         </div>
