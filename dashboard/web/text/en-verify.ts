@@ -136,7 +136,7 @@ export const enVerify = {
     other: (from: string, s: string) =>
       `The newest run the edge saw began ${from} and took ${s} s: by its time it is another one.`,
     saw: (value: string, from: string, s: string) => `${value}, from ${from}, for ${s} s`,
-    kept: 'It stands in the entry beside the tape’s.',
+    kept: 'It stands in the entry beside the tape’s. Its time is from standstill to standstill: use it where the tape is too.',
     useValue: 'Use it as the value shown',
     useTime: (s: string) => `Use its run time: ${s} s`,
     again: 'Look for it',
@@ -152,7 +152,8 @@ export const enVerify = {
   limitMs: 'Limit, ± ms',
   limitMsHint: 'Rigs that agree to 200 ms agree to 1 to 4 mm of weld; yours to set.',
   validHours: 'Good for, hours',
-  validHoursHint: 'One shift is common practice, no source: yours to set.',
+  validHoursHint:
+    'Common practice, no source: yours to set. A repair ends it sooner, and for travel, wire feed and clock the next shift.',
   remembered: 'Remembered on this device for the next check.',
 
   meter: {

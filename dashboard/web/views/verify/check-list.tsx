@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import { CHECK_NAMES } from '#core/journal/check-rules';
 import type { Entry } from '#core/journal/entry';
 import { useApp } from '../../app-context.ts';
 import { readinessAt } from '../../data/readiness-store.ts';
@@ -9,7 +10,7 @@ import { correctionText } from './correction-text.ts';
 import { outcomeText } from './result-texts.ts';
 import { failureText } from './save-block.tsx';
 import { usePeople } from './use-people.ts';
-import { CHECK_NAMES, verifyUrl } from './verify-route.ts';
+import { verifyUrl } from './verify-route.ts';
 
 interface CheckListProps {
   readonly site: string;

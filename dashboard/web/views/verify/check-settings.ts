@@ -1,4 +1,5 @@
 import { DEFAULT_VERIFICATION_LIMIT } from '#core/checks/verification';
+import { CHECK_RULES } from '#core/journal/check-rules';
 import type { CheckName } from '#core/journal/rig-entries';
 
 /** What the person at this screen last set for a check, as typed. Kept in this browser, never sent by itself. */
@@ -26,7 +27,7 @@ export function defaultSettings(check: CheckName): CheckSettings {
   };
   return {
     limitPercent: String(DEFAULT_VERIFICATION_LIMIT * 100),
-    validHours: '12',
+    validHours: String(CHECK_RULES[check].defaultHours),
     targetS: check === 'wireFeed' ? '6' : '15',
     lengthUnit: 'mm',
     tapeMm: '1',

@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { CHECK_NAMES } from '#core/journal/check-rules';
 import type { Entry } from '#core/journal/entry';
 import type { CheckName } from '#core/journal/rig-entries';
 import { whenText } from '../../parts/when-text.ts';
@@ -7,7 +8,7 @@ import { CorrectionPanel } from './correction-panel.tsx';
 import { outcomeText } from './result-texts.ts';
 import type { RunResult } from './timed-run-form.ts';
 import type { People } from './use-people.ts';
-import { CHECK_NAMES, verifyUrl } from './verify-route.ts';
+import { verifyUrl } from './verify-route.ts';
 
 export interface SavedCheck {
   readonly entry: Entry;

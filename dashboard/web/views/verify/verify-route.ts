@@ -1,15 +1,5 @@
+import { CHECK_NAMES } from '#core/journal/check-rules';
 import type { CheckName } from '#core/journal/rig-entries';
-
-/** Every check, in the order they are done at the rig. */
-export const CHECK_NAMES = [
-  'travel',
-  'wireFeed',
-  'arcVoltage',
-  'weldingCurrent',
-  'gasFlow',
-  'temperature',
-  'clock',
-] as const satisfies readonly CheckName[];
 
 /** The checks of one rig; `check` null is the list of them. */
 export interface VerifyRoute {
