@@ -33,14 +33,23 @@ export interface RunFacts extends RigFacts {
   readonly samplePeriodS: number | null;
 }
 
+/** How the tape was set, which the next run of the same check does not change. */
+export type TapeSet = Pick<TimedRunForm, 'tapeOn' | 'outsideDiameter' | 'bandHeight' | 'shownUnit'>;
+
+export interface RunStart {
+  readonly state: 'asFound' | 'asLeft';
+  readonly targetS: string | null;
+  readonly tape: TapeSet | null;
+}
+
 interface TimedRunCheckProps {
   readonly check: RunCheck;
   readonly site: string;
   readonly rig: string;
   readonly facts: RunFacts;
   readonly people: People;
-  readonly start: { readonly state: 'asFound' | 'asLeft'; readonly targetS: string | null };
-  readonly onSaved: (entry: Entry, result: RunResult) => void;
+  readonly start: RunStart;
+  readonly onSaved: (entry: Entry, result: RunResult, set: TapeSet) => void;
 }
 
 const CHANNEL = { travel: 'travelSpeed', wireFeed: 'wireFeedSpeed' } as const;
@@ -61,6 +70,7 @@ function emptyForm({ check, facts, start }: TimedRunCheckProps): TimedRunForm {
     shown: '',
     shownUnit: SPEED_UNITS[check].find(unit => unit.startsWith('[in_i]') === (settings.lengthUnit === 'in'))!,
     edgeMmPerS: null,
+    ...start.tape,
   };
 }
 
@@ -202,7 +212,8 @@ export function TimedRunCheck(props: TimedRunCheckProps) {
           if (result === null) return;
           keepSettings(localStorage, check, form);
           clear();
-          onSaved(entry, result);
+          const { tapeOn, outsideDiameter, bandHeight, shownUnit } = form;
+          onSaved(entry, result, { tapeOn, outsideDiameter, bandHeight, shownUnit });
         }}
       />
     </>

@@ -8,7 +8,7 @@ import { CheckList } from './check-list.tsx';
 import { ClockCheck } from './clock-check.tsx';
 import { MeterCheck } from './meter-check.tsx';
 import { type SavedCheck, SavedPanel } from './saved-panel.tsx';
-import { type RunFacts, TimedRunCheck } from './timed-run-check.tsx';
+import { type RunFacts, type RunStart, TimedRunCheck } from './timed-run-check.tsx';
 import { usePeople } from './use-people.ts';
 import { verifyUrl } from './verify-route.ts';
 
@@ -51,9 +51,7 @@ function useFacts(view: SideView | null, check: CheckName): RunFacts {
   };
 }
 
-interface Start {
-  readonly state: 'asFound' | 'asLeft';
-  readonly targetS: string | null;
+interface Start extends RunStart {
   /** Counts the times it was begun: each is a fresh form. */
   readonly turn: number;
 }
@@ -66,7 +64,12 @@ function CheckSheet({ site, rig, check }: VerifyViewProps & { readonly check: Ch
   const view = rigs.entry(`${site}/${rig}`)?.view.value ?? null;
   const facts = useFacts(view, check);
   const [saved, setSaved] = useState<SavedCheck | null>(null);
-  const [start, setStart] = useState<Start>({ state: 'asFound', targetS: null, turn: 0 });
+  const [start, setStart] = useState<Start>({
+    state: 'asFound',
+    targetS: null,
+    tape: null,
+    turn: 0,
+  });
   const common = { site, rig, people, start };
   return (
     <section class="sheet form-sheet verify">
@@ -86,7 +89,7 @@ function CheckSheet({ site, rig, check }: VerifyViewProps & { readonly check: Ch
           people={people}
           restart={next => {
             setSaved(null);
-            setStart(now => ({ ...next, turn: now.turn + 1 }));
+            setStart(now => ({ ...now, ...next, turn: now.turn + 1 }));
           }}
         />
       ) : (
@@ -98,7 +101,10 @@ function CheckSheet({ site, rig, check }: VerifyViewProps & { readonly check: Ch
               {...common}
               check={check}
               facts={facts}
-              onSaved={(entry, run) => setSaved({ entry, run })}
+              onSaved={(entry, run, tape) => {
+                setStart(now => ({ ...now, tape }));
+                setSaved({ entry, run });
+              }}
             />
           ) : check === 'clock' ? (
             <ClockCheck
