@@ -29,6 +29,9 @@ const program = new Command('girthlog-edge')
   .addHelpText('after', NOTES)
   .exitOverride();
 
+// A reader that goes away (| head) is no error, and no reason to stop logging.
+for (const stream of [process.stdout, process.stderr]) stream.on('error', () => undefined);
+
 addRunCommand(program);
 addConfigCommand(program);
 addReplayCommand(program);
