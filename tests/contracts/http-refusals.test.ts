@@ -129,6 +129,9 @@ describe('the rest of the server', () => {
     for (const path of ['/', '/joints/J-0001', '/anything/else']) {
       expect(await (await get(path, html)).text(), path).toContain('<title>page</title>');
     }
+    // The front door also to a command line that asks for nothing in particular; other addresses are then unknown.
+    expect(await (await get('/')).text()).toContain('<title>page</title>');
+    expect((await get('/joints/J-0001')).status).toBe(404);
     expect((await get('/assets/a.js')).headers.get('content-type')).toContain('javascript');
     expect((await get('/assets/b.js', html)).status).toBe(404);
     for (const path of [
