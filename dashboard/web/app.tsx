@@ -14,6 +14,8 @@ import { MovePassView } from './views/joints/move-pass-view.tsx';
 import { OpenJointView } from './views/joints/open-joint-view.tsx';
 import { TaskView } from './views/joints/task-view.tsx';
 import { LiveView } from './views/live/live-view.tsx';
+import { isProceduresRoute } from './views/procedures/procedures-route.ts';
+import { ProceduresView } from './views/procedures/procedures-view.tsx';
 import { ReadyView } from './views/ready/ready-view.tsx';
 import { RigEventView } from './views/rig-events/event-view.tsx';
 import { SumsView } from './views/sums/sums-view.tsx';
@@ -24,6 +26,7 @@ function CurrentView() {
   const route = useApp().route.value;
   if (route.view === 'about') return <AboutView />;
   if (route.view === 'ready') return <ReadyView />;
+  if (isProceduresRoute(route)) return <ProceduresView route={route} />;
   if (route.view === 'sums') return <SumsView key={route.name ?? ''} name={route.name} />;
   if (route.view === 'verify') {
     const { site, rig, check } = route;

@@ -1,5 +1,11 @@
 import { type Signal, signal } from '@preact/signals';
 import { type JointRoute, jointRouteUrl, parseJointRoute } from './views/joints/joint-routes.ts';
+import {
+  isProceduresRoute,
+  type ProceduresRoute,
+  parseProceduresRoute,
+  proceduresUrl,
+} from './views/procedures/procedures-route.ts';
 import { parseRigEventRoute, type RigEventRoute, rigEventUrl } from './views/rig-events/event-route.ts';
 import { parseSumsRoute, type SumsRoute, sumsUrl } from './views/sums/sums-route.ts';
 import { parseVerifyRoute, type VerifyRoute, verifyUrl } from './views/verify/verify-route.ts';
@@ -14,6 +20,7 @@ export type Route =
   | RigEventRoute
   | { readonly view: 'ready' }
   | SumsRoute
+  | ProceduresRoute
   | { readonly view: 'about' };
 
 export const TREND_SPANS_S = [60, 120, 300] as const;
@@ -31,9 +38,11 @@ export function parseRoute(hash: string): Route {
   const parts = path.split('/').map(decode);
   const [view, site, rig] = parts;
   if (view === 'ready') return { view };
-  const found = parseVerifyRoute(parts) ?? parseSumsRoute(parts);
+  const found = parseVerifyRoute(parts) ?? parseSumsRoute(parts) ?? parseProceduresRoute(parts);
   if (found !== null) return found;
   const asked = new URLSearchParams(query);
+  if (view === 'rigs' && parts[3] === 'assign' && site !== undefined && rig !== undefined)
+    return { view: 'assign', site, rig };
   const entered = parseJointRoute(parts, asked) ?? parseRigEventRoute(parts, asked);
   if (entered !== null) return entered;
   if (view === 'about') return { view };
@@ -48,6 +57,7 @@ export function routeUrl(route: Route): string {
   if (route.view === 'live') return '#/';
   if (route.view === 'about') return '#/about';
   if (route.view === 'ready') return '#/ready';
+  if (isProceduresRoute(route)) return proceduresUrl(route);
   if (route.view === 'sums') return sumsUrl(route.name);
   if (route.view === 'verify') return verifyUrl(route);
   if (route.view === 'rigEvent') return rigEventUrl(route.site, route.rig, route.corrects);

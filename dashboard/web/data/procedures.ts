@@ -10,6 +10,10 @@ const ASK_AGAIN_MS = 5000;
 /** The stored procedure revisions, and their limits in stored units. */
 export class Procedures {
   readonly all: Signal<readonly ProcedureEntry[]> = signal([]);
+  /** True once they were read. */
+  readonly loaded: Signal<boolean> = signal(false);
+  /** Why the last reading failed, in the server’s words, '' where it could not be reached; null when it did not. */
+  readonly failure: Signal<string | null> = signal(null);
   readonly #read: () => Promise<readonly ProcedureEntry[]>;
   readonly #nowMs: () => number;
   readonly #limits = new Map<string, readonly ResolvedLimit[]>();
@@ -36,7 +40,10 @@ export class Procedures {
     this.#askedMs = this.#nowMs();
     try {
       this.all.value = await this.#read();
-    } catch {
+      this.loaded.value = true;
+      this.failure.value = null;
+    } catch (error) {
+      this.failure.value = error instanceof Error ? error.message : '';
       // Out of reach: values stay without limits, which the tile says, and the question is asked again.
     }
   }

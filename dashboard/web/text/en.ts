@@ -2,6 +2,7 @@ import type { Side } from '#core/messages/common';
 import type { LimitBasis } from '#core/procedure/procedure';
 import { enJointEntries } from './en-joint-entries.ts';
 import { enJoints } from './en-joints.ts';
+import { enProcedures } from './en-procedures.ts';
 import { enReady } from './en-ready.ts';
 import { enRigEvents } from './en-rig-events.ts';
 import { enScreens } from './en-screens.ts';
@@ -175,6 +176,7 @@ export const en = {
   rigEvents: enRigEvents,
   screens: enScreens,
   sums: enSums,
+  procedures: enProcedures,
   screen: {
     label: 'This screen',
     theme: 'Theme',
