@@ -81,7 +81,9 @@ export class Capture implements SourceHandlers {
   readonly onState = ({ state, sinceUs, detail, problem }: SourceStateReport): void => {
     const changed = state !== this.source.state;
     if (!changed && detail === this.source.detail) return;
-    this.source = { state, sinceUs, detail };
+    // Without data the line may be opened again and again: it all began when the last sample had come.
+    const silent = state !== 'streaming' && this.lastSampleUs !== null;
+    this.source = { state, sinceUs: silent ? this.lastSampleUs! : sinceUs, detail };
     if (changed) {
       this.options.events.emit('sourceState', { state, detail, problem });
       this.tell({ type: 'sourceState', text: detail ?? `source: ${state}`, data: { state, problem } });

@@ -80,6 +80,7 @@ export const liveSchema = z.strictObject({
   tUs: recordTimeUsSchema,
   source: z.strictObject({
     state: sourceStateSchema,
+    /** When it began to stream; of a source that does not, its last sample (before any: this state's beginning). */
     since: utcSchema,
     /** One sentence for a person, such as "/dev/… is gone: trying again in 2 s"; null when all is well. */
     detail: z.string().max(300).nullable(),

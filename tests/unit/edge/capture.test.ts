@@ -88,7 +88,7 @@ class Bench {
     this.state('streaming');
   }
 
-  state(state: 'streaming' | 'stalled' | 'ended'): void {
+  state(state: 'streaming' | 'stalled' | 'opening' | 'ended'): void {
     this.capture.onState({ state, sinceUs: T0 * 1000 + this.ms * 1000, detail: null, problem: null });
   }
 
@@ -171,6 +171,23 @@ describe('what the edge tells', () => {
     bench.state('streaming');
     bench.weld(1, 180);
     expect(bench.causes).toEqual([]);
+  });
+
+  it('says since when there is no data, however often the line is opened again', () => {
+    bench.weld(3, 180);
+    const lastSample = bench.lives.at(-1)!.at;
+    bench.state('stalled');
+    bench.wait(3);
+    bench.state('opening');
+    bench.wait(1);
+    bench.state('stalled');
+    bench.wait(3);
+    const { source, at } = bench.lives.at(-1)!;
+    expect(Date.parse(source.since)).toBeCloseTo(Date.parse(lastSample), -3);
+    expect(Date.parse(at) - Date.parse(source.since)).toBeGreaterThanOrEqual(7000);
+    bench.state('streaming');
+    bench.weld(0.1, 180);
+    expect(Date.parse(bench.lives.at(-1)!.source.since)).toBeGreaterThanOrEqual(Date.parse(at));
   });
 
   it('no data with the arc out is no alarm: a rig that rests may be switched off', () => {

@@ -51,6 +51,9 @@ export function mismatchSentence(t: Texts, flag: PassMismatch): string {
 /** Here the edge itself reports that nothing valid reaches it; elsewhere it may be recording, unseen. */
 const NOT_RECORDED: ReadonlySet<NoDataCause> = new Set(['source', 'held']);
 
+/** The edge's words on its source come without a full stop where more may follow. */
+const asSentence = (words: string): string => (/[.!?…]$/.test(words) ? words : `${words}.`);
+
 function NoDataMessage({ view }: { readonly view: SideView }) {
   const { rigs } = useApp();
   const t = text.value;
@@ -58,7 +61,12 @@ function NoDataMessage({ view }: { readonly view: SideView }) {
   if (cause === null) return null;
   const link = rigs.link.value;
   const linkSince = link.downSinceMs === null ? null : format().timeOfDay(link.downSinceMs);
-  const why = cause === 'link' ? t.noDataBecause.link(linkSince) : (detail ?? t.noDataBecause[cause]);
+  const why =
+    cause === 'link'
+      ? t.noDataBecause.link(linkSince)
+      : detail === null
+        ? t.noDataBecause[cause]
+        : asSentence(detail);
   const elapsedS = sinceMs === null ? null : Math.max(0, (rigs.nowMs.value - sinceMs) / 1000);
   const at = view.position === null ? null : oClockText(view.position.clock);
   return (
