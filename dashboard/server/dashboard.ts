@@ -134,6 +134,7 @@ export class Dashboard {
         report,
         now,
         newId: randomUUID,
+        rigRange: { travelMmPerS: settings.travelRange, wireFeedMmPerS: settings.wireFeedRange },
         system: () => ({
           serverUtc: now().toISOString(),
           software: softwareVersion(),

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { topicIdSchema } from '#core/messages/common';
+import { PLAUSIBLE_RIG } from '#core/procedure/impossible';
 import { isTopicId } from '#core/topics/topics';
 
 /** host:port; an IPv6 host stands in brackets. Port 0 takes any free port. */
@@ -18,6 +19,15 @@ const rigNameSchema = z.string().transform((text, ctx) => {
   const [site = '', rig = '', ...more] = text.split('/');
   if (isTopicId(site) && isTopicId(rig) && more.length === 0) return { site, rig };
   ctx.addIssue({ code: 'custom', message: `"${text}" is not SITE/RIG, such as spread-1/rig-a` });
+  return z.NEVER;
+});
+
+/** MIN..MAX in mm/s: what the rigs of this job can do at all. */
+const speedRangeSchema = z.string().transform((text, ctx) => {
+  const [, low, high] = /^(\d+(?:\.\d+)?)\.\.(\d+(?:\.\d+)?)$/.exec(text) ?? [];
+  const [min, max] = [Number(low), Number(high)];
+  if (min < max) return { min, max };
+  ctx.addIssue({ code: 'custom', message: `"${text}" is not MIN..MAX in mm/s, such as 0.5..50` });
   return z.NEVER;
 });
 
@@ -49,6 +59,9 @@ export const settingsSchema = z.strictObject({
   /** Rigs that have their places, in this order, before they first report: SITE/RIG each. */
   rigs: z.array(rigNameSchema).default([]),
   maxRigs: z.int().min(1).max(1000).default(64),
+  /** A procedure whose travel or wire feed lies outside is refused. */
+  travelRange: speedRangeSchema.default(PLAUSIBLE_RIG.travelMmPerS),
+  wireFeedRange: speedRangeSchema.default(PLAUSIBLE_RIG.wireFeedMmPerS),
   maxStreamClients: z.int().min(1).max(10_000).default(100),
   logLevel: z.enum(['debug', 'info', 'warn', 'error', 'silent']).default('info'),
 });

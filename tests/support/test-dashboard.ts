@@ -3,6 +3,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { onTestFinished } from 'vitest';
+import { PLAUSIBLE_RIG } from '#core/procedure/impossible';
 import { HttpServer } from '../../dashboard/server/api/http-server.ts';
 import { JournalFacts } from '../../dashboard/server/api/journal-facts.ts';
 import { Dispatch } from '../../dashboard/server/ingest/dispatch.ts';
@@ -91,6 +92,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
       facts,
       report,
       now,
+      rigRange: PLAUSIBLE_RIG,
       newId: () => `id-${++nextId}`,
       system: () => ({
         serverUtc: now().toISOString(),

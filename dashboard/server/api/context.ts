@@ -1,4 +1,5 @@
 import type { System } from '#core/messages/api-lists';
+import type { RigRange } from '#core/procedure/impossible';
 import type { RigAddress } from '#core/topics/topics';
 import type { Dispatch } from '../ingest/dispatch.ts';
 import type { ReportEvent } from '../internal-events.ts';
@@ -19,6 +20,8 @@ export interface DashboardContext {
   readonly report: ReportEvent;
   readonly now: () => Date;
   readonly newId: () => string;
+  /** What the rigs of this job can do; a procedure beyond it is refused. */
+  readonly rigRange: RigRange;
   readonly system: () => System;
   /** What the rig has and lacks may have changed: say so to every screen. */
   readonly tellReadiness: (address: RigAddress) => void;

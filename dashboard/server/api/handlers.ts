@@ -102,7 +102,7 @@ function addEntries(app: Express, context: DashboardContext): void {
   serve(app, ROUTES.procedures, () => ({ procedures: store.procedures() }));
   serve(app, ROUTES.addProcedure, ({ body: { author, procedure } }) => {
     requireAuthor(author);
-    const [problem] = procedureProblems(procedure);
+    const [problem] = procedureProblems(procedure, context.rigRange);
     if (problem) throw new ApiProblem(422, 'procedureImpossible', problem.message);
     const { id, revision } = procedure;
     const entry = { at: now().toISOString(), author, procedure };
