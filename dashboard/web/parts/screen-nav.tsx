@@ -8,7 +8,8 @@ type Screen = (typeof SCREENS)[number];
 /** The screen a view belongs to: a rig's checks to readiness, a revision to the procedures. */
 function screenOf(view: Route['view']): Screen | null {
   if (view === 'verify') return 'ready';
-  if (view === 'trends' || view === 'assign') return 'live';
+  if (view === 'trends' || view === 'assign' || view === 'rigEvent') return 'live';
+  if (view === 'openJoint' || view === 'movePass') return 'joints';
   return SCREENS.find(screen => view.startsWith(screen) || view.startsWith(screen.replace(/s$/, ''))) ?? null;
 }
 

@@ -26,7 +26,7 @@ export const enJoints = {
   deviations: (n: number) => plural(n, { one: 'deviation', other: 'deviations' }),
   noDeviation: 'no deviation',
   missingThings: (n: number) => plural(n, { one: 'thing missing', other: 'things missing' }),
-  andMore: (n: number) => `and ${n} more`,
+  andMore: (n: number) => `· ${n} more`,
   last: (when: string) => `last work ${when}`,
   openedAt: (when: string) => `opened ${when}`,
 

@@ -18,7 +18,7 @@ interface SectionProps {
 
 function Section({ joint, title, tasks, children }: SectionProps) {
   return (
-    <section class="facts">
+    <section class="joint-facts">
       <h2>{title}</h2>
       {children}
       <p class="form-actions">

@@ -82,7 +82,12 @@ export function JointView({ joint }: { readonly joint: string }) {
                 {work.layers.length === 0 ? (
                   <p>{j.noPasses}</p>
                 ) : (
-                  <PassLayers joint={joint} layers={work.layers} nameOf={people.nameOf} />
+                  <PassLayers
+                    joint={joint}
+                    origin={state.origin}
+                    layers={work.layers}
+                    nameOf={people.nameOf}
+                  />
                 )}
               </section>
               <MovedAway movedAway={work.movedAway} joint={joint} nameOf={people.nameOf} />

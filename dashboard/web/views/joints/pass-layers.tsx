@@ -1,4 +1,5 @@
 import type { PassWork } from '#core/messages/api-journal';
+import type { Origin } from '#core/messages/common';
 import type { PassMessage } from '#core/messages/pass';
 import { HoldMark } from '../../parts/hold-mark.tsx';
 import { whenText } from '../../parts/when-text.ts';
@@ -10,6 +11,8 @@ import { VerdictCompare } from './verdict-compare.tsx';
 
 interface PassLayersProps {
   readonly joint: string;
+  /** Of the joint: a pass says its own only where it is another. */
+  readonly origin: Origin;
   readonly layers: readonly LayerWork[];
   readonly nameOf: (id: string) => string;
 }
@@ -26,7 +29,7 @@ export function placeWords({ joint, side, pass }: PassWork): string {
 }
 
 /** Layer by layer, in the order they are welded: both sides as they stand on the pipe, and the visual release. */
-export function PassLayers({ joint, layers, nameOf }: PassLayersProps) {
+export function PassLayers({ joint, origin, layers, nameOf }: PassLayersProps) {
   const t = text.value.joints;
   return (
     <ol class="layers">
@@ -52,7 +55,14 @@ export function PassLayers({ joint, layers, nameOf }: PassLayersProps) {
           </header>
           <div class="layer-sides">
             {layer.sides.map(side => (
-              <SideBox key={side.side} joint={joint} pass={layer.pass} work={side} nameOf={nameOf} />
+              <SideBox
+                key={side.side}
+                joint={joint}
+                origin={origin}
+                pass={layer.pass}
+                work={side}
+                nameOf={nameOf}
+              />
             ))}
           </div>
         </li>
@@ -63,12 +73,13 @@ export function PassLayers({ joint, layers, nameOf }: PassLayersProps) {
 
 interface SideBoxProps {
   readonly joint: string;
+  readonly origin: Origin;
   readonly pass: string;
   readonly work: SideWork;
   readonly nameOf: (id: string) => string;
 }
 
-function SideBox({ joint, pass, work, nameOf }: SideBoxProps) {
+function SideBox({ joint, origin, pass, work, nameOf }: SideBoxProps) {
   const t = text.value.joints;
   const { side, state, recorded, elsewhere } = work;
   return (
@@ -77,7 +88,7 @@ function SideBox({ joint, pass, work, nameOf }: SideBoxProps) {
         {t.sides[side]} <span class="pass-state">{t.passState[state]}</span>
       </h4>
       {recorded.map(one => (
-        <Recorded key={one.message.passId} joint={joint} one={one} nameOf={nameOf} />
+        <Recorded key={one.message.passId} joint={joint} origin={origin} one={one} nameOf={nameOf} />
       ))}
       {elsewhere.map(({ id, body }) => (
         <p key={id}>
@@ -96,11 +107,12 @@ function SideBox({ joint, pass, work, nameOf }: SideBoxProps) {
 
 interface RecordedProps {
   readonly joint: string;
+  readonly origin: Origin;
   readonly one: RecordedPass;
   readonly nameOf: (id: string) => string;
 }
 
-function Recorded({ joint, one, nameOf }: RecordedProps) {
+function Recorded({ joint, origin, one, nameOf }: RecordedProps) {
   const t = text.value;
   const j = t.joints;
   const { message, move, gapS, gapAfter } = one;
@@ -109,7 +121,7 @@ function Recorded({ joint, one, nameOf }: RecordedProps) {
     <div class="recorded">
       <p>
         {j.bySeen(message.rig, whenText(message.startUtc), whenText(message.endUtc))}
-        {message.origin !== 'real' && <strong class="origin-mark"> {t.origin[message.origin]}</strong>}
+        {message.origin !== origin && <strong class="origin-mark"> {t.origin[message.origin]}</strong>}
       </p>
       <p class="worst" data-worst={worst}>
         {j.verdict[worst]}

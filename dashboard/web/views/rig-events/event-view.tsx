@@ -36,10 +36,23 @@ export function RigEventView({ site, rig, corrects }: RigEventViewProps) {
   const events = useRigEvents(site, rig);
   const people = usePeople();
   const name = t.rig(rig);
+  const top = useRef<HTMLHeadingElement>(null);
+  // On a phone the events and the save button are to be seen at once, without scrolling in gloves.
+  useEffect(() => {
+    if (window.matchMedia('(max-width: 600px)').matches) top.current?.scrollIntoView();
+  }, []);
   const corrected = events.all?.find(({ id }) => id === corrects) ?? null;
   return (
     <section class="sheet form-sheet rig-event">
-      <p class="form-actions no-gap">
+      <h1 ref={top}>{corrects === null ? e.title(name) : e.titleCorrect(name)}</h1>
+      {corrects === null ? (
+        <EventSheet site={site} rig={rig} corrects={null} initial={EMPTY_EVENT} people={people} />
+      ) : corrected !== null ? (
+        <EventSheet site={site} rig={rig} corrects={corrects} initial={draftOf(corrected)} people={people} />
+      ) : (
+        <p>{events.all === null ? t.empty.connecting : e.notFound}</p>
+      )}
+      <p class="form-actions">
         <a class="button" href="#/">
           {t.back}
         </a>
@@ -50,14 +63,6 @@ export function RigEventView({ site, rig, corrects }: RigEventViewProps) {
           {e.toChecks}
         </a>
       </p>
-      <h1>{corrects === null ? e.title(name) : e.titleCorrect(name)}</h1>
-      {corrects === null ? (
-        <EventSheet site={site} rig={rig} corrects={null} initial={EMPTY_EVENT} people={people} />
-      ) : corrected !== null ? (
-        <EventSheet site={site} rig={rig} corrects={corrects} initial={draftOf(corrected)} people={people} />
-      ) : (
-        <p>{events.all === null ? t.empty.connecting : e.notFound}</p>
-      )}
       <Before site={site} rig={rig} events={events} nameOf={people.nameOf} />
     </section>
   );
@@ -140,7 +145,6 @@ function EventSheet({ site, rig, corrects, initial, people }: EventSheetProps) {
         void save();
       }}
     >
-      <p class="note">{t.note}</p>
       <p class="saved-note" ref={told} tabIndex={-1} role="status">
         {saved}
       </p>
@@ -152,6 +156,7 @@ function EventSheet({ site, rig, corrects, initial, people }: EventSheetProps) {
           change({ event, tappedMs: draft.tappedMs === '' ? String(Date.now()) : draft.tappedMs });
         }}
       />
+      <p class="hint">{t.note}</p>
       {draft.event !== '' && (
         <EventDetails
           draft={draft}
@@ -160,6 +165,13 @@ function EventSheet({ site, rig, corrects, initial, people }: EventSheetProps) {
           shiftDate={shiftDateOf(draft, nowMs)}
           change={change}
         />
+      )}
+      {!other && (
+        <p class="form-actions">
+          <button type="button" onClick={() => setOther(true)}>
+            {t.changeWho}
+          </button>
+        </p>
       )}
       {other && (
         <>
@@ -189,11 +201,6 @@ function EventSheet({ site, rig, corrects, initial, people }: EventSheetProps) {
           {whoName !== '' && happened !== null && draft.event !== ''
             ? t.as(whoName, format().timeOfDay(happened))
             : whoName !== '' && t.asWho(whoName)}
-          {!other && (
-            <button type="button" onClick={() => setOther(true)}>
-              {t.changeWho}
-            </button>
-          )}
         </p>
       </div>
     </form>
