@@ -1,10 +1,13 @@
 /** A stand-in for the server's procedure routes, in front of the page: revisions and entries kept as posted. */
+import { parse } from 'csv-parse/sync';
 import type { Page } from 'playwright-core';
 import type { z } from 'zod';
 import { type Entry, newEntrySchema } from '#core/journal/entry';
 import { newProcedureSchema } from '#core/messages/api';
 import type { ProcedureEntry } from '#core/messages/api-lists';
 import type { ProcedureJoints, ProcedureStates } from '#core/messages/api-procedure';
+import { procedureProblems } from '#core/procedure/impossible';
+import { passTableCsv, readPassTable } from '#core/procedure/pass-table';
 import type { Procedure } from '#core/procedure/procedure';
 import { START_UTC_MS } from './dashboard-fixtures.ts';
 
@@ -38,25 +41,36 @@ export async function fakeProcedures(page: Page, first: readonly Procedure[]): P
     body: JSON.stringify({ type: 'about:blank', title: 'Refused', status, detail, code }),
   });
 
-  function states(): ProcedureStates['states'] {
-    return fake.stored.map(({ procedure: { id, revision } }) => {
-      const last = fake.entries.findLast(
-        ({ body }) =>
-          body.kind === 'procedureStatus' && body.procedureId === id && body.procedureRevision === revision,
-      );
-      const state = last?.body.kind === 'procedureStatus' ? last.body.status : 'draft';
-      return {
-        id,
-        revision,
-        state,
-        at: last?.at ?? null,
-        author: last?.author ?? null,
-        reason: last?.reason ?? null,
-      };
-    });
+  function statusOf(id: string, revision: number) {
+    const statusEntry = fake.entries.findLast(
+      ({ body }) =>
+        body.kind === 'procedureStatus' && body.procedureId === id && body.procedureRevision === revision,
+    );
+    const state = statusEntry?.body.kind === 'procedureStatus' ? statusEntry.body.status : ('draft' as const);
+    return { state, statusEntry: statusEntry ?? null };
   }
 
-  await page.route(/\/api\/v1\/(procedures|procedure-states|entries)\b/, async route => {
+  const states = (): ProcedureStates['states'] =>
+    fake.stored.map(({ procedure: { id, revision } }) => {
+      const { state, statusEntry } = statusOf(id, revision);
+      const { at = null, author = null, reason = null } = statusEntry ?? {};
+      return { id, revision, state, at, author, reason };
+    });
+
+  function revisionAnswer(id: string, revision: number, file: string | undefined) {
+    const entry = fake.stored.find(one => one.procedure.id === id && one.procedure.revision === revision);
+    if (entry === undefined) return problem(404, 'procedureUnknown', 'There is no such revision.');
+    const attachment = (contentType: string, body: string) => ({
+      contentType,
+      headers: { 'content-disposition': `attachment; filename="${id}-${revision}.${file}"` },
+      body,
+    });
+    if (file === 'pass-table.csv') return attachment('text/csv', passTableCsv(entry.procedure.passes));
+    if (file === 'procedure.json') return attachment('application/json', JSON.stringify(entry.procedure));
+    return { json: { ...entry, ...statusOf(id, revision), revisions: [] } };
+  }
+
+  await page.route(/\/api\/v1\/(procedures|procedure-states|pass-table|entries)\b/, async route => {
     const request = route.request();
     const { pathname } = new URL(request.url());
     const posts = request.method() === 'POST';
@@ -65,6 +79,15 @@ export async function fakeProcedures(page: Page, first: readonly Procedure[]): P
     }
     if (pathname === '/api/v1/procedure-states') return route.fulfill({ json: { states: states() } });
     if (pathname.endsWith('/joints')) return route.fulfill({ json: { joints: fake.joints } });
+    if (pathname === '/api/v1/pass-table') {
+      const rows: string[][] = parse((request.postDataJSON() as { csv: string }).csv, { bom: true });
+      const read = readPassTable(rows);
+      return read.ok
+        ? route.fulfill({ status: 201, json: { passes: read.passes } })
+        : route.fulfill(problem(422, 'passTableInvalid', read.problem));
+    }
+    const [, id, revision, file] = /procedures\/([^/]+)\/(\d+)(?:\/(.*))?$/.exec(pathname) ?? [];
+    if (id !== undefined) return route.fulfill(revisionAnswer(id, Number(revision), file));
     if (pathname === '/api/v1/entries') {
       if (!posts) return route.fulfill({ json: { entries: fake.entries.toReversed(), next: null } });
       const read = newEntrySchema.safeParse(request.postDataJSON());
@@ -83,10 +106,18 @@ export async function fakeProcedures(page: Page, first: readonly Procedure[]): P
     const read = newProcedureSchema.safeParse(request.postDataJSON());
     if (!read.success) return route.fulfill(problem(400, 'bodyInvalid', refusalText(read.error)));
     const { author, procedure } = read.data;
-    const { id, revision } = procedure;
-    if (fake.stored.some(one => one.procedure.id === id && one.procedure.revision === revision)) {
+    const [impossible] = procedureProblems(procedure);
+    if (impossible) return route.fulfill(problem(422, 'procedureImpossible', impossible.message));
+    const taken = fake.stored.some(
+      one => one.procedure.id === procedure.id && one.procedure.revision === procedure.revision,
+    );
+    if (taken) {
       return route.fulfill(
-        problem(409, 'procedureRevisionTaken', `${id} revision ${revision} is stored already.`),
+        problem(
+          409,
+          'procedureRevisionTaken',
+          `${procedure.id} revision ${procedure.revision} is stored already.`,
+        ),
       );
     }
     const entry: ProcedureEntry = { at: utc(Date.now()), author, procedure };

@@ -78,7 +78,7 @@ export const enProcedures = {
     title: 'Approve or withdraw',
     approve: 'Approve this revision',
     withdraw: 'Withdraw this revision',
-    again: 'Approve this revision again',
+    again: 'Withdrawn by mistake: approve again',
     what: { approved: 'Approve', withdrawn: 'Withdraw' },
     reason: 'Reason',
     reasonHint: 'Such as the qualification it rests on, or what was found.',
@@ -86,6 +86,8 @@ export const enProcedures = {
     shiftDate: 'Shift date',
     namesNotVerified: 'Names are not verified.',
     note: 'This is an entry in the journal. It cannot be taken back, only followed by another.',
+    correctNote:
+      'This corrects the withdrawal; both entries stay in the journal. For anything but a mistake make a new revision.',
     exampleNote: 'An example is not a procedure and should not be approved for work.',
     cancel: 'Cancel',
     missing: {

@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ProcedureEntry } from '#core/messages/api-lists';
-import { readPassTable } from '#core/procedure/pass-table-csv';
+import { procedureProblems } from '#core/procedure/impossible';
+import type { ProcedurePass } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
 import { ApiError } from '../../data/api-client.ts';
 import { whenText } from '../../parts/when-text.ts';
@@ -15,7 +16,7 @@ import { PassEditor } from './pass-editor.tsx';
 import { DraftReader, fieldId, type ProcedureDraft } from './procedure-draft.ts';
 import { PROCEDURE_FIELDS } from './procedure-fields.ts';
 import { procedureOfDraft } from './procedure-of-draft.ts';
-import { type Refusal, refusalOf } from './refusal-place.ts';
+import { placeOf, type Refusal, refusalOf } from './refusal-place.ts';
 
 interface EditFormProps {
   readonly name: string;
@@ -48,10 +49,16 @@ export function EditForm({ name, kept, fresh }: EditFormProps) {
   }
 
   const reading = procedureOfDraft(draft);
+  /** What no rig could meet; the server holds the same rule. */
+  const impossible = reading.problems.size > 0 ? [] : procedureProblems(reading.procedure);
   const errors = new Map<string, string>();
   if (tried > 0) {
     for (const [id, problem] of reading.problems) errors.set(id, t.problems[problem]);
     if (!isNamed(who, people.all)) errors.set(WHO_ID, t.problems.who);
+    for (const { path, message } of impossible) {
+      const id = placeOf(path.split('.'), draft);
+      if (id !== null && !errors.has(id)) errors.set(id, message);
+    }
   }
   if (refusal !== null && refusal.id !== null) errors.set(refusal.id, refusal.text);
 
@@ -63,7 +70,13 @@ export function EditForm({ name, kept, fresh }: EditFormProps) {
   async function save(): Promise<void> {
     setTried(n => n + 1);
     setRefusal(null);
-    if (reading.problems.size > 0 || draft.passes.length === 0 || !isNamed(who, people.all)) return;
+    if (
+      reading.problems.size > 0 ||
+      impossible.length > 0 ||
+      draft.passes.length === 0 ||
+      !isNamed(who, people.all)
+    )
+      return;
     setBusy(true);
     try {
       const author = await people.idOf(who);
@@ -83,18 +96,16 @@ export function EditForm({ name, kept, fresh }: EditFormProps) {
     }
   }
 
-  function takeTable(content: string): void {
-    const read = readPassTable(content);
-    if (read.kind === 'problem') {
-      setTable(t.csvFailed(`${read.text}.`));
-      return;
+  async function takeTable(csv: string): Promise<void> {
+    try {
+      const table = await api.post<{ passes: ProcedurePass[] }>(['pass-table'], { csv });
+      const read = new DraftReader(draft.system).readPasses(table.passes, draft.nextKey);
+      change({ ...draft, ...read, originals: { ...draft.originals, ...read.originals } });
+      setTable(t.csvReplaced(text.value.procedures.passes(read.passes.length)));
+    } catch (error) {
+      const known = error instanceof ApiError && error.message !== '';
+      setTable(t.csvFailed(known ? error.message : text.value.procedures.noServer));
     }
-    const { passes, originals, nextKey } = new DraftReader(draft.system).readPasses(
-      read.passes,
-      draft.nextKey,
-    );
-    change({ ...draft, passes, originals: { ...draft.originals, ...originals }, nextKey });
-    setTable(t.csvReplaced(text.value.procedures.passes(passes.length)));
   }
 
   const revision = draft.fields['revision']?.trim() ?? '';
@@ -159,7 +170,7 @@ export function EditForm({ name, kept, fresh }: EditFormProps) {
         <FileButton
           label={t.importCsv}
           accept=".csv,text/csv"
-          take={takeTable}
+          take={csv => void takeTable(csv)}
           refuse={() => setTable(t.csvFailed(t.file.tooLarge))}
         />
       </div>

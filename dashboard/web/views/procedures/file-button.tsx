@@ -1,5 +1,7 @@
 import { useRef } from 'preact/hooks';
-import { FILE_LIMIT } from './file-actions.ts';
+
+/** A procedure is far smaller; more than this is another file. */
+const FILE_LIMIT = 60_000;
 
 interface FileButtonProps {
   readonly label: string;

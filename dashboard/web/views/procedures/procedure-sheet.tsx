@@ -1,12 +1,10 @@
 import { useEffect } from 'preact/hooks';
 import type { ProcedureEntry } from '#core/messages/api-lists';
-import { passTableCsv } from '#core/procedure/pass-table-csv';
 import type { Procedure, ProcedurePass } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
 import { usePeople } from '../verify/use-people.ts';
-import { saveFile } from './file-actions.ts';
 import { fieldText, limitRow } from './limit-texts.ts';
 import { type FieldSpec, PASS_FIELDS, PROCEDURE_FIELDS, valueAt } from './procedure-fields.ts';
 import { ProcedureJoints } from './procedure-joints.tsx';
@@ -56,6 +54,10 @@ export const BackToList = () => (
     </a>
   </p>
 );
+
+/** The server writes the files, so that they are the same for everyone. */
+const fileUrl = ({ id, revision }: Procedure, file: 'procedure.json' | 'pass-table.csv'): string =>
+  `/api/v1/procedures/${encodeURIComponent(id)}/${revision}/${file}`;
 
 function Sheet({ entry, others }: { readonly entry: ProcedureEntry; readonly others: readonly number[] }) {
   const t = text.value.procedures;
@@ -112,26 +114,12 @@ function Sheet({ entry, others }: { readonly entry: ProcedureEntry; readonly oth
       ))}
       <p class="hint">{t.projectRule}</p>
       <div class="form-actions">
-        <button
-          type="button"
-          onClick={() =>
-            saveFile(
-              `${id}-rev-${revision}.json`,
-              'application/json',
-              `${JSON.stringify(procedure, null, 2)}\n`,
-            )
-          }
-        >
+        <a class="button" href={fileUrl(procedure, 'procedure.json')} download>
           {t.exportJson}
-        </button>
-        <button
-          type="button"
-          onClick={() =>
-            saveFile(`${id}-rev-${revision}-passes.csv`, 'text/csv', passTableCsv(procedure.passes))
-          }
-        >
+        </a>
+        <a class="button" href={fileUrl(procedure, 'pass-table.csv')} download>
           {t.exportCsv}
-        </button>
+        </a>
       </div>
     </section>
   );

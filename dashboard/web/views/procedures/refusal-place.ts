@@ -15,6 +15,7 @@ export interface Refusal {
   readonly text: string;
 }
 
+const SPECS = PROCEDURE_FIELDS.flatMap(({ fields }) => fields);
 const NAMED = /^The body is not valid at (?:procedure\.)?([\w.]+): (.*)$/s;
 
 /** The field a refusal of the server names, as it names it: `passes.0.limits.2.min`. */
@@ -25,9 +26,8 @@ export function refusalOf(detail: string, draft: ProcedureDraft): Refusal {
   return { id: placeOf(path.split('.'), draft), text };
 }
 
-const SPECS = PROCEDURE_FIELDS.flatMap(({ fields }) => fields);
-
-function placeOf(names: readonly string[], draft: ProcedureDraft): string | null {
+/** The input a path of the procedure file is about: `passes.0.limits.2.min`. */
+export function placeOf(names: readonly string[], draft: ProcedureDraft): string | null {
   if (names[0] !== 'passes') return firstFitting(SPECS, names, fieldId);
   const pass = draft.passes[Number(names[1])];
   if (pass === undefined) return null;

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ProcedureState } from '#core/messages/api-journal';
+import type { ProcedureRevision } from '#core/messages/api-procedure';
 import type { Procedure } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
 import { ApiError } from '../../data/api-client.ts';
@@ -28,6 +29,7 @@ export function StatusForm({ procedure, state, people, done }: StatusFormProps) 
       <StatusEntry
         procedure={procedure}
         status={making}
+        state={state}
         people={people}
         cancel={() => setMaking(null)}
         done={async () => {
@@ -58,12 +60,13 @@ export function StatusForm({ procedure, state, people, done }: StatusFormProps) 
 interface StatusEntryProps {
   readonly procedure: Procedure;
   readonly status: NewStatus;
+  readonly state: ProcedureState;
   readonly people: People;
   readonly cancel: () => void;
   readonly done: () => Promise<void>;
 }
 
-function StatusEntry({ procedure, status, people, cancel, done }: StatusEntryProps) {
+function StatusEntry({ procedure, status, state, people, cancel, done }: StatusEntryProps) {
   const { api } = useApp();
   const t = text.value.procedures.status;
   const [who, setWho] = useState<Who>({ who: people.lastWho, newName: '' });
@@ -85,6 +88,13 @@ function StatusEntry({ procedure, status, people, cancel, done }: StatusEntryPro
   const error = (field: keyof typeof missing): string | null =>
     tried > 0 && missing[field] ? t.missing[field] : null;
 
+  /** A withdrawn revision comes back only as a correction of its withdrawal. */
+  async function withdrawalToCorrect(): Promise<string | null> {
+    if (state !== 'withdrawn') return null;
+    const now = await api.get<ProcedureRevision>(['procedures', procedure.id, String(procedure.revision)]);
+    return now.statusEntry?.id ?? null;
+  }
+
   async function send(): Promise<void> {
     setTried(n => n + 1);
     setFailure(null);
@@ -93,9 +103,9 @@ function StatusEntry({ procedure, status, people, cancel, done }: StatusEntryPro
     try {
       await api.addEntry({
         author: await people.idOf(who),
+        corrects: await withdrawalToCorrect(),
         shiftDate,
         reason: reason.trim(),
-        corrects: null,
         body: {
           kind: 'procedureStatus',
           procedureId: procedure.id,
@@ -121,8 +131,8 @@ function StatusEntry({ procedure, status, people, cancel, done }: StatusEntryPro
         void send();
       }}
     >
-      <h2>{status === 'approved' ? t.approve : t.withdraw}</h2>
-      <p>{t.note}</p>
+      <h2>{state === 'withdrawn' ? t.again : status === 'approved' ? t.approve : t.withdraw}</h2>
+      <p>{state === 'withdrawn' ? t.correctNote : t.note}</p>
       {status === 'approved' && procedure.exampleOnly === true && <p class="message out">{t.exampleNote}</p>}
       <TypedField
         id="status-reason"
