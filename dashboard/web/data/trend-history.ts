@@ -68,8 +68,11 @@ export class TrendHistory {
     this.utcMinusRecordMs = samples.utcMinusRecordMs ?? this.utcMinusRecordMs;
   }
 
-  /** Points of one trend in a span, in stored units, oldest first, x in µs of record time. */
-  points(channel: TrendChannel, span: Span, trail: readonly TrailPoint[]): Xy[] {
+  /**
+   * Points of one trend in a span, in stored units, oldest first, x in µs of record time. `storedScale` turns
+   * what the device reported into what the live values and the limits speak of: see `storedScale()`.
+   */
+  points(channel: TrendChannel, span: Span, trail: readonly TrailPoint[], storedScale = 1): Xy[] {
     const stored = STORED_CHANNEL[channel];
     const buckets = stored === undefined ? [] : (this.#buckets.get(stored) ?? []);
     const points: Xy[] = [];
@@ -81,8 +84,8 @@ export class TrendHistory {
     for (const { tUs, min, max } of buckets) {
       if (tUs < span.fromUs || tUs > span.toUs) continue;
       // Both extremes of a bucket, at one place: no excursion disappears.
-      add(tUs, min);
-      if (max !== min) points.push({ x: tUs, y: max });
+      add(tUs, min * storedScale);
+      if (max !== min) points.push({ x: tUs, y: max * storedScale });
     }
     const from = buckets.at(-1)?.tUs ?? Number.NEGATIVE_INFINITY;
     for (const point of trail) {
@@ -111,6 +114,19 @@ export class TrendHistory {
     }
     this.gaps = this.gaps.filter(gap => gap.toUs >= beforeUs);
   }
+}
+
+/**
+ * Stored travel is at the rig's reference radius; live travel and its limits are at the pipe's surface.
+ * 1 where a radius is unknown, as in the engine.
+ */
+export function storedScale(
+  channel: TrendChannel,
+  referenceRadiusMm: number | null,
+  outsideDiameterMm: number | null,
+): number {
+  const known = channel === 'travel' && referenceRadiusMm !== null && outsideDiameterMm !== null;
+  return known ? outsideDiameterMm / 2 / referenceRadiusMm : 1;
 }
 
 export interface TrendStats {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Samples } from '#core/messages/api';
 import { LiveTrail } from '../../../dashboard/web/data/live-trail.ts';
-import { TrendHistory, trendStats } from '../../../dashboard/web/data/trend-history.ts';
+import { storedScale, TrendHistory, trendStats } from '../../../dashboard/web/data/trend-history.ts';
 import { liveAt } from '../../support/dashboard-fixtures.ts';
 
 const S = 1e6;
@@ -107,5 +107,21 @@ describe('history and live as one line', () => {
     ];
     expect(trendStats(points, null)).toEqual({ now: null, min: -1, max: 3 });
     expect(trendStats([], null)).toEqual({ now: null, min: null, max: null });
+  });
+});
+
+// A band 20 mm off a 610 mm pipe reads 6.6 % too much travel: (305 + 20) / 305, geometry.
+describe('travel, stored where the carriage runs and shown where the weld is', () => {
+  it('is turned into travel at the pipe like the live values; nothing else is', () => {
+    const scale = storedScale('travel', 325, 610);
+    expect(1 / scale).toBeCloseTo(1.0656, 4);
+    expect(storedScale('current', 325, 610)).toBe(1);
+    expect(storedScale('travel', null, 610)).toBe(1);
+    expect(storedScale('travel', 325, null)).toBe(1);
+    const history = new TrendHistory();
+    const [series] = answer(0, 3, [[1, 7.9, 8.1]]).series;
+    history.merge({ ...answer(0, 3, []), series: [{ ...series!, channel: 'travelSpeed', unit: 'mm/s' }] });
+    const drawn = history.points('travel', all, [], scale).map(({ y }) => y);
+    expect(drawn).toEqual([expect.closeTo(7.414, 3), expect.closeTo(7.602, 3)]);
   });
 });

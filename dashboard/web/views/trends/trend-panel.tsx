@@ -5,7 +5,7 @@ import { limitsText, shownValue } from '../../charts/band-bar.tsx';
 import { bandRange } from '../../charts/band-geometry.ts';
 import { TrendChart } from '../../charts/trend-chart.ts';
 import type { RigEntry } from '../../data/rig-entry.ts';
-import { type TrendChannel, type TrendStats, trendStats } from '../../data/trend-history.ts';
+import { storedScale, type TrendChannel, type TrendStats, trendStats } from '../../data/trend-history.ts';
 import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
 import { format, text } from '../../text/text.ts';
 import { type EventMark, marksIn } from './event-marks.ts';
@@ -23,6 +23,7 @@ interface TrendPanelProps {
   readonly quantity: string;
   readonly label: string;
   readonly limit: ResolvedLimit | null;
+  readonly outsideDiameterMm: number | null;
   readonly spanS: number;
   readonly showTimes: boolean;
   readonly marks: readonly EventMark[];
@@ -46,6 +47,7 @@ function clockAt(entry: RigEntry, tUs: number): number | null {
 /** One quantity over the last minutes, with its band, target and what was not recorded. */
 export function TrendPanel(props: TrendPanelProps) {
   const { entry, followed, channel, quantity, label, limit, spanS, showTimes, marks, onStats } = props;
+  const { outsideDiameterMm } = props;
   const { screen } = useApp();
   const canvas = useRef<HTMLCanvasElement>(null);
   const [stats, setStats] = useState<TrendStats>({ now: null, min: null, max: null });
@@ -65,7 +67,8 @@ export function TrendPanel(props: TrendPanelProps) {
       const nowUs = entry.recordNowUs(performance.now());
       if (nowUs === null) return;
       const span = { fromUs: nowUs - spanS * 1e6, toUs: nowUs };
-      const stored = history.points(channel, span, entry.trail.points);
+      const scale = storedScale(channel, entry.view.peek().referenceRadiusMm, outsideDiameterMm);
+      const stored = history.points(channel, span, entry.trail.points, scale);
       const points = stored.map(({ x, y }) => ({ x, y: display.shown(y) }));
       const valid = entry.view.peek().feed.cause === null;
       const lastUs = stored.at(-1)?.x;
@@ -106,7 +109,7 @@ export function TrendPanel(props: TrendPanelProps) {
       cancelAnimationFrame(frame);
       chart.destroy();
     };
-  }, [entry, followed, channel, limit, spanS, showTimes, marks, theme]);
+  }, [entry, followed, channel, limit, outsideDiameterMm, spanS, showTimes, marks, theme]);
 
   const scale = limit === null ? null : bandRange(limit);
   const beyond =

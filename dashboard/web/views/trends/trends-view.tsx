@@ -107,6 +107,7 @@ function RigTrends({ entry, spanS }: { readonly entry: RigEntry; readonly spanS:
               quantity={quantity}
               label={label}
               limit={limit}
+              outsideDiameterMm={view.outsideDiameterMm ?? procedure?.pipe?.outsideDiameterMm ?? null}
               spanS={spanS}
               showTimes={i === rows.length - 1}
               marks={marks}
