@@ -2,6 +2,7 @@
  * The pass table of a procedure as rows of text: one row a limit, a pass without limits one row. RFC 4180 when written.
  * Fields of the pass stand in each of its rows. Empty is not given, never zero.
  */
+import { unitFromText } from '../units/unit-label.ts';
 import { type Limit, type ProcedurePass, procedurePassSchema } from './procedure.ts';
 
 /** Columns in order; names carry the unit, limits name theirs in `unit` (a UCUM code). */
@@ -98,8 +99,11 @@ export type PassTableAnswer =
   /** One sentence naming line and column. */
   | { readonly ok: false; readonly problem: string };
 
-/** Rows of text as they were split, the header first. Unknown columns are refused, missing ones are empty. */
-export function readPassTable(rows: readonly (readonly string[])[]): PassTableAnswer {
+/**
+ * Rows of text as they were split, the header first. Unknown columns are refused, missing ones are empty.
+ * `decimalComma`: numbers are written as spreadsheets of some languages write them.
+ */
+export function readPassTable(rows: readonly (readonly string[])[], decimalComma = false): PassTableAnswer {
   const [header, ...body] = rows;
   if (!header) return refuse('The table is empty: its first line names the columns.');
   const names = header.map(name => name.trim());
@@ -121,7 +125,7 @@ export function readPassTable(rows: readonly (readonly string[])[]): PassTableAn
         `Line ${line}: ${cells.length} cells where the first line names ${names.length} columns.`,
       );
     }
-    const read = readRow(names as PassTableColumn[], cells, line);
+    const read = readRow(names as PassTableColumn[], cells, line, decimalComma);
     if ('problem' in read) return refuse(read.problem);
     const problem = take(passes, read.row, line);
     if (problem !== null) return refuse(problem);
@@ -149,6 +153,7 @@ function readRow(
   names: readonly PassTableColumn[],
   cells: readonly string[],
   line: number,
+  decimalComma: boolean,
 ): { row: Row } | { problem: string } {
   const row: Row = {};
   for (const [i, name] of names.entries()) {
@@ -158,10 +163,11 @@ function readRow(
       row[name] = text.replace(APOSTROPHE, '');
       continue;
     }
-    if (!NUMBER.test(text)) {
+    const number = decimalComma ? text.replace(',', '.') : text;
+    if (!NUMBER.test(number)) {
       return { problem: `Line ${line}, column ${name}: "${text.slice(0, 40)}" is not a number such as 7.5.` };
     }
-    row[name] = Number(text);
+    row[name] = Number(number);
   }
   return { row };
 }
@@ -192,7 +198,8 @@ function take(
   pass.limits.push(
     compact({
       quantity: row.quantity,
-      unit: row.unit,
+      // As a code, or as people write it.
+      unit: typeof row.unit === 'string' ? (unitFromText(row.unit) ?? row.unit) : undefined,
       basis: row.basis,
       min: row.min,
       nominal: row.nominal,

@@ -76,10 +76,14 @@ export function addProcedureRoutes(app: Express, context: DashboardContext): voi
 }
 
 function tableOf(csv: string): PassTableAnswer {
+  // Spreadsheets of some languages part cells with semicolons and write decimal commas.
+  const [first = ''] = csv.split(/\r?\n/, 1);
+  const semicolons = first.split(';').length > first.split(',').length;
   let rows: string[][];
   try {
     rows = parse(csv, {
       bom: true,
+      delimiter: semicolons ? ';' : ',',
       relax_column_count: true,
       skip_empty_lines: true,
       max_record_size: 20_000,
@@ -88,7 +92,7 @@ function tableOf(csv: string): PassTableAnswer {
     const { lines, message } = error as { lines?: number; message: string };
     return { ok: false, problem: `Line ${lines ?? 1}: not RFC 4180 text: ${message}.`.slice(0, 300) };
   }
-  return readPassTable(rows);
+  return readPassTable(rows, semicolons);
 }
 
 type Use = ProcedureJoints['joints'][number];
