@@ -36,8 +36,8 @@ export type PassTableColumn = (typeof PASS_TABLE_COLUMNS)[number];
 type Row = Partial<Record<PassTableColumn, string | number>>;
 
 /** A cell a spreadsheet would take for a formula is prefixed with an apostrophe (OWASP, CSV injection). */
-const FORMULA = /^[=+\-@\t\r]/;
-const APOSTROPHE = /^'(?=[=+\-@\t\r])/;
+const FORMULA = /^'*[=+\-@\t\r]/;
+const APOSTROPHE = /^'(?='*[=+\-@\t\r])/;
 
 /** CRLF between lines and after the last. */
 export function passTableCsv(passes: readonly ProcedurePass[]): string {

@@ -116,7 +116,7 @@ function checkPeople(body: EntryBody, people: ReadonlySet<string>): void {
         : [];
   const unknown = named.find(id => id !== null && !people.has(id));
   if (unknown !== undefined)
-    throw refusal('personUnknown', `${unknown} is not among the people here: add the name first.`);
+    throw refusal('personUnknown', `Person ${unknown} is not among the people here: add the name first.`);
 }
 
 function checkBody(entry: NewEntry, checks: EntryChecks): void {
