@@ -2,10 +2,12 @@
 import { performance } from 'node:perf_hooks';
 import type { SourceAnnouncement } from '#core/frame/frame-decoder';
 import type { Health } from '#core/messages/health';
+import type { PassEngine } from '#core/pass/engine-api';
 import { createPassEngine } from '#core/pass/pass-engine';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { Capture } from './capture/capture.ts';
 import { Recorder } from './capture/recorder.ts';
+import { resumePass } from './capture/resume-pass.ts';
 import { Stamper } from './capture/stamper.ts';
 import { WorkDesk } from './capture/work-desk.ts';
 import { createRecordClock, type RecordClock } from './clock/record-clock.ts';
@@ -40,6 +42,7 @@ interface Running {
   readonly clock: RecordClock;
   readonly recorder: Recorder;
   readonly stamper: Stamper;
+  readonly engine: PassEngine;
   readonly capture: Capture;
   readonly publisher: Publisher;
   readonly source: Source;
@@ -69,12 +72,9 @@ export class EdgeProcess {
     await this.sync.start();
     const running = this.assemble(store);
     this.running = running;
-    const { capture, stamper, recorder, publisher, source, clock } = running;
-    const orphan = stamper.orphan();
-    if (orphan) {
-      events.emit('passOrphaned', { passId: orphan.passId });
-      recorder.addPass(orphan);
-    }
+    const { capture, recorder, publisher, source, clock } = running;
+    const read = this.outbox.read.bind(this.outbox);
+    await resumePass({ ...running, committedSeq: store.committedSeq, read, events });
     if (store.quarantine) {
       const { reason, movedTo } = store.quarantine;
       const text = `the store was damaged (${reason}) and moved aside; a new stream begins`;
@@ -213,7 +213,7 @@ export class EdgeProcess {
       systemSourceClock(() => clock.nowUs()),
       capture,
     );
-    return { store, clock, recorder, stamper, capture, publisher, source };
+    return { store, clock, recorder, stamper, engine, capture, publisher, source };
   }
 
   private every(ms: number, task: () => void): void {

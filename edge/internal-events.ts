@@ -42,6 +42,7 @@ const EVENTS = {
   assignmentTaken: ['info', 'assignment received'],
   assignmentHeld: ['debug', 'assignment is the one already known'],
   procedureTaken: ['info', 'procedure received'],
+  passResumed: ['warn', 'the edge started again during a pass: it goes on from its record'],
   passOrphaned: ['warn', 'a pass was open when the edge last stopped: closed with a reason'],
   unhandled: ['fatal', 'an error nobody expected'],
 } as const satisfies Record<string, readonly [pino.Level, string]>;

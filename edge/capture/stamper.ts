@@ -15,10 +15,29 @@ const NEXT_EVENT = 'nextEvent';
 const LAST_PASS = 'lastPass';
 const OPEN_PASS = 'openPass';
 const FIRST_OF_WORK = 'firstPassOfWork';
+const GROWING = 'growingPass';
 const TEXT_MAX = 300;
 const WORD_MAX = 200;
 
-const firstOfWorkSchema = z.strictObject({ index: z.int().positive(), assignmentId: z.string() });
+const firstOfWorkSchema = z.strictObject({
+  index: z.int().positive(),
+  assignmentId: z.string(),
+  endPositionMm: z.number().nullable(),
+  travelMmPerS: z.number(),
+  endUs: z.number(),
+});
+type FirstOfWork = z.infer<typeof firstOfWorkSchema>;
+
+/** A pass that has begun and not been closed: from where its samples are, and what stood before it. */
+const growingSchema = z.strictObject({
+  index: z.int().positive(),
+  fromUs: z.number(),
+  lastPass: z.int().nonnegative(),
+  firstOfWork: firstOfWorkSchema.nullable(),
+});
+type Growing = z.infer<typeof growingSchema>;
+/** The engine needs the samples of a start dwell, and some before it, to find the arc again, µs. */
+const BEFORE_ARC_US = 2_000_000;
 
 export interface StamperOptions {
   readonly address: RigAddress;
@@ -44,7 +63,8 @@ export class Stamper {
   private lastPass: number;
   private openPass: PassMessage | null;
   /** The first pass of the assignment that was welded last: work that goes on later names it. */
-  private firstOfWork: { readonly index: number; readonly assignmentId: string } | null;
+  private firstOfWork: FirstOfWork | null;
+  private growing: Growing | null;
 
   constructor(options: StamperOptions) {
     this.options = options;
@@ -52,14 +72,29 @@ export class Stamper {
     this.lastPass = Number(options.state[LAST_PASS] ?? 0);
     this.openPass = readOr(options.state[OPEN_PASS], json => passMessageSchema.parse(json));
     this.firstOfWork = readOr(options.state[FIRST_OF_WORK], json => firstOfWorkSchema.parse(json));
+    this.growing = readOr(options.state[GROWING], json => growingSchema.parse(json));
   }
 
-  /** Where an engine that starts now goes on. */
+  /** Where an engine that starts now goes on; before a pass that was growing, since it is fed that pass again. */
   engineResume(): EngineResume {
-    return { lastPassIndex: this.lastPass, openPass: this.firstOfWork };
+    const { growing } = this;
+    return {
+      lastPassIndex: growing ? growing.lastPass : this.lastPass,
+      openPass: growing ? growing.firstOfWork : this.firstOfWork,
+    };
+  }
+
+  /** Record time from which the samples of a pass that was growing must be fed again; null where none was. */
+  get growingFromUs(): number | null {
+    return this.growing?.fromUs ?? null;
   }
 
   event(effect: EventEffect): RigEvent {
+    const { type, passIndex } = effect;
+    if (type === 'arcStart' && passIndex !== null && this.growing?.index !== passIndex) {
+      const { lastPass, firstOfWork } = this;
+      this.growing = { index: passIndex, fromUs: effect.tUs - BEFORE_ARC_US, lastPass, firstOfWork };
+    }
     return this.makeEvent(effect, effect.tUs, effect.passIndex);
   }
 
@@ -94,7 +129,8 @@ export class Stamper {
     };
     this.lastPass = Math.max(this.lastPass, index);
     this.openPass = message.state === 'open' ? message : null;
-    if (assignment) this.firstOfWork = { index: effect.pass.continues ?? index, assignmentId: assignment.id };
+    if (message.state === 'closed' && this.growing?.index === index) this.growing = null;
+    if (assignment) this.firstOfWork = firstOfWork(effect, assignment.id);
     return message;
   }
 
@@ -104,7 +140,9 @@ export class Stamper {
    */
   orphan(): PassMessage | null {
     const open = this.openPass;
+    this.lastPass = Math.max(this.lastPass, this.growing?.index ?? 0);
     this.openPass = null;
+    this.growing = null;
     if (!open) return null;
     const reason: Reason = {
       code: 'recorderRestarted',
@@ -120,6 +158,7 @@ export class Stamper {
       [NEXT_EVENT]: String(this.nextEvent),
       [LAST_PASS]: String(this.lastPass),
       [OPEN_PASS]: this.openPass ? JSON.stringify(this.openPass) : null,
+      [GROWING]: this.growing ? JSON.stringify(this.growing) : null,
       [FIRST_OF_WORK]: this.firstOfWork ? JSON.stringify(this.firstOfWork) : null,
     };
   }
@@ -143,6 +182,17 @@ export class Stamper {
       data,
     };
   }
+}
+
+function firstOfWork({ pass, endUs }: PassEffect, assignmentId: string): FirstOfWork {
+  const burning = pass.reasons.some(({ code }) => code === 'recordingEnded');
+  return {
+    index: pass.continues ?? pass.index,
+    assignmentId,
+    endPositionMm: pass.endPositionMm,
+    travelMmPerS: burning ? Math.abs(pass.meanTravelMmS ?? 0) : 0,
+    endUs,
+  };
 }
 
 function clip(text: string, max: number): string {

@@ -75,8 +75,16 @@ export type EngineEffect =
 /** Where an earlier engine of the same stream left off, so that pass indices go on and open work is continued. */
 export interface EngineResume {
   readonly lastPassIndex: number;
-  /** A pass that was open when that engine ended without finishing. */
-  readonly openPass: { readonly index: number; readonly assignmentId: string } | null;
+  /** The first pass of the work that was welded last, and where on the joint that work ended. */
+  readonly openPass: {
+    readonly index: number;
+    readonly assignmentId: string;
+    /** Along the side at the weld, mm; null where travel was unknown. */
+    readonly endPositionMm: number | null;
+    /** Travel when the recording ended in the arc, mm/s; 0 where the arc had stopped. */
+    readonly travelMmPerS: number;
+    readonly endUs: number;
+  } | null;
 }
 
 /** The engine's part of a live message. Means are over the last `liveMeanS` of observed data. */

@@ -15,6 +15,7 @@ import { summarisePass } from './pass-summary.ts';
 import { ProgramHistory } from './program-history.ts';
 import { quantityMeans } from './quantities.ts';
 import { SidePosition } from './side-position.ts';
+import { signalGap, signalHeld } from './signal-events.ts';
 import { SlidingMean } from './sliding-mean.ts';
 import type { Work } from './work.ts';
 
@@ -55,8 +56,11 @@ export class PassMachine implements ArcSink {
     this.position = new SidePosition(settings);
     this.work = work;
     this.lastIndex = resume?.lastPassIndex ?? 0;
-    if (resume?.openPass)
-      this.firstIndexOf.set(`assignment ${resume.openPass.assignmentId}`, resume.openPass.index);
+    if (resume?.openPass) {
+      const key = `assignment ${resume.openPass.assignmentId}`;
+      this.firstIndexOf.set(key, resume.openPass.index);
+      this.position.resume(key, resume.openPass);
+    }
     this.limits = new LimitWatches(settings, work.limits);
   }
 
@@ -127,9 +131,8 @@ export class PassMachine implements ArcSink {
       const text = `nothing was observed for more than ${this.settings.passJoinS} s while the arc burned`;
       this.close([{ code: 'interrupted', fields: ['endS'], text }]);
     } else if (why === 'recordingEnded') {
-      this.close([
-        { code: 'recordingEnded', fields: ['endS'], text: 'the recording ended while the arc burned' },
-      ]);
+      const text = 'the recording ended while the arc burned';
+      this.close([{ code: 'recordingEnded', fields: ['endS'], text }]);
     } else this.snapshot();
   }
 
@@ -145,11 +148,7 @@ export class PassMachine implements ArcSink {
       }
     } else {
       this.endHeld();
-      const seconds = ((toUs - fromUs) / 1e6).toFixed(3);
-      this.event('signalGap', toUs, this.open?.index ?? null, `No samples for ${seconds} s.`, {
-        fromUs,
-        toUs,
-      });
+      this.effects.push(signalGap(fromUs, toUs, this.open?.index ?? null));
     }
     this.closeIfOver(toUs);
   }
@@ -200,14 +199,20 @@ export class PassMachine implements ArcSink {
     const continues = key === null ? null : (this.firstIndexOf.get(key) ?? null);
     const index = ++this.lastIndex;
     if (key !== null && continues === null) this.firstIndexOf.set(key, index);
-    const originMm = this.position.originFor(continues === null ? null : key, this.decidedMm);
+    const { travelRatio } = this.work.geometry;
+    const originMm = this.position.originFor(
+      continues === null ? null : key,
+      this.decidedMm,
+      tUs,
+      travelRatio,
+    );
     if (key !== null) this.position.remember(key, originMm);
     this.open = new OpenPass({
       index,
       work: this.work,
       continues,
       startUs: tUs,
-      startMm: (this.decidedMm - originMm) * this.work.geometry.travelRatio,
+      startMm: (this.decidedMm - originMm) * travelRatio,
       originMm,
       windowLengthMm: this.settings.windowLengthMm,
       gasOnSinceUs: this.gasOnSinceUs,
@@ -262,24 +267,15 @@ export class PassMachine implements ArcSink {
     const context = { settings: this.settings, originUs: this.originUs, gasKnown: this.gasKnown, clockAt };
     const { pass, deviations } = summarisePass(open, context, reasons);
     const { startUs, endUs } = open;
-    this.effects.push({
-      kind: 'pass',
-      state,
-      startUs,
-      endUs,
-      pass,
-      deviations,
-      assignment: open.work.assignment,
-    });
+    const { assignment } = open.work;
+    this.effects.push({ kind: 'pass', state, startUs, endUs, pass, deviations, assignment });
   }
 
   private endHeld(): void {
     if (!this.held) return;
     const { fromUs, toUs } = this.held;
     this.held = null;
-    const seconds = ((toUs - fromUs) / 1e6).toFixed(3);
-    const text = `Current and voltage repeated one reading for ${seconds} s: taken as no data.`;
-    this.event('signalHeld', toUs, this.open?.index ?? null, text, { fromUs, toUs });
+    this.effects.push(signalHeld(fromUs, toUs, this.open?.index ?? null));
   }
 
   private known(mm: number | null): number | null {

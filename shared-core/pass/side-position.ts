@@ -7,7 +7,7 @@ import {
   positionUncertaintyMm,
 } from '../position/circumferential-position.ts';
 import { inClockZone } from '../position/clock-position.ts';
-import type { EngineAssignment, EngineSettings } from './engine-api.ts';
+import type { EngineAssignment, EngineResume, EngineSettings } from './engine-api.ts';
 
 export class SidePosition {
   /** All travel since the engine started, mm at the reference radius. */
@@ -23,8 +23,15 @@ export class SidePosition {
   private unobservedFromUs = 0;
   private readonly origins = new Map<string, number>();
 
+  /** Where an earlier engine left the work of this key. */
+  private left: (NonNullable<EngineResume['openPass']> & { readonly key: string }) | null = null;
+
   constructor(settings: EngineSettings) {
     this.settings = settings;
+  }
+
+  resume(key: string, left: NonNullable<EngineResume['openPass']>): void {
+    this.left = { ...left, key };
   }
 
   travel({ sums }: Slice, inPass: boolean): void {
@@ -54,14 +61,19 @@ export class SidePosition {
     if (this.unobservedFromUs >= tUs) this.unobservedUs = 0;
   }
 
-  /** Reported travel that counts as 0 for a pass starting at `startMm`; a continued side keeps its own. */
-  originFor(key: string | null, startMm: number): number {
+  /**
+   * Reported travel that counts as 0 for a pass starting at `startMm`; a continued side keeps its own, and one
+   * continued from an earlier engine takes up where that left it, less sure by what was travelled meanwhile.
+   */
+  originFor(key: string | null, startMm: number, startUs: number, travelRatio: number): number {
     const kept = key === null ? undefined : this.origins.get(key);
-    if (kept === undefined) {
-      this.unbridgedMm = 0;
-      this.unobservedUs = 0;
-    }
-    return kept ?? startMm;
+    if (kept !== undefined) return kept;
+    this.unobservedUs = 0;
+    this.unbridgedMm = 0;
+    const { left } = this;
+    if (key === null || left?.key !== key || left.endPositionMm === null) return startMm;
+    this.unbridgedMm = (left.travelMmPerS * Math.max(0, startUs - left.endUs)) / 1e6;
+    return startMm - left.endPositionMm / travelRatio;
   }
 
   remember(key: string, originMm: number): void {

@@ -94,12 +94,20 @@ describe('passes', () => {
     const signal = new SignalWriter({ periodS: 0.01 });
     const engine = newEngine(
       {},
-      { resume: { lastPassIndex: 7, openPass: { index: 7, assignmentId: 'a1' } } },
+      {
+        resume: {
+          lastPassIndex: 7,
+          openPass: { index: 7, assignmentId: 'a1', endPositionMm: 200, travelMmPerS: 7.5, endUs: -2e6 },
+        },
+      },
     );
     engine.assign(assignmentOf());
     engine.push(signal.stretch(3, ARC));
     engine.finish();
-    expect(closedPasses(engine.drain())[0]!.pass).toMatchObject({ index: 8, continues: 7 });
+    const { pass } = closedPasses(engine.drain())[0]!;
+    expect(pass).toMatchObject({ index: 8, continues: 7, startPositionMm: expect.closeTo(200, 6) });
+    // 2 s at 7.5 mm/s between the two recordings, beside ± 20 mm of the zero.
+    expect(pass.positionUncertaintyMm).toBeCloseTo(20 + 15, 6);
   });
 
   test('an arc with nothing assigned is recorded all the same and says that it is not judged', () => {
