@@ -92,12 +92,15 @@ function isStackTrace(line: string): boolean {
   return line.trim() === '' || /^(Node\.js v|\s+at |\s|\}|\^|Emitted )/.test(line);
 }
 
-/** What a program said last: a plain sentence, or the message inside a JSON log line. */
+/** pino's level of an error; anything below says nothing of why a program ended. */
+const LOG_ERROR = 50;
+
+/** What a program said last: a plain sentence, or the message of an error in its JSON log. */
 function sentenceOf(line: string): string | null {
   if (line === '') return null;
   try {
-    const { msg } = JSON.parse(line) as { msg?: unknown };
-    return typeof msg === 'string' ? msg : null;
+    const { msg, level } = JSON.parse(line) as { msg?: unknown; level?: unknown };
+    return typeof msg === 'string' && Number(level) >= LOG_ERROR ? msg : null;
   } catch {
     return line.slice(0, 300);
   }
