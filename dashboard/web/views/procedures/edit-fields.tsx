@@ -4,6 +4,9 @@ import { text } from '../../text/text.ts';
 import type { FieldSpec } from './procedure-fields.ts';
 import { lengthUnit, type UnitSystem } from './unit-system.ts';
 
+/** Texts that may be this long get the whole line. */
+const WIDE = 120;
+
 interface EditFieldProps {
   readonly id: string;
   readonly spec: FieldSpec;
@@ -26,7 +29,7 @@ export function EditField({ id, spec, value, system, error, hint, change }: Edit
           id={id}
           type="checkbox"
           checked={value === 'yes'}
-          onChange={event => change(event.currentTarget.checked ? 'yes' : '')}
+          onChange={event => change(event.currentTarget.checked ? 'yes' : 'no')}
         />
         <span>{label}</span>
       </label>
@@ -43,7 +46,7 @@ export function EditField({ id, spec, value, system, error, hint, change }: Edit
     ...(described.length === 0 ? {} : { 'aria-describedby': described.join(' ') }),
   };
   return (
-    <div class={spec.kind === 'long' ? 'field wide' : 'field'}>
+    <div class={(spec.max ?? 0) >= WIDE ? 'field wide' : 'field'}>
       <label for={id}>{label}</label>
       {hint !== undefined && (
         <p class="hint" id={`${id}-hint`}>
@@ -93,17 +96,18 @@ interface SmallFieldProps {
   readonly numeric?: boolean;
   readonly max?: number;
   readonly note?: string | null;
+  readonly wide?: boolean;
   readonly change: (value: string) => void;
 }
 
 /** A cell of the limit table: label above, what is stored below. */
-export function SmallField({ id, label, value, error, numeric, max, note, change }: SmallFieldProps) {
+export function SmallField({ id, label, value, error, numeric, max, note, wide, change }: SmallFieldProps) {
   const described = [
     ...(note === undefined || note === null ? [] : [`${id}-note`]),
     ...(error === null ? [] : [`${id}-error`]),
   ];
   return (
-    <div class="cell">
+    <div class={wide === true ? 'cell wide' : 'cell'}>
       <label for={id}>{label}</label>
       <input
         id={id}

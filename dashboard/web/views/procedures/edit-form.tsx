@@ -4,6 +4,7 @@ import { procedureProblems } from '#core/procedure/impossible';
 import type { ProcedurePass } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
 import { ApiError } from '../../data/api-client.ts';
+import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
 import { usePeople } from '../verify/use-people.ts';
@@ -156,16 +157,17 @@ export function EditForm({ name, kept, fresh }: EditFormProps) {
           );
         }
         const wrong = fields.some(({ path }) => errors.has(fieldId(path)));
-        const used = fields.some(({ path }) => (draft.fields[path] ?? '') !== '');
+        const used = fields.some(({ path }) => !['', 'no'].includes(draft.fields[path] ?? ''));
         return (
-          <details key={group} class="more" open={wrong || used}>
-            <summary>{t.more(t.groups[group])}</summary>
+          <More key={group} label={t.more(t.groups[group])} open={wrong || used}>
             <div class="field-grid">{inputs}</div>
-          </details>
+          </More>
         );
       })}
       <h2>{t.passesTitle}</h2>
-      <p class="hint">{text.value.procedures.projectRule}</p>
+      <p class="hint">
+        {text.value.procedures.projectRule} {t.authorityHint}
+      </p>
       <div class="form-actions">
         <FileButton
           label={t.importCsv}

@@ -28,7 +28,9 @@ export function LimitEditor({ limit, system, error, change, remove }: LimitEdito
   const stored = LIMIT_UNITS[quantity];
   const storedNote = (typed: string): string | null => {
     const value = unit === stored ? null : typedDecimal(typed);
-    return value === null ? null : e.stored(quantityText(plainNumber(convert(value, unit, stored)), stored));
+    return value === null
+      ? null
+      : e.stored(quantityText(plainNumber(convert(value, unit, stored), 6), stored));
   };
   const units = LIMIT_UNIT_CHOICES[quantity];
   return (
@@ -82,11 +84,11 @@ export function LimitEditor({ limit, system, error, change, remove }: LimitEdito
           change={basis => change({ basis })}
         />
         <SmallField
+          wide
           id={limitFieldId(key, 'authority')}
           label={e.authority}
           value={limit.authority}
           max={200}
-          note={e.authorityHint}
           error={error(limitFieldId(key, 'authority'))}
           change={authority => change({ authority })}
         />

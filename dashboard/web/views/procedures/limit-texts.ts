@@ -10,6 +10,9 @@ import { text } from '../../text/text.ts';
 import { plainNumber } from '../sums/shown-number.ts';
 import { lengthUnit, shownUnit, type UnitSystem } from './unit-system.ts';
 
+/** A limit is shown as it was typed, to more digits than anyone types. */
+const LIMIT_DIGITS = 6;
+
 export interface LimitRow {
   readonly quantity: string;
   readonly min: string;
@@ -20,6 +23,7 @@ export interface LimitRow {
   readonly shape: string | null;
   readonly basis: string;
   readonly zone: string;
+  readonly zoned: boolean;
   readonly authority: string;
 }
 
@@ -34,7 +38,7 @@ export function limitRow(limit: Limit, system: UnitSystem): LimitRow {
   const resolved: ResolvedLimit = resolveLimit(limit);
   const unit = shownUnit(limit.quantity, system);
   const shown = (value: number | null): string =>
-    value === null ? DASHES : plainNumber(convert(value, resolved.unit, unit));
+    value === null ? DASHES : plainNumber(convert(value, resolved.unit, unit), LIMIT_DIGITS);
   return {
     quantity: text.value.quantity[limit.quantity] ?? limit.quantity,
     min: shown(resolved.min),
@@ -49,6 +53,7 @@ export function limitRow(limit: Limit, system: UnitSystem): LimitRow {
           : null,
     basis: t.basis[limit.basis],
     zone: zoneText(resolved.clockZone),
+    zoned: resolved.clockZone !== null,
     authority: limit.authority ?? DASHES,
   };
 }
@@ -59,7 +64,7 @@ export function fieldText(path: string, value: unknown, system: UnitSystem): str
   if (typeof value === 'number') {
     if (!path.endsWith('Mm')) return plainNumber(value, 7);
     const unit = lengthUnit(system);
-    return `${plainNumber(convert(value, 'mm', unit))}${unitTail(unit)}`;
+    return `${plainNumber(convert(value, 'mm', unit), LIMIT_DIGITS)}${unitTail(unit)}`;
   }
   if (Array.isArray(value)) return value.join('; ');
   return t.choice[String(value)] ?? String(value);
@@ -72,5 +77,5 @@ export function valueText(place: ProcedurePlace, at: ProcedureValue | null, syst
     return fieldText(place.field, at.value, system);
   }
   const unit = shownUnit(place.limit.quantity, system);
-  return `${plainNumber(convert(at.value, at.unit, unit))}${unitTail(unit)}`;
+  return `${plainNumber(convert(at.value, at.unit, unit), LIMIT_DIGITS)}${unitTail(unit)}`;
 }

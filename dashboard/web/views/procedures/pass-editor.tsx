@@ -1,4 +1,5 @@
 import { LIMITED_QUANTITIES } from '#core/procedure/limit-units';
+import { More } from '../../parts/more.tsx';
 import { text } from '../../text/text.ts';
 import {
   addLimit,
@@ -59,11 +60,16 @@ export function PassEditor({ pass, place, of, draft, open, errors, change }: Pas
   const name = pass.fields['name']?.trim() ?? '';
   const shown = t.pass(String(place), name === '' ? t.unnamedPass : name);
   return (
-    <details class="more pass-edit" open={open || wrongLimit || wrongIn(idsOf(pass, PASS_FIELDS))}>
-      <summary>
-        {shown}
-        <span class="limit-count">{t.limitsCount(pass.limits.length)}</span>
-      </summary>
+    <More
+      class="pass-edit"
+      open={open || wrongLimit || wrongIn(idsOf(pass, PASS_FIELDS))}
+      label={
+        <>
+          {shown}
+          <span class="limit-count">{t.limitsCount(pass.limits.length)}</span>
+        </>
+      }
+    >
       <div class="field-grid">{NAMED.map(field)}</div>
       {pass.limits.map(limit => (
         <LimitEditor
@@ -80,10 +86,9 @@ export function PassEditor({ pass, place, of, draft, open, errors, change }: Pas
           {t.addLimit}
         </button>
       </div>
-      <details class="more" open={wrongIn(idsOf(pass, REST))}>
-        <summary>{t.passFields}</summary>
+      <More open={wrongIn(idsOf(pass, REST))} label={t.passFields}>
         <div class="field-grid">{REST.map(field)}</div>
-      </details>
+      </More>
       <div class="form-actions">
         <button type="button" onClick={() => change(copyPass(draft, pass.key))}>
           {t.copyPass}
@@ -98,6 +103,6 @@ export function PassEditor({ pass, place, of, draft, open, errors, change }: Pas
           {t.removePass}
         </button>
       </div>
-    </details>
+    </More>
   );
 }

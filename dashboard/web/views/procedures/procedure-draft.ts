@@ -164,7 +164,8 @@ export class DraftReader {
     for (const spec of specs) {
       const value = valueAt(source as Readonly<Record<string, unknown>>, spec.path);
       if (value === undefined) continue;
-      if (value === true) fields[spec.path] = 'yes';
+      // Stated to be not so is more than not stated.
+      if (typeof value === 'boolean') fields[spec.path] = value ? 'yes' : 'no';
       else if (Array.isArray(value)) fields[spec.path] = value.join('; ');
       else if (typeof value === 'number') {
         const unit = spec.unit === 'mm' ? lengthUnit(this.#system) : (spec.unit ?? '1');

@@ -80,18 +80,18 @@ export function ProcedureList() {
               const { revision, title, exampleOnly, passes } = procedure;
               return (
                 <li key={revision}>
-                  <a
-                    href={procedureUrl(id, revision)}
-                    aria-label={`${t.open(id, String(revision))}, ${title}`}
-                  >
+                  <a href={procedureUrl(id, revision)}>
                     <span class="revision-head">
-                      <strong>{t.revision(String(revision))}</strong>
+                      <strong>
+                        <span class="sr-only">{id} </span>
+                        {t.revision(String(revision))}
+                      </strong>
                       <StateMark state={states.of(id, revision).state} />
+                      {exampleOnly === true && <ExampleMark />}
                     </span>
                     <span>{title}</span>
                     <span class="hint">{t.passes(passes.length)}</span>
                   </a>
-                  {exampleOnly === true && <ExampleMark />}
                 </li>
               );
             })}

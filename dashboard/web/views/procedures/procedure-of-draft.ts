@@ -56,7 +56,7 @@ class Reading {
       if (spec.required === true) this.problems.set(id, 'missing');
       return undefined;
     }
-    if (spec.kind === 'flag') return true;
+    if (spec.kind === 'flag') return text === 'yes';
     if (spec.kind === 'list') return parts(text);
     if (spec.kind === 'numbers') {
       const values = parts(text).map(typedDecimal);

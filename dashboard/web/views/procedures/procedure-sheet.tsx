@@ -1,7 +1,8 @@
-import { useEffect } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import type { ProcedureEntry } from '#core/messages/api-lists';
 import type { Procedure, ProcedurePass } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
+import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
 import { usePeople } from '../verify/use-people.ts';
@@ -29,7 +30,7 @@ export function ProcedureSheet({ id, revision }: ProcedureSheetProps) {
   const entry = family.find(one => one.procedure.revision === revision);
   if (entry === undefined) {
     return (
-      <section class="sheet procedures">
+      <section class="sheet form-sheet procedures">
         <BackToList />
         <h1>{t.title}</h1>
         <p>
@@ -66,8 +67,9 @@ function Sheet({ entry, others }: { readonly entry: ProcedureEntry; readonly oth
   const people = usePeople();
   const states = useStates();
   const now = states.of(id, revision);
+  const [wide] = useState(() => window.matchMedia('(min-width: 701px)').matches);
   return (
-    <section class="sheet procedures">
+    <section class="sheet form-sheet procedures">
       <BackToList />
       <h1>
         {t.open(id, String(revision))} <StateMark state={now.state} />
@@ -109,8 +111,8 @@ function Sheet({ entry, others }: { readonly entry: ProcedureEntry; readonly oth
       <ProcedureJoints id={id} revision={revision} />
       <UnitSwitch />
       <Facts procedure={procedure} />
-      {procedure.passes.map(pass => (
-        <PassTable key={pass.name} pass={pass} />
+      {procedure.passes.map((pass, i) => (
+        <PassTable key={pass.name} pass={pass} open={i === 0 || wide} />
       ))}
       <p class="hint">{t.projectRule}</p>
       <div class="form-actions">
@@ -153,13 +155,19 @@ function Facts({ procedure }: { readonly procedure: Procedure }) {
   return <FactList source={procedure} specs={specs} />;
 }
 
-function PassTable({ pass }: { readonly pass: ProcedurePass }) {
+function PassTable({ pass, open }: { readonly pass: ProcedurePass; readonly open: boolean }) {
   const t = text.value.procedures;
   const c = t.columns;
   const system = unitSystem().value;
   return (
-    <section class="pass">
-      <h2>{pass.name}</h2>
+    <More
+      open={open}
+      label={
+        <>
+          {pass.name} <span class="limit-count">{t.edit.limitsCount(pass.limits.length)}</span>
+        </>
+      }
+    >
       <FactList source={pass} specs={PASS_FIELDS.filter(({ path }) => path !== 'name')} />
       {pass.limits.length === 0 ? (
         <p>{t.noLimits}</p>
@@ -192,7 +200,9 @@ function PassTable({ pass }: { readonly pass: ProcedurePass }) {
                   <td data-label={c.max}>{row.max}</td>
                   <td data-label={c.unit}>{row.unit}</td>
                   <td data-label={c.basis}>{row.basis}</td>
-                  <td data-label={c.zone}>{row.zone}</td>
+                  <td data-label={c.zone} data-zoned={row.zoned ? 'yes' : 'no'}>
+                    {row.zone}
+                  </td>
                   <td data-label={c.authority}>{row.authority}</td>
                 </tr>
               );
@@ -200,6 +210,6 @@ function PassTable({ pass }: { readonly pass: ProcedurePass }) {
           </tbody>
         </table>
       )}
-    </section>
+    </More>
   );
 }

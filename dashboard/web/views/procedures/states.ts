@@ -19,7 +19,7 @@ export interface States {
 
 /** What the journal says of every revision; unknown until it is read, and where it cannot be. */
 export function useStates(): States {
-  const { api } = useApp();
+  const { api, changes } = useApp();
   const [all, setAll] = useState<ProcedureStates['states'] | null>(null);
   const reload = async (): Promise<void> => {
     try {
@@ -28,8 +28,10 @@ export function useStates(): States {
       setAll(null);
     }
   };
-  // The list is read when the view opens; an entry made here reads it again.
-  useEffect(() => void reload(), [api]);
+  // Read when the view opens, and again whenever somebody approves or withdraws anything.
+  const entry = changes.entry.value;
+  const newest = entry?.body.kind === 'procedureStatus' ? entry.id : '';
+  useEffect(() => void reload(), [api, newest]);
   return {
     of: (id, revision) => all?.find(one => one.id === id && one.revision === revision) ?? UNKNOWN,
     reload,

@@ -1,10 +1,10 @@
 import type { Ref } from 'preact';
-import { rangeText, unitTail } from '#core/calculations/answer';
+import { unitTail } from '#core/calculations/answer';
 import type { Calculation } from '#core/calculations/calculation';
 import type { ResolvedInput } from '#core/calculations/resolve-input';
 import type { CalculationRun, ShownResult } from '#core/calculations/run-calculation';
 import { text } from '../../text/text.ts';
-import { plainNumber, shownWithUncertainty } from './shown-number.ts';
+import { plainNumber, shownUncertainty, shownWithUncertainty } from './shown-number.ts';
 import { withLabels } from './sum-form.ts';
 
 interface AnswerPanelProps {
@@ -13,7 +13,13 @@ interface AnswerPanelProps {
   readonly heading: Ref<HTMLElement>;
 }
 
+const TYPED_DIGITS = 12;
+
 const quantity = (value: number, unit: string): string => `${plainNumber(value)}${unitTail(unit)}`;
+
+/** What was entered is shown with every digit it was entered with. */
+const asTyped = (value: number, unit: string): string =>
+  `${plainNumber(value, TYPED_DIGITS)}${unitTail(unit)}`;
 
 /** The answer with its uncertainty, or why there is none; never a number outside the range of the formula. */
 export function AnswerPanel({ calculation, run, heading }: AnswerPanelProps) {
@@ -24,16 +30,15 @@ export function AnswerPanel({ calculation, run, heading }: AnswerPanelProps) {
       {run.kind === 'value' && (
         <>
           <dl class="sum-results">
-            {run.results.map(result => (
+            {ordered(run.results).map(result => (
               <Result key={result.key} result={result} />
             ))}
           </dl>
           {run.results.some(result => result.expandedUncertainty !== null) ? (
             <p class="hint">{t.coverage}</p>
           ) : (
-            run.inputs.every(input => input.standardUncertainty === null) && (
-              <p class="hint">{t.noUncertainty}</p>
-            )
+            run.inputs.every(input => input.standardUncertainty === null) &&
+            !run.results.some(isUncertainty) && <p class="hint">{t.noUncertainty}</p>
           )}
         </>
       )}
@@ -43,7 +48,6 @@ export function AnswerPanel({ calculation, run, heading }: AnswerPanelProps) {
             <strong>{t.outOfRange}</strong>
           </p>
           <p>{withLabels(run.text, calculation)}.</p>
-          <p>{t.outOfRangeHolds(run.name, rangeText(run.range, run.unit))}</p>
         </div>
       )}
       {run.kind === 'invalid' && (
@@ -73,6 +77,13 @@ export function AnswerPanel({ calculation, run, heading }: AnswerPanelProps) {
   );
 }
 
+/** Some calculations work out their own uncertainty. */
+const isUncertainty = ({ key }: ShownResult): boolean => key === 'uncertainty';
+
+/** Whether a check is passed is what it was asked for: first. */
+const ordered = (results: readonly ShownResult[]): readonly ShownResult[] =>
+  results.toSorted((a, b) => Number(b.key === 'result') - Number(a.key === 'result'));
+
 function Result({ result }: { readonly result: ShownResult }) {
   const t = text.value.sums;
   const { label, value, unit, also, expandedUncertainty } = result;
@@ -80,11 +91,13 @@ function Result({ result }: { readonly result: ShownResult }) {
     return (
       <div>
         <dt>{label}</dt>
-        <dd data-word="yes">{value ?? t.unknownValue}</dd>
+        <dd data-word={value === null ? 'none' : 'yes'}>{value ?? t.unknownValue}</dd>
       </div>
     );
   }
-  const shown = shownWithUncertainty(value, expandedUncertainty);
+  const shown = isUncertainty(result)
+    ? { value: shownUncertainty(value), uncertainty: null }
+    : shownWithUncertainty(value, expandedUncertainty);
   return (
     <div>
       <dt>{label}</dt>
@@ -110,8 +123,8 @@ function usedText(input: ResolvedInput): string {
     typeof value === 'string' || unit === null
       ? String(value)
       : given === null
-        ? quantity(value, unit)
-        : `${quantity(given.value, given.unit)} ${t.same(quantity(value, unit))}`,
+        ? asTyped(value, unit)
+        : `${asTyped(given.value, given.unit)} ${t.same(quantity(value, unit))}`,
     ...(standardUncertainty === null || unit === null
       ? []
       : [t.standardUncertainty(quantity(standardUncertainty, unit))]),

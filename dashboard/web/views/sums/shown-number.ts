@@ -1,20 +1,16 @@
-/** Significant digits of a result: more than any input of this trade carries. */
-const DIGITS = 5;
+/** Significant digits shown; digits before the point are never rounded away. */
+const DIGITS = 4;
 /** Digits of an uncertainty (GUM 7.2.6: at most two). */
 const UNCERTAINTY_DIGITS = 2;
 const MOST_DECIMALS = 9;
 
 /** Plain decimals, no exponent, no tail of zeros. */
 export function plainNumber(value: number, digits = DIGITS): string {
-  const rounded = Number(value.toPrecision(digits));
-  if (rounded === 0) return '0';
-  const decimals = Math.min(
-    MOST_DECIMALS,
-    Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(rounded)))),
-  );
-  const fixed = rounded.toFixed(decimals);
+  if (value === 0) return '0';
+  const place = Math.floor(Math.log10(Math.abs(Number(value.toPrecision(digits)))));
+  const fixed = value.toFixed(Math.min(MOST_DECIMALS, Math.max(0, digits - 1 - place)));
   const shown = fixed.includes('.') ? fixed.replace(/\.?0+$/, '') : fixed;
-  return shown.replace('-', '−');
+  return shown === '-0' ? '0' : shown.replace('-', '−');
 }
 
 export interface ShownValue {
@@ -33,3 +29,6 @@ export function shownWithUncertainty(value: number, expanded: number | null): Sh
     uncertainty: expanded.toFixed(decimals),
   };
 }
+
+/** An uncertainty that is itself the result: two digits. */
+export const shownUncertainty = (expanded: number): string => plainNumber(expanded, UNCERTAINTY_DIGITS);

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Calculation } from '#core/calculations/calculation';
 import { runCalculation } from '#core/calculations/run-calculation';
+import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
 import { AnswerPanel, HowPanel } from './answer-panel.tsx';
@@ -117,10 +118,9 @@ export function SumSheet({ calculation }: { readonly calculation: Calculation })
       >
         {first.map(fieldOf)}
         {rest.length > 0 && (
-          <details class="more" open={restInUse || run?.kind === 'invalid'}>
-            <summary>{t.more}</summary>
+          <More label={t.more} open={restInUse || run?.kind === 'invalid'}>
             {rest.map(fieldOf)}
-          </details>
+          </More>
         )}
         <label class="pick sum-switch">
           <input
