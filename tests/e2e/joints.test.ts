@@ -1,50 +1,17 @@
-import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { noChromium } from '../support/browser.ts';
-import { PROCEDURE, type RigFixture } from '../support/dashboard-fixtures.ts';
-import { type FakeJoints, fakeJoints, passAt } from '../support/fake-joints.ts';
+import { PROCEDURE } from '../support/dashboard-fixtures.ts';
+import { enterOpening, openJointPage } from '../support/joint-page.ts';
 import { waitUntil } from '../support/wait-until.ts';
-import { type OpenOptions, shownText, webPage } from '../support/web-page.ts';
+import { shownText, webPage } from '../support/web-page.ts';
 
-const rigs: readonly RigFixture[] = [
-  { rig: 'rig-3', place: 0, joint: 'J-0412' },
-  { rig: 'rig-4', place: 1, noWork: true },
-];
-const recorded = [
-  passAt('s:1', 0, { name: 'root' }),
-  passAt('s:2', 2, { name: 'root', side: 'B', rig: 'rig-4' }),
-  passAt('s:3', 25, { name: 'hot' }),
-  passAt('s:4', 40, { name: null, joint: null, side: null, rig: 'rig-6' }),
-];
 const INES = { label: 'Ines Marrow' };
 
 describe.skipIf(noChromium())('a joint before the arc', () => {
-  const { open, fake } = webPage();
-
-  async function at(
-    hash: string,
-    set: (joints: FakeJoints) => void = () => undefined,
-    options: OpenOptions = {},
-  ): Promise<{ page: Page; joints: FakeJoints }> {
-    const page = await open(rigs, { ...options, hash: '#/about' });
-    const joints = await fakeJoints(page, recorded);
-    set(joints);
-    await page.goto(`${fake().url}/${hash}`);
-    await page.reload();
-    return { page, joints };
-  }
-
-  const openJoint = (joints: FakeJoints): void => {
-    joints.enter({
-      ...{ kind: 'jointOpened', joint: 'J-0412', station: '14+220', outsideDiameterMm: 610 },
-      ...{ procedureId: PROCEDURE.id, procedureRevision: 1 },
-    });
-  };
-
-  const posted = (joints: FakeJoints) => joints.entries.at(-1);
+  const web = webPage();
 
   it('is opened with its particulars, in inches, and stands on its page', async () => {
-    const { page, joints } = await at('#/open-joint?joint=J-0500');
+    const { page, joints } = await openJointPage(web, '#/open-joint?joint=J-0500');
     await page.getByRole('radio', { name: 'inches' }).check();
     await page.getByLabel('Outside diameter, inches').fill('24');
     await page.getByLabel('Wall thickness, inches').fill('5/8');
@@ -54,7 +21,7 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
     await page.getByLabel('Who is entering this').selectOption(INES);
     await page.getByRole('button', { name: 'Open a new joint' }).click();
     await page.getByRole('heading', { level: 1, name: 'Joint J-0500' }).waitFor();
-    expect(posted(joints)?.body).toEqual({
+    expect(joints.entries.at(-1)?.body).toEqual({
       kind: 'jointOpened',
       joint: 'J-0500',
       upstreamPipe: { number: 'P-88121', heat: 'H-2201' },
@@ -67,7 +34,7 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
   });
 
   it('catches a number used again while it is typed', async () => {
-    const { page, joints } = await at('#/open-joint', openJoint);
+    const { page, joints } = await openJointPage(web, '#/open-joint', enterOpening);
     await page.getByLabel('Joint number').fill('J-0412');
     await page.getByText('This number is in use').waitFor();
     expect(await shownText(page.locator('.message.out'))).toContain('was opened 12 May');
@@ -78,8 +45,8 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
   });
 
   it('is found by typing, with what is done and what is missing', async () => {
-    const { page } = await at('#/joints', joints => {
-      openJoint(joints);
+    const { page } = await openJointPage(web, '#/joints', joints => {
+      enterOpening(joints);
       joints.enter({ kind: 'hold', joint: 'J-0412', on: true }, { reason: 'ruling' });
       joints.enter({ kind: 'jointOpened', joint: 'TI-7' });
     });
@@ -96,7 +63,7 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
   });
 
   it('says what is missing, and leads to the form that mends it', async () => {
-    const { page, joints } = await at('#/joints/J-0412', openJoint);
+    const { page, joints } = await openJointPage(web, '#/joints/J-0412', enterOpening);
     await page.getByRole('link', { name: /^Look at the leads and confirm the polarity/ }).click();
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.getByText('Choose the polarity as found.').waitFor();
@@ -104,7 +71,7 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
     await page.getByLabel('Who is entering this').selectOption(INES);
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.locator('.layer').first().waitFor();
-    expect(posted(joints)?.body).toEqual({
+    expect(joints.entries.at(-1)?.body).toEqual({
       kind: 'polarityConfirmed',
       joint: 'J-0412',
       polarity: 'electrodePositive',
@@ -113,7 +80,11 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
   });
 
   it('takes a temperature in °F at one place, warns by the limit, and remembers the unit', async () => {
-    const { page, joints } = await at('#/joints/J-0412/enter/temperature?pass=hot', openJoint);
+    const { page, joints } = await openJointPage(
+      web,
+      '#/joints/J-0412/enter/temperature?pass=hot',
+      enterOpening,
+    );
     await page.getByRole('radio', { name: '°F' }).check();
     await page.getByLabel('Temperature, °F').fill('257');
     await page.getByRole('radio', { name: 'At one place' }).check();
@@ -121,7 +92,7 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
     await page.getByLabel('Who is entering this').selectOption(INES);
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.locator('.readings').waitFor();
-    expect(posted(joints)?.body).toMatchObject({
+    expect(joints.entries.at(-1)?.body).toMatchObject({
       kind: 'temperatureReading',
       quantity: 'interpassTemperature',
       pass: 'hot',
@@ -132,7 +103,7 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
   });
 
   it('warns of an operator without qualification before the arc, and takes the qualification', async () => {
-    const { page, joints } = await at('#/joints/J-0412/enter/crew', openJoint);
+    const { page, joints } = await openJointPage(web, '#/joints/J-0412/enter/crew', enterOpening);
     await page.getByLabel('Operator, side A').selectOption({ label: 'Tobi Lund' });
     await page.getByText('Tobi Lund: no qualification is entered.').waitFor();
     await page.getByRole('link', { name: 'Enter a qualification of Tobi Lund' }).click();
@@ -142,7 +113,7 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
     await page.getByLabel('Who is entering this').selectOption(INES);
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.locator('.layer').first().waitFor();
-    await page.goto(`${fake().url}/#/joints/J-0412/enter/crew`);
+    await page.goto(`${web.fake().url}/#/joints/J-0412/enter/crew`);
     await page.getByLabel('Operator, side A').waitFor();
     // What was chosen before the detour is still chosen.
     expect(await page.getByLabel('Operator, side A').inputValue()).toBe('p-2');
@@ -152,11 +123,11 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
     );
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.locator('.layer').first().waitFor();
-    expect(posted(joints)?.body).toMatchObject({ kind: 'crew', operatorA: 'p-2', operatorB: null });
+    expect(joints.entries.at(-1)?.body).toMatchObject({ kind: 'crew', operatorA: 'p-2', operatorB: null });
   });
 
   it('is put on hold with a reason and shown so on the live tile', async () => {
-    const { page, joints } = await at('#/joints/J-0412', openJoint);
+    const { page, joints } = await openJointPage(web, '#/joints/J-0412', enterOpening);
     await page.getByRole('link', { name: 'Put on hold' }).click();
     await page.getByLabel('Who is entering this').selectOption(INES);
     await page.getByRole('button', { name: 'Save', exact: true }).click();
@@ -164,67 +135,17 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
     await page.getByLabel('Reason').fill('Hi-lo at 5, ruling asked for');
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.locator('.hold-banner', { hasText: 'ON HOLD Hi-lo at 5, ruling asked for' }).waitFor();
-    expect(posted(joints)).toMatchObject({ reason: 'Hi-lo at 5, ruling asked for', body: { on: true } });
+    expect(joints.entries.at(-1)).toMatchObject({
+      reason: 'Hi-lo at 5, ruling asked for',
+      body: { on: true },
+    });
     await page.getByRole('link', { name: 'Live', exact: true }).click();
     await page.locator('.tile[data-key="spread-1/rig-3"] .hold-mark').waitFor();
   });
 
-  it('is made whole with a pass no rig has seen, readings by hand', async () => {
-    const { page, joints } = await at('#/joints/J-0412', openJoint);
-    await page.getByRole('link', { name: 'Log: not seen by a rig hot, Side B' }).click();
-    await page.getByLabel('Welded by').fill('stamp 12');
-    await page.getByLabel('How').fill('hand repair');
-    await page.getByLabel('Current, A').fill('120');
-    await page.getByLabel('Who is entering this').selectOption(INES);
-    await page.getByRole('button', { name: 'Save', exact: true }).click();
-    await page
-      .locator('.side-box[data-state="loggedElsewhere"]', { hasText: 'stamp 12, hand repair' })
-      .waitFor();
-    expect(posted(joints)?.body).toMatchObject({
-      ...{ side: 'B', pass: 'hot', readings: { weldingCurrentA: 120 } },
-    });
-    await page.getByText('4 of 12 passes').waitFor();
-  });
-
-  it('moves a pass to another joint with a reason; both pages show it and both verdicts', async () => {
-    const { page, joints } = await at('#/joints/J-0412', openJoint);
-    await page.locator('.layer', { hasText: 'hot' }).getByRole('link', { name: /^Move/ }).click();
-    await page.getByText('Recorded as: joint J-0412, side A, hot').waitFor();
-    await page.getByLabel('Joint number').fill('J-0413');
-    await page.getByLabel('Reason').fill('Number typed wrong');
-    await page.getByLabel('Who is entering this').selectOption(INES);
-    await page.getByRole('button', { name: 'Save', exact: true }).click();
-    await page.getByRole('heading', { level: 1, name: 'Joint J-0413' }).waitFor();
-    await page.getByText(/Moved here from joint J-0412, side A, hot by Ines Marrow/).waitFor();
-    expect(posted(joints)).toMatchObject({
-      reason: 'Number typed wrong',
-      body: { kind: 'passMoved', passId: 's:3', joint: 'J-0413', side: 'A', pass: 'hot' },
-    });
-    await page.getByText('Verdicts before and after the move').click();
-    await page.locator('.compare tbody tr').first().waitFor();
-    expect(await shownText(page.locator('.compare tbody'))).toMatch(/in, 236 A[\s\S]*OUT, 236 A/);
-    await page.goto(`${fake().url}/#/joints/J-0412`);
-    await page.locator('.moved-away', { hasText: 'hot now belongs to joint J-0413, side A, hot' }).waitFor();
-  });
-
-  it('gives a pass recorded without work its joint afterwards', async () => {
-    const { page, joints } = await at('#/joints/J-0412', openJoint);
-    await page.getByRole('link', { name: /^It belongs to this joint/ }).click();
-    await page.getByText('Recorded as: no joint').waitFor();
-    await page.getByRole('radio', { name: /^B/ }).check();
-    await page.getByRole('radio', { name: /example-610 rev\. 1/ }).check();
-    await page.getByRole('radio', { name: 'hot' }).check();
-    await page.getByLabel('Reason').fill('Assigned too late');
-    await page.getByLabel('Who is entering this').selectOption(INES);
-    await page.getByRole('button', { name: 'Save', exact: true }).click();
-    await page.getByText(/Moved here from no joint/).waitFor();
-    expect(posted(joints)?.body).toMatchObject({ passId: 's:4', joint: 'J-0412', side: 'B', pass: 'hot' });
-    expect(await page.locator('.unassigned').count()).toBe(0);
-  });
-
   it('corrects an entry by a new one; the first stays, struck through', async () => {
-    const { page, joints } = await at('#/joints/J-0412', fakes => {
-      openJoint(fakes);
+    const { page, joints } = await openJointPage(web, '#/joints/J-0412', fakes => {
+      enterOpening(fakes);
       fakes.enter({ kind: 'consumables', joint: 'J-0412', wireLot: 'W-1' });
     });
     await page.getByRole('link', { name: /^Correct Wire and gas lots · wire lot W-1/ }).click();
@@ -234,13 +155,13 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
     await page.getByLabel('Who is entering this').selectOption(INES);
     await page.getByRole('button', { name: 'Save', exact: true }).click();
     await page.locator('s', { hasText: 'wire lot W-1' }).waitFor();
-    expect(posted(joints)).toMatchObject({ corrects: 'e-2', reason: 'misread the label' });
+    expect(joints.entries.at(-1)).toMatchObject({ corrects: 'e-2', reason: 'misread the label' });
     await page.getByText('corrected by Ines Marrow').waitFor();
     await page.locator('.joint-facts dd', { hasText: 'W-7' }).waitFor();
   });
 
   it('says that the server cannot be reached and keeps what was typed, over a reload too', async () => {
-    const { page, joints } = await at('#/joints/J-0412/enter/lots', openJoint);
+    const { page, joints } = await openJointPage(web, '#/joints/J-0412/enter/lots', enterOpening);
     await page.getByLabel('Wire lot').fill('W-5512');
     await page.getByLabel('Who is entering this').selectOption(INES);
     joints.offline = true;
@@ -255,63 +176,24 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
   });
 
   it('follows what others enter, by itself', async () => {
-    const { page, joints } = await at('#/joints/J-0412', openJoint);
+    const { page, joints } = await openJointPage(web, '#/joints/J-0412', enterOpening);
     await page.locator('.layer').first().waitFor();
     const entry = joints.enter(
       { kind: 'hold', joint: 'J-0412', on: true },
       { reason: 'seen from the truck' },
     );
-    fake().send('entry', entry);
+    web.fake().send('entry', entry);
     await page.locator('.hold-banner', { hasText: 'seen from the truck' }).waitFor();
   });
 
   it('shows what people typed as text, never as markup', async () => {
     const evil = '<img src=x onerror="document.title=1">';
-    const { page } = await at(`#/joints/${encodeURIComponent(evil)}`, joints => {
+    const { page } = await openJointPage(web, `#/joints/${encodeURIComponent(evil)}`, joints => {
       joints.enter({ kind: 'jointOpened', joint: evil, weather: evil, station: evil });
       joints.enter({ kind: 'hold', joint: evil, on: true }, { reason: evil });
     });
     await page.locator('.hold-banner').waitFor();
     expect(await shownText(page.locator('h1'))).toContain(evil);
     expect(await page.locator('main img').count()).toBe(0);
-  });
-
-  it('proposes the next pass, with what to know; one tap assigns it', async () => {
-    const { page } = await at('#/assign/spread-1/rig-4', joints => {
-      openJoint(joints);
-      joints.proposal = {
-        ...{ joint: 'J-0412', side: 'B', pass: 'hot', procedureId: PROCEDURE.id, procedureRevision: 1 },
-        why: 'root is done; the WPS has hot next on this side.',
-        findings: [
-          {
-            code: 'gasLotMissing',
-            text: 'No gas lot.',
-            action: 'Enter it.',
-            link: '/joints/J-0412/enter/lots',
-          },
-        ],
-      };
-    });
-    await page.evaluate(() =>
-      localStorage.setItem('girthlog.person', JSON.stringify({ id: 'p-1', name: 'Ines Marrow' })),
-    );
-    await page.reload();
-    await page.locator('.proposal', { hasText: 'Joint J-0412, side B, hot' }).waitFor();
-    await page.getByText('No gas lot.', { exact: true }).waitFor();
-    await page.getByRole('button', { name: 'Assign as proposed, by Ines Marrow' }).click();
-    await page.locator('.board').waitFor();
-    expect(fake().posted.at(-1)?.body).toMatchObject({
-      ...{ rig: 'rig-4', author: 'p-1' },
-      work: { joint: 'J-0412', side: 'B', pass: 'hot', outsideDiameterMm: 610, startDegrees: 0 },
-    });
-  });
-
-  it('says beside the form what speaks against a choice', async () => {
-    const { page } = await at('#/assign/spread-1/rig-4', openJoint);
-    await page.getByRole('radio', { name: /example-610 rev\. 1/ }).check();
-    await page.getByRole('radio', { name: 'fill 1' }).check();
-    await page.getByRole('radio', { name: /^B/ }).check();
-    await page.getByLabel('Joint number').fill('J-0412');
-    await page.getByText('fill 1 before hot: the pass before it is missing on this side.').waitFor();
   });
 });

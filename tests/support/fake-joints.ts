@@ -255,12 +255,14 @@ export async function fakeJoints(page: Page, passes: readonly PassMessage[] = []
       const found = state(name);
       return found === null ? unknown(route) : route.fulfill({ json: found });
     }
-    if (what !== undefined) return route.fallback();
-    const own = fake.passes.filter(({ joint }) => joint === name);
-    return own.length === 0 ? unknown(route) : route.fulfill({ json: { joint: {}, passes: own } });
+    return route.fallback();
   };
 
-  const onePass = (route: Route, [id, what]: readonly string[]) => {
+  const onePass = (route: Route, [id, what]: readonly string[], joint: string | null) => {
+    if (id === undefined) {
+      const passes = fake.passes.filter(one => one.joint === joint);
+      return route.fulfill({ json: { passes, next: null } });
+    }
     const found = fake.passes.find(({ passId }) => passId === id);
     if (found === undefined) return unknown(route);
     return route.fulfill({ json: what === 'journal' ? journalOf(found) : found });
@@ -274,7 +276,7 @@ export async function fakeJoints(page: Page, passes: readonly PassMessage[] = []
       const [what, ...rest] = pathname.replace('/api/v1/', '').split('/').map(decodeURIComponent);
       if (what === 'readiness') return route.fulfill({ json: { readiness: [] } });
       if (what === 'joints') return joints(route, rest);
-      if (what === 'passes') return onePass(route, rest);
+      if (what === 'passes') return onePass(route, rest, searchParams.get('joint'));
       if (what === 'joint-list')
         return route.fulfill({ json: { joints: summaries(searchParams.get('find') ?? '') } });
       if (what === 'unassigned-passes') {

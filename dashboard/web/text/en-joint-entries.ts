@@ -35,7 +35,6 @@ export const enJointEntries = {
   station: 'Station',
   scope: 'Scope',
   scopeHint: 'Mainline, tie-in, repair …',
-  scopes: ['mainline', 'tie-in', 'repair'],
   upstream: 'Upstream pipe',
   downstream: 'Downstream pipe',
   pipeNumber: 'Pipe number',
@@ -46,7 +45,6 @@ export const enJointEntries = {
   outsideDiameter: (unit: string) => `Outside diameter, ${unit}`,
   wall: (unit: string) => `Wall thickness, ${unit}`,
   procedure: 'Procedure revision',
-  procedureNone: 'not chosen yet',
   weather: 'Weather',
   weatherHint: 'Wind, rain, temperature, shelter.',
 
@@ -125,7 +123,6 @@ export const enJointEntries = {
     'The sealed record stays as it is. Both joints show the move, and the verdicts of before and after.',
   recordedAs: 'Recorded as',
   moveTo: 'It belongs to',
-  noSuchPass: 'This pass is not known to the server.',
   moved: 'Moved.',
 
   missing: {

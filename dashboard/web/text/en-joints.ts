@@ -5,7 +5,6 @@ const { plural } = formats('en');
 /** English: the list of joints and the page of one joint before the arc. */
 export const enJoints = {
   listTitle: 'Joints',
-  listNote: 'Newest work first.',
   allJoints: 'All joints',
   openNew: 'Open a new joint',
   openThis: (joint: string) => `Open joint ${joint}`,
@@ -28,7 +27,6 @@ export const enJoints = {
   missingThings: (n: number) => plural(n, { one: 'thing missing', other: 'things missing' }),
   andMore: (n: number) => `· ${n} more`,
   last: (when: string) => `last work ${when}`,
-  openedAt: (when: string) => `opened ${when}`,
 
   openTitle: 'Open a new joint',
   takenTitle: 'This number is in use',
@@ -49,7 +47,6 @@ export const enJoints = {
     'A complete list is not acceptance: that belongs to the code, the WPS and authorised persons.',
   missingTitle: 'What is missing',
   nothingMissing: 'Nothing is missing that this system can see.',
-  doThis: 'Do this',
 
   passesTitle: 'Passes by layer and side',
   noPasses: 'No pass is known: choose the procedure revision of this joint.',
@@ -141,6 +138,7 @@ export const enJoints = {
     confirm: 'Assign as proposed',
     confirmAs: (who: string) => `Assign as proposed, by ${who}`,
     use: 'Use in the form below',
+    already: 'This is what the rig records under already.',
     failed: 'No proposal: the dashboard server cannot be reached.',
     know: 'Know before you confirm',
     nothing: 'Nothing against it that this system can see.',

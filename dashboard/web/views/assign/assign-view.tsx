@@ -128,6 +128,7 @@ function AssignSheet({ site, rig }: AssignViewProps) {
         site={site}
         rig={rig}
         busy={busy}
+        current={view?.work ?? null}
         confirm={assignment => void assign(async () => assignment)}
         use={part => setForm(now => ({ ...now, ...part }))}
       />

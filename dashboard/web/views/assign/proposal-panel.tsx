@@ -4,6 +4,7 @@ import type { JointState, Proposal } from '#core/messages/api-journal';
 import { useApp } from '../../app-context.ts';
 import { ApiError } from '../../data/api-client.ts';
 import { rememberedPerson } from '../../data/remembered-person.ts';
+import type { Work } from '../../data/side-view.ts';
 import { HoldMark } from '../../parts/hold-mark.tsx';
 import { text } from '../../text/text.ts';
 import { JointFindings } from '../joints/joint-findings.tsx';
@@ -37,13 +38,15 @@ interface ProposalPanelProps {
   readonly site: string;
   readonly rig: string;
   readonly busy: boolean;
+  /** What the rig records under now: it is not assigned a second time, which would begin another pass. */
+  readonly current: Work | null;
   /** Assigns at once, by the person this device remembers. */
   readonly confirm: (assignment: NewAssignment) => void;
   readonly use: (part: Partial<AssignForm>) => void;
 }
 
 /** The next pass by the procedure and what is done, with what to know; one tap confirms it. */
-export function ProposalPanel({ site, rig, busy, confirm, use }: ProposalPanelProps) {
+export function ProposalPanel({ site, rig, busy, current, confirm, use }: ProposalPanelProps) {
   const { procedures } = useApp();
   const t = text.value;
   const p = t.joints.assignProposal;
@@ -66,6 +69,8 @@ export function ProposalPanel({ site, rig, busy, confirm, use }: ProposalPanelPr
     procedureId === null || procedureRevision === null
       ? null
       : procedures.find(procedureId, procedureRevision);
+  const already =
+    current !== null && current.joint === joint && current.side === side && current.pass === pass;
   const diameter = diameterOf(state, procedure?.pipe?.outsideDiameterMm);
   return (
     <section class="proposal" data-proposed="work">
@@ -76,8 +81,9 @@ export function ProposalPanel({ site, rig, busy, confirm, use }: ProposalPanelPr
       <p>{why}</p>
       <h3>{p.know}</h3>
       {findings.length === 0 ? <p>{p.nothing}</p> : <JointFindings findings={findings} joint={null} />}
+      {already && <p>{p.already}</p>}
       <div class="form-actions">
-        {remembered !== null && procedure !== null && diameter !== null && (
+        {!already && remembered !== null && procedure !== null && diameter !== null && (
           <button
             class="primary save"
             type="button"

@@ -138,16 +138,18 @@ function Recorded({ joint, origin, one, nameOf }: RecordedProps) {
           <VerdictCompare passId={move.passId} entryId={move.entryId} />
         </>
       )}
-      <a class="button" href={moveUrl(message.passId, joint)}>
-        {j.move}
-        <span class="sr-only">
-          {j.moveOf(
-            move?.to.pass ?? message.pass.procedurePass ?? '',
-            message.rig,
-            whenText(message.startUtc),
-          )}
-        </span>
-      </a>
+      {message.state === 'closed' && (
+        <a class="button" href={moveUrl(message.passId, joint)}>
+          {j.move}
+          <span class="sr-only">
+            {j.moveOf(
+              move?.to.pass ?? message.pass.procedurePass ?? '',
+              message.rig,
+              whenText(message.startUtc),
+            )}
+          </span>
+        </a>
+      )}
     </div>
   );
 }

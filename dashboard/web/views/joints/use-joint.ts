@@ -1,6 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { JointState } from '#core/messages/api-journal';
-import type { JointDetail } from '#core/messages/api-lists';
 import type { PassMessage } from '#core/messages/pass';
 import { useApp } from '../../app-context.ts';
 import { type ApiClient, ApiError } from '../../data/api-client.ts';
@@ -13,6 +12,13 @@ export interface JointRead {
   readonly loaded: boolean;
   /** Why the last reading failed; empty where nobody answered. */
   readonly failure: string | null;
+}
+
+/** More passes than any joint has. */
+const MOST = '200';
+
+interface PassPage {
+  readonly passes: readonly PassMessage[];
 }
 
 const NOTHING: JointRead = { state: null, passes: [], loaded: false, failure: null };
@@ -29,11 +35,12 @@ async function orNone<T>(asked: Promise<T>): Promise<T | null> {
 
 /** The state of a joint, and every pass that was recorded under it or moved to it. */
 export async function readJoint(api: ApiClient, joint: string): Promise<JointRead> {
-  const [state, detail] = await Promise.all([
+  const [state, recorded] = await Promise.all([
     orNone(api.get<JointState>(['joints', joint, 'state'])),
-    orNone(api.get<JointDetail>(['joints', joint])),
+    api.get<PassPage>(['passes'], { joint, limit: MOST }),
   ]);
-  const passes = detail?.passes ?? [];
+  // One joint page holds one origin only: a number may be welded in the field and in training.
+  const passes = recorded.passes.filter(({ origin }) => state === null || origin === state.origin);
   const known = new Set(passes.map(({ passId }) => passId));
   const wanted = (state?.passes ?? []).flatMap(({ passIds }) => passIds).filter(id => !known.has(id));
   const others = await Promise.all(
