@@ -1,8 +1,9 @@
 /** When a check of a rig falls due: by time, by shift, after what was done to the rig. */
 import type { CheckStanding } from '../messages/api-journal.ts';
-import { type Entry, type EntryOf, standing, standingOf } from './entry.ts';
+import type { Entry, EntryOf } from './entry.ts';
 import { whenWords } from './finding.ts';
 import type { CheckName, RigEventName } from './rig-entries.ts';
+import { standing, standingOf } from './standing.ts';
 
 /** In the order they are done at the rig. */
 export const CHECK_NAMES = [

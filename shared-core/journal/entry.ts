@@ -74,16 +74,7 @@ export const entrySchema = z.strictObject({
 });
 export type Entry = z.infer<typeof entrySchema>;
 
-/** Entries as they stand: without those that a later entry corrects, in order. */
-export function standing(entries: readonly Entry[]): Entry[] {
-  const corrected = new Set(entries.map(entry => entry.corrects));
-  return entries.filter(entry => !corrected.has(entry.id));
-}
-
-/** Standing entries of one kind, in order. */
-export function standingOf<K extends EntryKind>(entries: readonly Entry[], kind: K): EntryOf<K>[] {
-  return standing(entries).filter((entry): entry is EntryOf<K> => entry.body.kind === kind);
-}
+export { standing, standingOf } from './standing.ts';
 
 /** Which joint, rig, person or procedure an entry is about: what it is found by. */
 export function subjectOf(body: EntryBody): string {
