@@ -5,6 +5,7 @@ import type { OutOfRange, RunningPass } from '../messages/live.ts';
 import type { Procedure } from '../procedure/procedure.ts';
 import { type SampleChunk, sliceChunk } from '../sample/chunk.ts';
 import { Conditioner } from '../signal/conditioner.ts';
+import { CountSpreader } from '../signal/count-spreader.ts';
 import type {
   EngineAssignment,
   EngineEffect,
@@ -68,6 +69,7 @@ export function createPassEngine(settings: EngineSettings, options: EngineOption
 class Engine implements LabelledPassEngine {
   private readonly settings: EngineSettings;
   private readonly options: EngineOptions;
+  private readonly counts = new CountSpreader();
   private readonly conditioner: Conditioner;
   private readonly tracker: ArcTracker;
   private readonly machine: PassMachine;
@@ -103,12 +105,15 @@ class Engine implements LabelledPassEngine {
     }
     if (this.nextWork) {
       // The waiting sample still belongs to the old work; it lasts until the first of the new.
+      this.feed(this.counts.flush());
       this.feed(sliceChunk(chunk, 0, 1));
       this.tracker.cut(chunk.tUs[0]!);
       this.machine.setWork(this.nextWork);
       this.nextWork = null;
-      this.feed(sliceChunk(chunk, 1, chunk.n));
-    } else this.feed(chunk);
+      this.feed(this.counts.push(sliceChunk(chunk, 1, chunk.n)));
+    } else this.feed(this.counts.push(chunk));
+    this.lastSampleUs = chunk.tUs[chunk.n - 1]!;
+    this.nowUs = Math.max(this.nowUs, this.lastSampleUs);
     this.silenceTold = false;
     this.remember(chunk);
   }
@@ -116,6 +121,7 @@ class Engine implements LabelledPassEngine {
   silence(tUs: number): void {
     this.nowUs = Math.max(this.nowUs, tUs);
     const silentS = (this.nowUs - this.lastSampleUs) / 1e6;
+    if (silentS > STALE_S) this.feed(this.counts.flush());
     if (this.silenceTold || !this.started || silentS <= this.settings.passJoinS) return;
     this.silenceTold = true;
     // Not closed: late samples may still show that nothing was missing.
@@ -131,11 +137,13 @@ class Engine implements LabelledPassEngine {
   }
 
   closePass(): void {
+    this.feed(this.counts.flush());
     this.tracker.cut(this.machine.lastUs);
     this.machine.close([]);
   }
 
   finish(): void {
+    this.feed(this.counts.flush());
     this.tracker.consume(this.conditioner.finish());
     this.tracker.finish(this.lastSampleUs);
     this.machine.finish();
@@ -180,8 +188,6 @@ class Engine implements LabelledPassEngine {
 
   private feed(chunk: SampleChunk): void {
     if (chunk.n === 0) return;
-    this.lastSampleUs = chunk.tUs[chunk.n - 1]!;
-    this.nowUs = Math.max(this.nowUs, this.lastSampleUs);
     this.machine.programs.add(chunk, this.machine.lastUs);
     this.tracker.consume(this.conditioner.push(chunk));
   }
