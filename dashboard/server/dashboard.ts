@@ -110,7 +110,7 @@ export class Dashboard {
 
     const facts = new JournalFacts({ store, board, now });
     const teller = new ReadinessTeller({
-      readiness: address => facts.readiness(address),
+      readiness: rigs => facts.readinessOf(rigs),
       rigs: () => board.list(),
       announcements,
       hub,

@@ -76,7 +76,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
   const ingest = new Ingest({ store: 'truck', report, board, intake, hub, announcements });
   const facts = new JournalFacts({ store, board, now });
   const teller = new ReadinessTeller({
-    readiness: address => facts.readiness(address),
+    readiness: rigs => facts.readinessOf(rigs),
     rigs: () => board.list(),
     announcements,
     hub,

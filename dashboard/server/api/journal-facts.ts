@@ -32,6 +32,9 @@ const HISTORY = 30;
 
 export class JournalFacts {
   private readonly options: JournalFactsOptions;
+  /** Moves as they stand, by the newest entry they were read with. */
+  private read: { readonly head: number; readonly moves: ReadonlyMap<string, EntryOf<'passMoved'>> } | null =
+    null;
 
   constructor(options: JournalFactsOptions) {
     this.options = options;
@@ -40,8 +43,7 @@ export class JournalFacts {
   /** What the joint's folds stand on; null where nothing is known under this number. */
   joint(joint: string, asked?: Origin): JointFacts | null {
     const { store, board, now } = this.options;
-    const moveEntries = store.journal.ofKind('passMoved');
-    const moves = movesByPass(moveEntries);
+    const moves = this.moves();
     const movedIn = [...moves.values()]
       .filter(({ body }) => body.joint === joint)
       .flatMap(({ body }) => store.pass(body.passId) ?? []);
@@ -59,7 +61,10 @@ export class JournalFacts {
     const ids = new Set(recorded.map(({ message }) => message.passId));
     const entries = byNumber([
       ...about,
-      ...(moveEntries as EntryOf<'passMoved'>[]).filter(({ body }) => ids.has(body.passId)),
+      // Where nothing was ever moved there is nothing to look through.
+      ...(moves.size === 0 ? [] : (store.journal.ofKind('passMoved') as EntryOf<'passMoved'>[])).filter(
+        ({ body }) => ids.has(body.passId),
+      ),
     ]);
     const assigned = assignments
       .filter(one => one.origin === origin)
@@ -88,8 +93,16 @@ export class JournalFacts {
 
   /** A pass with what it counts as now. */
   recorded(message: PassMessage): RecordedPass {
-    const move = movesByPass(this.options.store.journal.ofKind('passMoved')).get(message.passId) ?? null;
+    const move = this.moves().get(message.passId) ?? null;
     return recordedPass(message, this.assignedPass(message), move);
+  }
+
+  /** The standing move of each pass that was moved. */
+  private moves(): ReadonlyMap<string, EntryOf<'passMoved'>> {
+    const { journal } = this.options.store;
+    const head = journal.head();
+    if (this.read?.head !== head) this.read = { head, moves: movesByPass(journal.ofKind('passMoved')) };
+    return this.read.moves;
   }
 
   private recordedOf(
@@ -123,11 +136,11 @@ export class JournalFacts {
   /** Recorded with no joint and moved to none since, newest first. */
   unassigned(): PassMessage[] {
     const { store } = this.options;
-    const moves = movesByPass(store.journal.ofKind('passMoved'));
+    const moves = this.moves();
     return store.passesWithoutJoint(UNASSIGNED_LIMIT).filter(({ passId }) => !moves.has(passId));
   }
 
-  rig(address: RigAddress): RigFacts {
+  rig(address: RigAddress, unassigned: readonly PassMessage[] = this.unassigned()): RigFacts {
     const { store, board, now } = this.options;
     const { site, rig } = address;
     const known = board.find(address);
@@ -138,7 +151,7 @@ export class JournalFacts {
       entries: store.journal.about(`rig ${site}/${rig}`),
       channels: known?.info?.channels.map(({ channel }) => channel) ?? null,
       clockOffsetMs: known?.health?.clock.offsetMs ?? known?.live?.clock.offsetMs ?? null,
-      passesWithoutJoint: this.unassigned()
+      passesWithoutJoint: unassigned
         .filter(pass => pass.site === site && pass.rig === rig && pass.state === 'closed')
         .map(({ passId }) => passId),
     };
@@ -148,15 +161,20 @@ export class JournalFacts {
     return rigReadiness(this.rig(address));
   }
 
+  /** Of several rigs at once: what belongs to none of them is read once. */
+  readinessOf(addresses: readonly RigAddress[]): RigReadiness[] {
+    const unassigned = this.unassigned();
+    return addresses.map(address => rigReadiness(this.rig(address, unassigned)));
+  }
+
   /** As it was when the pass began, by what had been entered until then. */
   readinessAt({ site, rig, startUtc, clock }: PassMessage): RigReadiness {
-    const facts = this.rig({ site, rig });
+    const facts = this.rig({ site, rig }, []);
     return rigReadiness({
       ...facts,
       now: startUtc,
       entries: facts.entries.filter(({ at }) => at <= startUtc),
       clockOffsetMs: clock.offsetMs,
-      passesWithoutJoint: [],
     });
   }
 
@@ -214,7 +232,7 @@ export class JournalFacts {
       const one = found.get(body.joint);
       if (one && body.station !== undefined) one.station = body.station;
     }
-    for (const entry of movesByPass(store.journal.ofKind('passMoved')).values()) {
+    for (const entry of this.moves().values()) {
       const from = store.pass(entry.body.passId)?.joint ?? null;
       if (from !== null && from !== entry.body.joint) at(from, entry.origin).passes -= 1;
       const one = at(entry.body.joint, entry.origin);

@@ -49,7 +49,7 @@ export function addJournalRoutes(app: Express, context: DashboardContext): void 
 
   serve(app, JOURNAL_ROUTES.readiness, () => ({
     serverUtc: now().toISOString(),
-    readiness: board.list().map(rig => facts.readiness(rig)),
+    readiness: facts.readinessOf(board.list()),
   }));
   serve(app, JOURNAL_ROUTES.rigReadiness, ({ params }) => facts.readiness(knownRig(params)));
   serve(app, JOURNAL_ROUTES.proposal, ({ params }) => proposeWork(facts.proposal(knownRig(params))));

@@ -6,7 +6,7 @@ import { keyOf } from './rig-board.ts';
 import type { StreamHub } from './stream-hub.ts';
 
 export interface ReadinessTellerOptions {
-  readonly readiness: (address: RigAddress) => RigReadiness;
+  readonly readiness: (addresses: readonly RigAddress[]) => readonly RigReadiness[];
   readonly rigs: () => readonly RigAddress[];
   readonly announcements: Announcements;
   readonly hub: StreamHub;
@@ -39,18 +39,23 @@ export class ReadinessTeller {
       this.told.clear();
       return;
     }
-    for (const rig of this.options.rigs()) this.tell(rig);
+    this.tellThose(this.options.rigs());
   }
 
-  tell({ site, rig }: RigAddress): void {
+  tell(rig: RigAddress): void {
+    this.tellThose([rig]);
+  }
+
+  private tellThose(rigs: readonly RigAddress[]): void {
     const { readiness, announcements, hub } = this.options;
-    const now = readiness({ site, rig });
-    const content = JSON.stringify(now);
-    const key = keyOf(now);
-    if (this.told.get(key) === content) return;
-    this.told.set(key, content);
-    this.count++;
-    const told = announcements.tell('readiness', `readiness ${this.count}`, now);
-    if (told) hub.announce(told);
+    for (const now of readiness(rigs)) {
+      const content = JSON.stringify(now);
+      const key = keyOf(now);
+      if (this.told.get(key) === content) continue;
+      this.told.set(key, content);
+      this.count++;
+      const told = announcements.tell('readiness', `readiness ${this.count}`, now);
+      if (told) hub.announce(told);
+    }
   }
 }

@@ -140,6 +140,10 @@ const MIGRATIONS: readonly string[] = [
   ) STRICT;
   CREATE INDEX passes_by_rig ON passes (site, rig, start_utc);
   `,
+  // Few passes count for no joint, and every rig's readiness asks for them.
+  `
+  CREATE INDEX passes_without_joint ON passes (start_utc, pass_id) WHERE joint IS NULL;
+  `,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

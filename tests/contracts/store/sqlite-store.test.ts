@@ -69,6 +69,43 @@ describe('SQLite store file', () => {
     expect(readdirSync(directory).some(name => name.startsWith('dashboard.sqlite3.damaged-'))).toBe(true);
   });
 
+  it('refuses to change or to drop a line of the journal, whoever asks', () => {
+    const directory = tempDir();
+    const store = openAt(directory);
+    store.journal.add({
+      id: 'e-1',
+      at: new Date(START_MS).toISOString(),
+      origin: 'real',
+      author: 'p-1',
+      shiftDate: '2026-05-12',
+      reason: null,
+      corrects: null,
+      body: { kind: 'consumables', joint: 'J-0001', wireLot: 'W-1' },
+    });
+    const db = new Sqlite(join(directory, 'dashboard.sqlite3'));
+    onTestFinished(() => void db.close());
+    for (const sql of ["UPDATE journal SET author = 'p-2'", 'DELETE FROM journal']) {
+      expect(() => db.exec(sql)).toThrow(/the journal is append-only/);
+    }
+    expect(store.journal.entry('e-1')?.author).toBe('p-1');
+  });
+
+  it('brings a store of the first layout to this one, with a copy of it beside', () => {
+    const directory = tempDir();
+    openAt(directory).close();
+    const db = new Sqlite(join(directory, 'dashboard.sqlite3'));
+    db.exec(
+      'DROP TABLE judgements; DROP TABLE journal; DROP INDEX passes_by_rig; DROP INDEX passes_without_joint;',
+    );
+    db.pragma('user_version = 1');
+    db.close();
+    const events = recordedEvents();
+    const store = openAt(directory, events);
+    expect(events.counts).toMatchObject({ storeMigrated: 1 });
+    expect(store.journal.head()).toBe(0);
+    expect(readdirSync(directory)).toContain('dashboard.sqlite3.layout-1');
+  });
+
   it('refuses a store of a newer version with one sentence', () => {
     const directory = tempDir();
     openAt(directory).close();

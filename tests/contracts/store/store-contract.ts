@@ -1,5 +1,6 @@
 /** What every store of the dashboard must do; each implementation runs this suite. */
 import { describeEntries } from './store-entries.ts';
+import { describeJournal } from './store-journal.ts';
 import { describePasses } from './store-passes.ts';
 import { describeRecords } from './store-records.ts';
 import { describeSamples } from './store-samples.ts';
@@ -10,4 +11,5 @@ export function describeStore(name: string, open: () => OpenedStore): void {
   describeSamples(name, open);
   describePasses(name, open);
   describeEntries(name, open);
+  describeJournal(name, open);
 }
