@@ -1,3 +1,4 @@
+import { useState } from 'preact/hooks';
 import { useApp } from '../../app-context.ts';
 import type { SideView } from '../../data/side-view.ts';
 import { whenText } from '../../parts/when-text.ts';
@@ -6,6 +7,7 @@ import { CheckState } from '../verify/check-state.tsx';
 import { correctionText } from '../verify/correction-text.ts';
 import { outcomeText } from '../verify/result-texts.ts';
 import { verifyUrl } from '../verify/verify-route.ts';
+import { CarriageForm } from './carriage-form.tsx';
 import { findingsNow, pageLink, type ReadyRig } from './ready-rigs.ts';
 
 interface RigReadyProps {
@@ -17,6 +19,7 @@ interface RigReadyProps {
 /** One rig: what is missing first, then everything it has. */
 export function RigReady({ rig: { key, site, rig, now }, view, nameOf }: RigReadyProps) {
   const { readiness } = useApp();
+  const [naming, setNaming] = useState(false);
   const t = text.value;
   const r = t.ready;
   const v = t.verify;
@@ -103,7 +106,16 @@ export function RigReady({ rig: { key, site, rig, now }, view, nameOf }: RigRead
             </div>
             <div>
               <dt>{r.carriage}</dt>
-              <dd>{now.carriageId ?? r.carriageNone}</dd>
+              <dd>
+                {now.carriageId ?? r.carriageNone}{' '}
+                <button type="button" aria-expanded={naming} onClick={() => setNaming(!naming)}>
+                  {r.carriageChange}
+                  <span class="sr-only"> {t.rig(rig)}</span>
+                </button>
+                {naming && (
+                  <CarriageForm site={site} rig={rig} now={now.carriageId} onSaved={() => setNaming(false)} />
+                )}
+              </dd>
             </div>
             <div>
               <dt>{r.clock}</dt>
