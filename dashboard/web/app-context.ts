@@ -43,7 +43,10 @@ export function createAppContext(target: Window, route: Signal<Route>): AppConte
     changes: new JournalChanges(),
     route,
     screen: new ScreenSettings(target),
-    shell: new OfflineShell(target.navigator.serviceWorker as ServiceWorkerContainer | undefined),
+    shell: new OfflineShell(
+      target.navigator.serviceWorker as ServiceWorkerContainer | undefined,
+      monotonicMs,
+    ),
     go: to => {
       target.location.hash = routeUrl(to);
     },

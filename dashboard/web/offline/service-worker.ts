@@ -7,6 +7,13 @@
 interface WorkerEvent extends Event {
   waitUntil(work: Promise<unknown>): void;
 }
+interface InstallEvent extends WorkerEvent {
+  /** Static routing; not in every browser yet. */
+  addRoutes?(rule: {
+    readonly condition: { readonly urlPattern: string };
+    readonly source: 'network';
+  }): Promise<void>;
+}
 interface FetchEvent extends WorkerEvent {
   readonly request: Request;
   respondWith(answer: Promise<Response>): void;
@@ -16,7 +23,8 @@ interface Worker {
   readonly caches: CacheStorage;
   readonly clients: { claim(): Promise<void> };
   skipWaiting(): Promise<void>;
-  addEventListener(name: 'install' | 'activate', listener: (event: WorkerEvent) => void): void;
+  addEventListener(name: 'install', listener: (event: InstallEvent) => void): void;
+  addEventListener(name: 'activate', listener: (event: WorkerEvent) => void): void;
   addEventListener(name: 'fetch', listener: (event: FetchEvent) => void): void;
 }
 
@@ -35,12 +43,16 @@ async function kept(path: string): Promise<Response | undefined> {
 }
 
 worker.addEventListener('install', event => {
+  // Data does not even wake the worker, where the browser can be told so; the rule below says the same to the others.
+  const routed = event.addRoutes?.({ condition: { urlPattern: '/api/*' }, source: 'network' });
+  if (routed !== undefined) event.waitUntil(routed);
   event.waitUntil(
     (async () => {
       const cache = await worker.caches.open(CACHE);
       // Past the browser's own cache: what is kept is what the server has now.
       await cache.addAll([...FILES].map(path => new Request(path, { cache: 'reload' })));
-      await worker.skipWaiting();
+      // Not waited for: it is done once this has ended, and waiting here for it blocks every later update.
+      void worker.skipWaiting();
     })(),
   );
 });

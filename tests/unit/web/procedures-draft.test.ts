@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { newProcedureSchema } from '#core/messages/api';
+import { procedureProblems } from '#core/procedure/impossible';
 import { LIMIT_UNITS, LIMITED_QUANTITIES } from '#core/procedure/limit-units';
 import { type Procedure, procedureSchema } from '#core/procedure/procedure';
 import { procedureDifferences } from '#core/procedure/procedure-differences';
@@ -197,6 +198,17 @@ describe('a refusal of the server', () => {
     expect(refused(p => Object.assign(p.pipe!, { wallThicknessMm: -1 })).id).toBe(
       fieldId('pipe.wallThicknessMm'),
     );
+  });
+
+  it('of a table that no rig can meet stands at the limit it names', () => {
+    const fast = structuredClone(FULL);
+    fast.passes[0]!.limits[1]!.max = 60;
+    const [problem] = procedureProblems(fast);
+    expect(problem?.path).toBe('passes.0.limits.1.max');
+    expect(refusalOf(problem!.message, draft)).toEqual({
+      id: limitFieldId(zoned!.key, 'max'),
+      text: problem!.message,
+    });
   });
 
   it('that names no field is shown as it is', () => {

@@ -157,7 +157,7 @@ describe('the answer', () => {
     expect(shownWithUncertainty(10.05762, 0.027)).toEqual({ value: '10.058', uncertainty: '0.027' });
     expect(shownWithUncertainty(1234.5, 99.96)).toEqual({ value: '1235', uncertainty: '100' });
     expect(shownWithUncertainty(5, null)).toEqual({ value: '5', uncertainty: null });
-    expect(shownUncertainty(1.8454)).toBe('1.8');
+    expect([1.8454, 1.9847].map(shownUncertainty)).toEqual(['1.8', '2.0']);
   });
 });
 

@@ -26,6 +26,8 @@ interface EditFormProps {
 }
 
 const WHO_ID = 'edit-who';
+const ANY_SPEED = { min: 0, max: Number.POSITIVE_INFINITY };
+const ANY_RIG = { travelMmPerS: ANY_SPEED, wireFeedMmPerS: ANY_SPEED };
 
 export function EditForm({ name, kept, fresh }: EditFormProps) {
   const { api, procedures, go } = useApp();
@@ -50,8 +52,8 @@ export function EditForm({ name, kept, fresh }: EditFormProps) {
   }
 
   const reading = procedureOfDraft(draft);
-  /** What no rig could meet; the server holds the same rule. */
-  const impossible = reading.problems.size > 0 ? [] : procedureProblems(reading.procedure);
+  /** What contradicts itself: the same rule as the server's, which alone knows what a rig here can do. */
+  const impossible = reading.problems.size > 0 ? [] : procedureProblems(reading.procedure, ANY_RIG);
   const errors = new Map<string, string>();
   if (tried > 0) {
     for (const [id, problem] of reading.problems) errors.set(id, t.problems[problem]);

@@ -116,10 +116,10 @@ function Sheet({ entry, others }: { readonly entry: ProcedureEntry; readonly oth
       ))}
       <p class="hint">{t.projectRule}</p>
       <div class="form-actions">
-        <a class="button" href={fileUrl(procedure, 'procedure.json')} download>
+        <a class="button" href={fileUrl(procedure, 'procedure.json')} download="">
           {t.exportJson}
         </a>
-        <a class="button" href={fileUrl(procedure, 'pass-table.csv')} download>
+        <a class="button" href={fileUrl(procedure, 'pass-table.csv')} download="">
           {t.exportCsv}
         </a>
       </div>

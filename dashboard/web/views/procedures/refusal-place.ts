@@ -16,14 +16,25 @@ export interface Refusal {
 }
 
 const SPECS = PROCEDURE_FIELDS.flatMap(({ fields }) => fields);
+/** What is wrong with a table as a whole names pass, quantity and field instead of a path (procedure/impossible.ts). */
+const NAMED_PASS = /^Pass "(.*)", (\w+)(?:, (min|nominal|max|unit))?: /s;
 const NAMED = /^The body is not valid at (?:procedure\.)?([\w.]+): (.*)$/s;
 
 /** The field a refusal of the server names, as it names it: `passes.0.limits.2.min`. */
 export function refusalOf(detail: string, draft: ProcedureDraft): Refusal {
   const match = NAMED.exec(detail);
-  if (match === null) return { id: null, text: detail };
+  if (match === null) return { id: placeNamed(detail, draft), text: detail };
   const [, path = '', text = detail] = match;
   return { id: placeOf(path.split('.'), draft), text };
+}
+
+function placeNamed(detail: string, draft: ProcedureDraft): string | null {
+  const [, name, quantity, field] = NAMED_PASS.exec(detail) ?? [];
+  const pass = draft.passes.find(({ fields }) => fields['name']?.trim() === name);
+  const limit = pass?.limits.find(one => one.quantity === quantity);
+  if (limit === undefined) return null;
+  const asked = SHAPE_NUMBERS[limit.shape];
+  return limitFieldId(limit.key, field === 'unit' ? field : (asked.find(one => one === field) ?? asked[0]!));
 }
 
 /** The input a path of the procedure file is about: `passes.0.limits.2.min`. */

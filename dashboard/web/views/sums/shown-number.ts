@@ -31,4 +31,4 @@ export function shownWithUncertainty(value: number, expanded: number | null): Sh
 }
 
 /** An uncertainty that is itself the result: two digits. */
-export const shownUncertainty = (expanded: number): string => plainNumber(expanded, UNCERTAINTY_DIGITS);
+export const shownUncertainty = (expanded: number): string => shownWithUncertainty(expanded, expanded).value;
