@@ -9,7 +9,16 @@ import type { ProcedureJoints, ProcedureStates } from '#core/messages/api-proced
 import { procedureProblems } from '#core/procedure/impossible';
 import { passTableCsv, readPassTable } from '#core/procedure/pass-table';
 import type { Procedure } from '#core/procedure/procedure';
+import example from '../../simulator/demo/example-procedure.json' with { type: 'json' };
 import { START_UTC_MS } from './dashboard-fixtures.ts';
+import type { OpenOptions, WebPage } from './web-page.ts';
+
+export const FIRST_REVISION = example as unknown as Procedure;
+export const SECOND_REVISION: Procedure = {
+  ...FIRST_REVISION,
+  revision: 2,
+  passes: FIRST_REVISION.passes.map((pass, i) => (i === 0 ? { ...pass, gas: 'M21' } : pass)),
+};
 
 export interface FakeProcedures {
   readonly stored: ProcedureEntry[];
@@ -125,4 +134,19 @@ export async function fakeProcedures(page: Page, first: readonly Procedure[]): P
     return route.fulfill({ status: 201, json: entry });
   });
   return fake;
+}
+
+/** A view of the page with these revisions stored; by default two of the example. */
+export async function openProcedures(
+  open: WebPage['open'],
+  hash: string,
+  stored: readonly Procedure[] = [FIRST_REVISION, SECOND_REVISION],
+  options: OpenOptions = {},
+): Promise<{ page: Page; fake: FakeProcedures }> {
+  const page = await open([], { ...options, hash: '#/about' });
+  const fake = await fakeProcedures(page, stored);
+  await page.evaluate(to => {
+    location.hash = to;
+  }, hash);
+  return { page, fake };
 }

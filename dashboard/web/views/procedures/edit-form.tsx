@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ProcedureEntry } from '#core/messages/api-lists';
 import { procedureProblems } from '#core/procedure/impossible';
-import type { ProcedurePass } from '#core/procedure/procedure';
+import type { Procedure, ProcedurePass } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
 import { ApiError } from '../../data/api-client.ts';
 import { More } from '../../parts/more.tsx';
@@ -29,6 +29,12 @@ const WHO_ID = 'edit-who';
 const ANY_SPEED = { min: 0, max: Number.POSITIVE_INFINITY };
 const ANY_RIG = { travelMmPerS: ANY_SPEED, wireFeedMmPerS: ANY_SPEED };
 
+/** The server says so at the field; what would follow from it is not worth saying. */
+const isCrossed = ({ passes }: Procedure): boolean =>
+  passes.some(({ limits }) =>
+    limits.some(({ min, max }) => min !== undefined && max !== undefined && min >= max),
+  );
+
 export function EditForm({ name, kept, fresh }: EditFormProps) {
   const { api, procedures, go } = useApp();
   const t = text.value.procedures.edit;
@@ -53,7 +59,10 @@ export function EditForm({ name, kept, fresh }: EditFormProps) {
 
   const reading = procedureOfDraft(draft);
   /** What contradicts itself: the same rule as the server's, which alone knows what a rig here can do. */
-  const impossible = reading.problems.size > 0 ? [] : procedureProblems(reading.procedure, ANY_RIG);
+  const impossible =
+    reading.problems.size > 0 || isCrossed(reading.procedure)
+      ? []
+      : procedureProblems(reading.procedure, ANY_RIG);
   const errors = new Map<string, string>();
   if (tried > 0) {
     for (const [id, problem] of reading.problems) errors.set(id, t.problems[problem]);
