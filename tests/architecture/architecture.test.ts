@@ -114,7 +114,9 @@ test('no source file is longer than 300 lines, and none is named after nothing i
   expect(long).toEqual([]);
   const unnamed = sources
     .filter(file => roomOf(file) !== 'tests' && roomOf(file) !== null)
-    .filter(file => !/\bexport\b/.test(read(file)) && !/(main|worker|check-node)\.tsx?$/.test(basename(file)));
+    .filter(
+      file => !/\bexport\b/.test(read(file)) && !/(main|worker|check-node)\.tsx?$/.test(basename(file)),
+    );
   expect(unnamed).toEqual([]);
 });
 
