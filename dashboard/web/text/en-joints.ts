@@ -65,6 +65,8 @@ export const enJoints = {
     out: 'OUT OF RANGE',
     notJudged: 'not judged',
   },
+  notReadyThen: (count: number) => `NOT READY when it began: ${count} missing`,
+  readinessUnknown: 'Whether the rig was ready cannot be read now.',
   gap: (time: string, pass: string) => `${time} after ${pass}`,
   unknownLayer: 'not in the procedure',
   logElsewhere: 'Log: not seen by a rig',

@@ -6,6 +6,7 @@ import { whenText } from '../../parts/when-text.ts';
 import { durationText } from '../../text/format.ts';
 import { text } from '../../text/text.ts';
 import { moveUrl, taskUrl } from './joint-routes.ts';
+import { PassReadiness } from './pass-readiness.tsx';
 import { type JointWork, type LayerWork, type RecordedPass, type SideWork, worstOf } from './pass-work.ts';
 import { VerdictCompare } from './verdict-compare.tsx';
 
@@ -127,6 +128,7 @@ function Recorded({ joint, origin, one, nameOf }: RecordedProps) {
         {j.verdict[worst]}
         {message.deviations.length > 0 && ` · ${j.deviations(message.deviations.length)}`}
       </p>
+      <PassReadiness passId={message.passId} />
       {gapS !== null && gapAfter !== null && <p class="hint">{j.gap(durationText(gapS), gapAfter)}</p>}
       {move !== null && (
         <>
