@@ -27,6 +27,8 @@ export default defineConfig({
           // Real brokers, ports and browsers: two cores carry a few at a time.
           maxWorkers: 2,
           testTimeout: 120_000,
+          // A loaded CI machine may starve a real process: once more before it counts. Locally never.
+          retry: process.env['CI'] ? 1 : 0,
         },
       },
     ],

@@ -58,6 +58,10 @@ describe('girthlog-dashboard', () => {
   it('has kept what it acknowledged when it is killed', async () => {
     const first = await startDashboard();
     const edge = await mqttClient(first.mqtt, ['girthlog/1/spread-1/rig-a/ack/truck']);
+    // An edge would send again; this one sends once, so the dashboard must be listening.
+    const listens = async (): Promise<boolean> =>
+      (await first.json<System>('/api/v1/system')).broker.connected;
+    await waitUntil(listens, 'the dashboard to hear its broker');
     const records = testChain(30);
     void Promise.all(records.map(record => edge.publish('girthlog/1/spread-1/rig-a/record', record))).catch(
       () => {},
