@@ -95,7 +95,11 @@ export function fillHeight(groove: Groove, areaMm2: number): number {
   const slope = (groove.widthMm[i + 1]! - width) / span;
   const left = Math.max(0, areaMm2) - groove.areaMm2[i]!;
   // left = width·y + slope·y²/2, in the form that stays exact as slope → 0.
-  const root = Math.sqrt(Math.max(0, width * width + 2 * slope * left));
+  // hypot: the square of a gap that is all but closed would vanish, and the height with it.
+  const root =
+    slope >= 0
+      ? Math.hypot(width, Math.sqrt(2 * slope * left))
+      : Math.sqrt(Math.max(0, width * width + 2 * slope * left));
   const rise = width + root === 0 ? 0 : (2 * left) / (width + root);
   return groove.heightMm[i]! + Math.min(rise, span);
 }

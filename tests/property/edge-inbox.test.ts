@@ -80,7 +80,8 @@ describe('messages from the broker', () => {
       fc.property(fc.constantFrom(...Object.keys(ACK)), fc.jsonValue(), (key, value) => {
         const changed = { ...ACK, [key]: value };
         const { got, refused } = take(`${BASE}/ack/truck`, utf8(JSON.stringify(changed)));
-        if (refused === 0) expect(got).toEqual([changed]);
+        // JSON has no negative zero.
+        if (refused === 0) expect(got).toEqual([JSON.parse(JSON.stringify(changed))]);
         else expect(got).toEqual([]);
       }),
       { numRuns: 500 },
