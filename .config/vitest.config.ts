@@ -4,6 +4,7 @@ export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
     reporters: process.env['CI'] ? ['default', ['json', { outputFile: '.cache/tests.json' }]] : ['default'],
+    setupFiles: ['.config/fixed-seed.ts'],
     testTimeout: 30_000,
     hookTimeout: 60_000,
     onConsoleLog(log: string): void {

@@ -95,10 +95,10 @@ export function fillHeight(groove: Groove, areaMm2: number): number {
   const slope = (groove.widthMm[i + 1]! - width) / span;
   const left = Math.max(0, areaMm2) - groove.areaMm2[i]!;
   // left = width·y + slope·y²/2, in the form that stays exact as slope → 0.
-  // hypot: the square of a gap that is all but closed would vanish, and the height with it.
+  // Roots apart: products of a gap and an area that are all but nothing would vanish, and the height with them.
   const root =
     slope >= 0
-      ? Math.hypot(width, Math.sqrt(2 * slope * left))
+      ? Math.hypot(width, Math.sqrt(2 * slope) * Math.sqrt(left))
       : Math.sqrt(Math.max(0, width * width + 2 * slope * left));
   const rise = width + root === 0 ? 0 : (2 * left) / (width + root);
   return groove.heightMm[i]! + Math.min(rise, span);
