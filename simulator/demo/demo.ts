@@ -2,6 +2,7 @@ import { writeFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { procedureSchema } from '#core/procedure/procedure';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { DEMO_SCENARIO_INPUT } from '../scenario/demo-scenario.ts';
 import { AssignmentDesk } from './assignment-desk.ts';
 import { DashboardClient } from './dashboard-client.ts';
 import { DashboardProcess } from './dashboard-process.ts';
@@ -24,8 +25,6 @@ export interface DemoOptions {
 }
 
 const SITE = 'demo';
-/** Side A, then side B, as they stand on the pipe. */
-const RIGS = ['rig-a', 'rig-b'];
 const OPERATOR = 'Demo operator';
 const JOINT_PREFIX = 'J-';
 const FIRST_JOINT = 101;
@@ -57,7 +56,8 @@ export class Demo {
       logFile: options.folder.of('logs', 'dashboard.log'),
       httpPort: options.httpPort,
       mqttPort: options.mqttPort,
-      rigs: RIGS.map(rig => `${SITE}/${rig}`),
+      // As the scenario lists them: side A, then side B, as they stand on the pipe.
+      rigs: DEMO_SCENARIO_INPUT.rig.map(({ id }) => `${SITE}/${id}`),
       say: options.say,
       giveUp: options.giveUp,
     });
