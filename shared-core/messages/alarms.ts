@@ -12,6 +12,7 @@ export const alarmsSchema = z.strictObject({
       cause: z.enum([
         'outOfRange',
         'passMismatch',
+        'drifting',
         'noDataWithArc',
         'recordingFailed',
         'buffering',

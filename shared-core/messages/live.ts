@@ -8,6 +8,7 @@ import {
   sideSchema,
   utcSchema,
 } from './common.ts';
+import { driftingSchema } from './drift.ts';
 
 /** The byte source as the edge sees it (docs/serial.md). Only `streaming` carries values worth showing. */
 export const sourceStateSchema = z.enum([
@@ -132,5 +133,7 @@ export const liveSchema = z.strictObject({
   outOfRange: z.array(outOfRangeSchema),
   /** Absent from edges that do not compare passes. */
   passMismatch: passMismatchSchema.nullable().optional(),
+  /** Absent from edges that do not follow changes along the weld. */
+  drifting: z.array(driftingSchema).max(12).optional(),
 });
 export type Live = z.infer<typeof liveSchema>;

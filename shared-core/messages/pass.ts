@@ -11,6 +11,7 @@ import {
   streamIdSchema,
   utcSchema,
 } from './common.ts';
+import { passDriftSchema } from './drift.ts';
 
 export const verdictStateSchema = z.enum(['in', 'marginal', 'out', 'notJudged']);
 export type VerdictState = z.infer<typeof verdictStateSchema>;
@@ -96,6 +97,8 @@ export const passSchema = z.strictObject({
   continues: z.int().positive().nullable(),
   label: z.string().nullable(),
   verdicts: z.array(verdictSchema),
+  /** Absent from records of edges that do not follow changes along the weld. */
+  drift: passDriftSchema.optional(),
   reasons: z.array(reasonSchema),
 });
 export type Pass = z.infer<typeof passSchema>;

@@ -17,11 +17,12 @@ export const EDGE_TOPICS = {
   health: { qos: 1, retain: true },
 } as const;
 
-/** What a dashboard publishes to an edge; each takes an item after the kind except `assignment`. */
+/** What a dashboard publishes to an edge; each takes an item after the kind except `assignment` and `watch`. */
 export const DASHBOARD_TOPICS = {
   ack: { qos: 1, retain: true },
   assignment: { qos: 1, retain: true },
   procedure: { qos: 1, retain: true },
+  watch: { qos: 1, retain: true },
 } as const;
 
 export type EdgeTopicKind = keyof typeof EDGE_TOPICS;
@@ -66,7 +67,7 @@ export function parseTopic(topic: string): ParsedTopic | null {
     return item !== undefined && isTopicId(item) ? { site, rig, kind, item } : null;
   }
   if (item !== undefined) return null;
-  if (kind === 'assignment' || Object.hasOwn(EDGE_TOPICS, kind)) {
+  if (kind === 'assignment' || kind === 'watch' || Object.hasOwn(EDGE_TOPICS, kind)) {
     return { site, rig, kind: kind as TopicKind, item: null };
   }
   return null;

@@ -17,6 +17,7 @@ const SUMMARIES: Record<TopicKind, string> = {
   ack: 'Everything of the stream up to `upto` is committed in this store',
   assignment: 'What the rig is about to weld; it labels the record and moves nothing',
   procedure: 'The procedure revision that the assignment names',
+  watch: 'How changes along the weld are called; it changes no limit and no rig',
 };
 /** Kinds with one more level in the topic, and what it holds. */
 const ITEMS: Partial<Record<TopicKind, string>> = { ack: 'store', procedure: 'procedure' };

@@ -10,6 +10,7 @@ import { passMessageSchema } from '#core/messages/pass';
 import { procedureMessageSchema } from '#core/messages/procedure-message';
 import { recordSchema } from '#core/messages/record';
 import { statusSchema } from '#core/messages/status';
+import { watchSchema } from '#core/messages/watch';
 import type { DashboardTopicKind, EdgeTopicKind } from '#core/topics/topics';
 
 /** What an edge may say on each of its topics. */
@@ -29,6 +30,7 @@ export const DASHBOARD_SCHEMAS = {
   ack: ackSchema,
   assignment: assignmentSchema,
   procedure: procedureMessageSchema,
+  watch: watchSchema,
 } as const satisfies Record<DashboardTopicKind, z.ZodType>;
 
 export type EdgeMessage = {
