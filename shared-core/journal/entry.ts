@@ -6,6 +6,7 @@ import { z } from 'zod';
 import { originSchema, topicIdSchema, utcSchema } from '../messages/common.ts';
 import { jointEntrySchemas } from './joint-entries.ts';
 import { rigEntrySchemas } from './rig-entries.ts';
+import { watchEntrySchemas } from './watch-entries.ts';
 
 const otherEntrySchemas = {
   /** What a person may weld: ISO 4063 process, range in the qualifier's words, until when. */
@@ -42,13 +43,21 @@ export const entryBodySchema = z.discriminatedUnion('kind', [
   rigEntrySchemas.carriage,
   otherEntrySchemas.qualification,
   otherEntrySchemas.procedureStatus,
+  watchEntrySchemas.watchChanged,
+  watchEntrySchemas.callMark,
 ]);
 export type EntryBody = z.infer<typeof entryBodySchema>;
 export type EntryKind = EntryBody['kind'];
 export type EntryOf<K extends EntryKind> = Entry & { readonly body: Extract<EntryBody, { kind: K }> };
 
 /** Kinds that need a reason even the first time. */
-export const REASON_NEEDED: readonly EntryKind[] = ['hold', 'passMoved', 'correction', 'procedureStatus'];
+export const REASON_NEEDED: readonly EntryKind[] = [
+  'hold',
+  'passMoved',
+  'correction',
+  'procedureStatus',
+  'watchChanged',
+];
 
 const written = {
   author: z.string().min(1).max(60),
@@ -81,5 +90,7 @@ export function subjectOf(body: EntryBody): string {
   if ('joint' in body) return `joint ${body.joint}`;
   if ('rig' in body) return `rig ${body.site}/${body.rig}`;
   if ('person' in body) return `person ${body.person}`;
+  if (body.kind === 'watchChanged') return 'watch';
+  if (body.kind === 'callMark') return `pass ${body.passId}`;
   return `procedure ${body.procedureId}`;
 }

@@ -21,8 +21,8 @@ export const driftSettingsSchema = z.strictObject({
   /** Decision interval of the CUSUM. */
   h: z.number().positive().max(30),
   /** Weight of the newest window in the EWMA, and half width of its limits. */
-  lambda: z.number().positive().max(1),
-  width: z.number().positive().max(20),
+  lambda: z.number().min(0.01).max(1),
+  width: z.number().positive().max(6),
   /** Share of good windows that the pattern statistic T² stays below, 0.99999 = all but one in 100,000. */
   patternConfidence: z.number().min(0.9).max(0.9999999),
   /** Out of range: beyond the limit this long before it is called, back inside this long before it ends, s. */
