@@ -34,6 +34,8 @@ const EVENTS = {
   storeFailed: ['error', 'store did not take a batch: trying again'],
   storeQuarantined: ['error', 'store was damaged: moved aside, a new one begun'],
   storeMigrated: ['info', 'store brought to the present layout'],
+  journalSignedAsFound: ['info', 'journal was not signed yet: signed as it was found'],
+  journalUnsigned: ['error', 'journal holds entries without a signature: run verify'],
   publishFailed: ['warn', 'message to an edge could not be published'],
   streamClientThinned: ['debug', 'slow reader of the live stream gets the newest only'],
   streamClientDropped: ['warn', 'reader of the live stream too slow: closed, it may resume'],

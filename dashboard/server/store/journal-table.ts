@@ -1,7 +1,13 @@
-/** What people enter, append-only. A correction is a new entry; both stay, and the file refuses anything else. */
+/**
+ * What people enter, append-only. A correction is a new entry; both stay, and the file refuses anything else.
+ * Every entry is chained to the one before it and signed by the dashboard's key (journal-signatures.ts).
+ */
+import type { Database } from 'better-sqlite3';
 import type { Entry, EntryBody, EntryKind } from '#core/journal/entry';
 import { subjectOf } from '#core/journal/entry';
+import type { SignedEntry } from '#core/journal/signed-entry';
 import type { Origin } from '#core/messages/common';
+import type { JournalHead, JournalSignatures } from './journal-signatures.ts';
 import { pageOf, where } from './page.ts';
 import type { Prepare } from './statements.ts';
 import type { Page } from './store.ts';
@@ -26,15 +32,62 @@ interface Row {
 }
 
 export class JournalTable {
+  private readonly db: Database;
   private readonly sql: Prepare;
+  private readonly signatures: JournalSignatures;
 
-  constructor(sql: Prepare) {
+  constructor(db: Database, sql: Prepare, signatures: JournalSignatures) {
+    this.db = db;
     this.sql = sql;
+    this.signatures = signatures;
   }
 
   /** The entry with the number it got. Throws where it corrects one that is corrected already. */
   add(entry: Omit<Entry, 'number'>): Entry {
-    const { id, at, origin, author, shiftDate, reason, corrects, body } = entry;
+    return this.db.transaction(() => {
+      const added = { number: this.insert(entry), ...entry };
+      this.signatures.sign(added);
+      return added;
+    })();
+  }
+
+  /**
+   * A journal from before it was signed is chained and signed as it is found; the entries that were. One that is
+   * signed already is left alone: an entry without a signature in it is something to be found out, not mended.
+   */
+  signFound(): number {
+    if (this.signatures.head().number > 0) return 0;
+    return this.db.transaction(() => {
+      let number = 0;
+      const next = this.sql('SELECT * FROM journal WHERE number > ? ORDER BY number LIMIT 1');
+      for (let row = next.get(0) as Row | undefined; row; row = next.get(row.number) as Row | undefined) {
+        this.signatures.sign(entryOf(row), 'foundAtMigration');
+        number++;
+      }
+      return number;
+    })();
+  }
+
+  /** The entry with its chain and signature; null where it carries none. */
+  signed(entry: Entry): SignedEntry | null {
+    return this.signatures.signed(entry);
+  }
+
+  /** The newest signed entry. */
+  signedHead(): JournalHead {
+    return this.signatures.head();
+  }
+
+  private insert({
+    id,
+    at,
+    origin,
+    author,
+    shiftDate,
+    reason,
+    corrects,
+    body,
+  }: Omit<Entry, 'number'>): number {
     const { lastInsertRowid } = this.sql(
       `INSERT INTO journal (id, at, origin, author, shift_date, reason, corrects, kind, subject, body)
        VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
@@ -50,7 +103,7 @@ export class JournalTable {
       subjectOf(body),
       JSON.stringify(body),
     );
-    return { number: Number(lastInsertRowid), ...entry };
+    return Number(lastInsertRowid);
   }
 
   entry(id: string): Entry | null {

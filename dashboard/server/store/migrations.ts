@@ -144,6 +144,33 @@ const MIGRATIONS: readonly string[] = [
   `
   CREATE INDEX passes_without_joint ON passes (start_utc, pass_id) WHERE joint IS NULL;
   `,
+  // The journal chained and signed by this dashboard's key, and what people prove themselves with.
+  `
+  CREATE TABLE dashboard_keys (
+    fingerprint TEXT PRIMARY KEY,
+    public_key TEXT NOT NULL,
+    since TEXT NOT NULL
+  ) STRICT;
+  CREATE TABLE journal_signatures (
+    number INTEGER PRIMARY KEY REFERENCES journal (number),
+    prev TEXT NOT NULL,
+    hash TEXT NOT NULL UNIQUE,
+    key TEXT NOT NULL REFERENCES dashboard_keys (fingerprint),
+    signed_as TEXT NOT NULL,
+    signature TEXT NOT NULL
+  ) STRICT;
+  CREATE TRIGGER journal_signatures_keep BEFORE UPDATE ON journal_signatures
+    BEGIN SELECT RAISE(ABORT, 'the journal is append-only'); END;
+  CREATE TRIGGER journal_signatures_drop_nothing BEFORE DELETE ON journal_signatures
+    BEGIN SELECT RAISE(ABORT, 'the journal is append-only'); END;
+  CREATE TABLE passphrases (
+    n INTEGER PRIMARY KEY,
+    person_id TEXT NOT NULL,
+    at TEXT NOT NULL,
+    hash TEXT NOT NULL
+  ) STRICT;
+  CREATE INDEX passphrases_by_person ON passphrases (person_id, n);
+  `,
 ];
 
 export const LAYOUT = MIGRATIONS.length;
@@ -157,18 +184,21 @@ export class NewerLayoutError extends Error {
   }
 }
 
-/** Brings the file to LAYOUT, one step a transaction, with a copy beside it first. Returns the steps taken. */
-export function migrate(database: Database, file: string): number {
+/**
+ * Brings the file to LAYOUT (or an older one, for a test that needs it), one step a transaction, with a copy beside
+ * it first. Returns the steps taken.
+ */
+export function migrate(database: Database, file: string, layout: number = LAYOUT): number {
   const found = database.pragma('user_version', { simple: true }) as number;
   if (found > LAYOUT) throw new NewerLayoutError(found);
-  if (found > 0 && found < LAYOUT) {
+  if (found > 0 && found < layout) {
     database.prepare('VACUUM INTO ?').run(`${file}.layout-${found}`);
   }
-  for (let step = found; step < LAYOUT; step++) {
+  for (let step = found; step < layout; step++) {
     database.transaction(() => {
       database.exec(MIGRATIONS[step]!);
       database.pragma(`user_version = ${step + 1}`);
     })();
   }
-  return LAYOUT - found;
+  return Math.max(0, layout - found);
 }

@@ -12,14 +12,16 @@ import type { Procedure } from '#core/procedure/procedure';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import type { RigAddress } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
+import { type DashboardKey, openDashboardKey } from '../seal/dashboard-key.ts';
 import { EntryTable } from './entry-table.ts';
+import { JournalSignatures } from './journal-signatures.ts';
 import { JournalTable } from './journal-table.ts';
 import { migrate, NewerLayoutError } from './migrations.ts';
 import { PassTable } from './pass-table.ts';
 import { RecordTable } from './record-table.ts';
 import { RigTable } from './rig-table.ts';
 import { SampleTable } from './sample-table.ts';
-import { prepareOnce } from './statements.ts';
+import { type Prepare, prepareOnce } from './statements.ts';
 import type {
   DashboardStore,
   EventFilter,
@@ -52,6 +54,7 @@ interface Open {
   readonly entries: EntryTable;
   readonly rigs: RigTable;
   readonly journal: JournalTable;
+  readonly key: DashboardKey;
 }
 
 export class SqliteStore implements DashboardStore {
@@ -106,6 +109,7 @@ export class SqliteStore implements DashboardStore {
       if (steps > 0) this.options.report('storeMigrated', { steps });
       const sql = prepareOnce(db);
       const streams = new StreamTable(sql);
+      const key = openDashboardKey(this.options.directory);
       return {
         db,
         streams,
@@ -114,12 +118,24 @@ export class SqliteStore implements DashboardStore {
         passes: new PassTable(sql),
         entries: new EntryTable(sql),
         rigs: new RigTable(sql),
-        journal: new JournalTable(sql),
+        journal: this.openJournal(db, sql, key),
+        key,
       };
     } catch (error) {
       db.close();
       throw error;
     }
+  }
+
+  private openJournal(db: SqliteDatabase.Database, sql: Prepare, key: DashboardKey): JournalTable {
+    const { report, now } = this.options;
+    const signatures = new JournalSignatures(sql, key, now);
+    const journal = new JournalTable(db, sql, signatures);
+    const found = journal.signFound();
+    if (found > 0) report('journalSignedAsFound', { entries: found, key: key.fingerprint });
+    const unsigned = signatures.unsigned();
+    if (unsigned > 0) report('journalUnsigned', { entries: unsigned });
+    return journal;
   }
 
   private get use(): Open {
@@ -174,6 +190,10 @@ export class SqliteStore implements DashboardStore {
 
   get journal(): JournalTable {
     return this.use.journal;
+  }
+
+  get key(): DashboardKey {
+    return this.use.key;
   }
 
   check(): void {

@@ -9,6 +9,7 @@ import type { Procedure } from '#core/procedure/procedure';
 import type { SampleChunk } from '#core/sample/chunk';
 import type { Coverage } from '#core/series/coverage';
 import type { RigAddress } from '#core/topics/topics';
+import type { DashboardKey } from '../seal/dashboard-key.ts';
 import type { JournalTable } from './journal-table.ts';
 
 /** A record whose hash has been checked. `body` is null when its text is not a record body we can read. */
@@ -140,7 +141,17 @@ export interface NewestSample {
 
 export type JournalStore = Pick<
   JournalTable,
-  'add' | 'entry' | 'correctionOf' | 'page' | 'about' | 'ofKind' | 'head' | 'addJudgement' | 'judgement'
+  | 'add'
+  | 'entry'
+  | 'correctionOf'
+  | 'page'
+  | 'about'
+  | 'ofKind'
+  | 'head'
+  | 'signed'
+  | 'signedHead'
+  | 'addJudgement'
+  | 'judgement'
 >;
 
 /** What the dashboard keeps. Every write is durable (power loss included) when the call returns. */
@@ -191,8 +202,9 @@ export interface DashboardStore {
   people(): Person[];
   addPerson(person: Person, at: string): void;
 
-  /** What people enter, append-only. */
+  /** What people enter, append-only, chained and signed by `key`. */
   readonly journal: JournalStore;
+  readonly key: DashboardKey;
   /** Joints whose records, or whose assignments, name a procedure revision. */
   jointsByProcedure(id: string, revision: number): { joint: string; origin: Origin; lastUtc: string }[];
   assignmentsByProcedure(

@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { ProgramError } from '#core/program/program-error';
+import { migrate } from '../../../dashboard/server/store/migrations.ts';
 import { SqliteStore } from '../../../dashboard/server/store/sqlite-store.ts';
 import { recordedEvents } from '../../support/recorded-events.ts';
 import { tempDir } from '../../support/temp-dir.ts';
@@ -39,6 +40,9 @@ describe('SQLite store file', () => {
     openAt(directory);
     const modes = readdirSync(directory).map(name => [name, statSync(join(directory, name)).mode & 0o777]);
     expect(modes).toEqual([
+      ['dashboard-key.pem', 0o400],
+      // Public, but no one else comes into the directory.
+      ['dashboard-key.pub.pem', 0o444],
       ['dashboard.sqlite3', 0o600],
       ['dashboard.sqlite3-shm', 0o600],
       ['dashboard.sqlite3-wal', 0o600],
@@ -84,7 +88,12 @@ describe('SQLite store file', () => {
     });
     const db = new Sqlite(join(directory, 'dashboard.sqlite3'));
     onTestFinished(() => void db.close());
-    for (const sql of ["UPDATE journal SET author = 'p-2'", 'DELETE FROM journal']) {
+    for (const sql of [
+      "UPDATE journal SET author = 'p-2'",
+      'DELETE FROM journal',
+      "UPDATE journal_signatures SET signature = ''",
+      'DELETE FROM journal_signatures',
+    ]) {
       expect(() => db.exec(sql)).toThrow(/the journal is append-only/);
     }
     expect(store.journal.entry('e-1')?.author).toBe('p-1');
@@ -92,12 +101,9 @@ describe('SQLite store file', () => {
 
   it('brings a store of the first layout to this one, with a copy of it beside', () => {
     const directory = tempDir();
-    openAt(directory).close();
-    const db = new Sqlite(join(directory, 'dashboard.sqlite3'));
-    db.exec(
-      'DROP TABLE judgements; DROP TABLE journal; DROP INDEX passes_by_rig; DROP INDEX passes_without_joint;',
-    );
-    db.pragma('user_version = 1');
+    const file = join(directory, 'dashboard.sqlite3');
+    const db = new Sqlite(file);
+    migrate(db, file, 1);
     db.close();
     const events = recordedEvents();
     const store = openAt(directory, events);
