@@ -3,6 +3,7 @@
 import { Command, CommanderError } from 'commander';
 import { nodeProblem } from '#core/program/oldest-node';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { addBackupCommands } from './commands/backup-command.ts';
 import { createLog, InternalEvents } from './internal-events.ts';
 import { loadConfig } from './load-config.ts';
 import { SETTING_NAMES } from './settings.ts';
@@ -17,6 +18,8 @@ const EXAMPLES = `Examples:
   girthlog-dashboard run --broker mqtt://10.0.0.5:1883     an external broker instead of the embedded one
   girthlog-dashboard run --config dashboard.toml --json    one JSON line on stdout when ready
   girthlog-dashboard config --config dashboard.toml        every setting and where it came from
+  girthlog-dashboard backup truck-2026-05-12.tar.gz        everything in one file, while the dashboard runs
+  girthlog-dashboard restore truck-2026-05-12.tar.gz --into new-data
   girthlog-dashboard openapi > openapi.json                the HTTP interface; asyncapi: the MQTT one
 `;
 
@@ -114,6 +117,7 @@ async function main(): Promise<void> {
     .description('show every setting and where it came from')
     .option('--json', 'as JSON')
     .action(showConfig);
+  addBackupCommands(program);
   program
     .command('openapi')
     .description('print the OpenAPI document')

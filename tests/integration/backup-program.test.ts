@@ -1,0 +1,87 @@
+/** A backup of a running dashboard, as a person or a timer makes it, and the truck going on from it. */
+import { join } from 'node:path';
+import Sqlite from 'better-sqlite3';
+import { describe, expect, it } from 'vitest';
+import type { System } from '#core/messages/api-lists';
+import type { BackupManifest } from '../../dashboard/server/backup/backup-manifest.ts';
+import { startDashboard } from '../support/dashboard-program.ts';
+import { mqttClient } from '../support/mqtt-client.ts';
+import { startProgram } from '../support/programs.ts';
+import { tempDir } from '../support/temp-dir.ts';
+import { STREAM, testChain } from '../support/test-records.ts';
+import { verifyChain } from '../support/verify-chain.ts';
+import { waitUntil } from '../support/wait-until.ts';
+
+const RECORD = 'girthlog/1/spread-1/rig-a/record';
+const ACK = 'girthlog/1/spread-1/rig-a/ack/truck';
+const COUNT = 150;
+
+async function run(...args: string[]) {
+  const program = startProgram('girthlog-dashboard', args);
+  const code = await program.exited;
+  return { code, stdout: program.stdout(), stderr: program.stderr() };
+}
+
+describe('girthlog-dashboard backup and restore', () => {
+  it('backs up while records come in, and the restored truck catches up to the same chain', async () => {
+    const first = await startDashboard();
+    const listens = async () => (await first.json<System>('/api/v1/system')).broker.connected;
+    await waitUntil(listens, 'the dashboard to hear its broker');
+    const edge = await mqttClient(first.mqtt, [ACK]);
+    const records = testChain(COUNT);
+    const sent = (async () => {
+      for (const record of records) await edge.publish(RECORD, record);
+    })();
+    await edge.newest<{ upto: number }>(ACK, ack => ack.upto >= 20);
+    const folder = tempDir();
+    const file = join(folder, 'truck.tar.gz');
+    const made = await run('backup', file, '--data', first.data, '--json');
+    expect(made, made.stderr).toMatchObject({ code: 0, stderr: '' });
+    const manifest = JSON.parse(made.stdout) as BackupManifest;
+    await sent;
+    const all = await edge.newest<{ upto: number; head: string }>(ACK, ack => ack.upto === COUNT);
+    expect(manifest.streams[0]?.upto).toBeGreaterThanOrEqual(20);
+    expect(manifest.leftOut).toContain('dashboard-key.pem');
+    await first.stop();
+
+    const into = join(folder, 'data');
+    const restored = await run('restore', file, '--into', into);
+    expect(restored).toMatchObject({ code: 0, stderr: '' });
+    expect(restored.stdout).toContain(`${manifest.counts['records']} records of 1 streams`);
+
+    const second = await startDashboard({ data: into });
+    const states = (await second.json<System>('/api/v1/system')).streams;
+    expect(states).toMatchObject([{ stream: STREAM, upto: manifest.streams[0]?.upto, waiting: 0 }]);
+    // The edge sends again what came after the backup.
+    const again = await mqttClient(second.mqtt, [ACK]);
+    await waitUntil(
+      async () => (await second.json<System>('/api/v1/system')).broker.connected,
+      'the restored dashboard to hear its broker',
+    );
+    for (const record of records.slice(states[0]!.upto)) await again.publish(RECORD, record);
+    const caughtUp = await again.newest<{ upto: number; head: string }>(ACK, ack => ack.upto === COUNT);
+    expect(caughtUp.head).toBe(all.head);
+    await second.stop();
+    const db = new Sqlite(join(into, 'dashboard.sqlite3'), { readonly: true });
+    const rows = db.prepare('SELECT seq, prev, hash, body FROM records ORDER BY seq').all();
+    db.close();
+    expect(rows).toHaveLength(COUNT);
+    expect(verifyChain(STREAM, rows as never)).toBeNull();
+  });
+
+  it('says in one sentence what is wrong, with the exit code of its kind', async () => {
+    const folder = tempDir();
+    expect(await run('backup', join(folder, 'b.tar.gz'), '--data', folder)).toEqual({
+      code: 4,
+      stdout: '',
+      stderr: `girthlog-dashboard: There is no store in ${folder}: name its directory with --data.\n`,
+    });
+    const none = join(folder, 'none.tar.gz');
+    expect(await run('restore', none, '--into', join(folder, 'x'))).toEqual({
+      code: 3,
+      stdout: '',
+      stderr: `girthlog-dashboard: There is no file ${none}.\n`,
+    });
+    expect((await run('restore', none)).code).toBe(2);
+  });
+});
