@@ -1,6 +1,7 @@
 import { z } from 'zod';
+import { publicKeySchema } from '../record/seal.ts';
 import { CHANNEL_NAMES, type Channel } from '../sample/channels.ts';
-import { originSchema, streamIdSchema, topicIdSchema, utcSchema } from './common.ts';
+import { originSchema, sha256HexSchema, streamIdSchema, topicIdSchema, utcSchema } from './common.ts';
 
 const channelSchema = z.enum(CHANNEL_NAMES as [Channel, ...Channel[]]);
 
@@ -23,5 +24,7 @@ export const infoSchema = z.strictObject({
   /** Where voltage is tapped, in the installer's words; printed with every energy. */
   voltageTapPoint: z.string().max(80),
   requiredStores: z.array(topicIdSchema),
+  /** The key that signs this stream's seals now: raw Ed25519, and its fingerprint (docs/seals.md). */
+  sealKey: z.strictObject({ publicKey: publicKeySchema, keyId: sha256HexSchema }).optional(),
 });
 export type Info = z.infer<typeof infoSchema>;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { signedSealSchema } from '../record/seal.ts';
 import { CHANNEL_NAMES, type Channel } from '../sample/channels.ts';
 import {
   clockSchema,
@@ -35,6 +36,8 @@ export const recordBodySchema = z.strictObject({
   samples: encodedChunkSchema.nullable(),
   events: z.array(eventSchema),
   passes: z.array(passMessageSchema),
+  /** Seals of earlier batches (record/seal.ts); their content is checked apart, so that a bad one hides no sample. */
+  seals: z.array(signedSealSchema).optional(),
 });
 export type RecordBody = z.infer<typeof recordBodySchema>;
 
