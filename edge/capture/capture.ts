@@ -174,6 +174,8 @@ export class Capture implements SourceHandlers {
     const conditions = this.conditions.update({
       nowUs: options.clock.nowUs(),
       assignment: options.desk.current(),
+      passIndex: live.pass?.index ?? null,
+      position: live.position,
       outOfRange: live.outOfRange,
       passMismatch: live.passMismatch ?? null,
       arcWasOn: this.arcWasOn,

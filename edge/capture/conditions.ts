@@ -1,7 +1,8 @@
 /** What someone should act on now, as a pure function of the state; acknowledging lives in the dashboard. */
 import type { Alarms } from '#core/messages/alarms';
 import type { Assignment } from '#core/messages/assignment';
-import type { OutOfRange, PassMismatch, SourceState } from '#core/messages/live';
+import type { Live, OutOfRange, PassMismatch, SourceState } from '#core/messages/live';
+import { circumferentialPosition } from '#core/position/circumferential-position';
 import type { Quarantine } from '../outbox/outbox-types.ts';
 import type { RecordingState } from './recorder.ts';
 
@@ -14,6 +15,9 @@ const NO_DATA_WITH_ARC_MS = 2000;
 export interface ConditionInput {
   readonly nowUs: number;
   readonly assignment: Assignment | null;
+  /** The running pass, and where its arc is or was last seen. */
+  readonly passIndex: number | null;
+  readonly position: Live['position'];
   readonly outOfRange: readonly OutOfRange[];
   readonly passMismatch: PassMismatch | null;
   /** The arc burned when the last believable sample arrived. */
@@ -56,14 +60,22 @@ function conditionsOf(input: ConditionInput): Condition[] {
   const work = input.assignment?.work ?? null;
   const place = work ? `${work.side}:${work.pass}` : '-:-';
   const where = work ? `joint ${work.joint}, side ${work.side}, ${work.pass}` : 'no joint assigned';
+  const ofPass = {
+    work: work && { joint: work.joint, side: work.side, pass: work.pass },
+    passIndex: input.passIndex,
+  };
+  const { position } = input;
+  const lastSeen = position && { alongMm: position.alongMm, clock: position.clock };
 
   if (input.arcWasOn && input.sourceState !== 'ended') {
     const silent = (input.silentMs ?? 0) > NO_DATA_WITH_ARC_MS;
     if (silent || input.held) {
       found.push({
-        key: `${place}:noDataWithArc`,
+        key: `${place}:noDataWithArc`.slice(0, 120),
         cause: 'noDataWithArc',
         quantity: null,
+        ...ofPass,
+        place: lastSeen,
         priority: 'high',
         sinceUs: input.nowUs - Math.round((silent ? (input.silentMs ?? 0) : 0) * 1000),
         text: silent
@@ -89,20 +101,27 @@ function conditionsOf(input: ConditionInput): Condition[] {
       key: `${place}:passMismatch`.slice(0, 120),
       cause: 'passMismatch',
       quantity: null,
+      ...ofPass,
+      place: lastSeen,
       priority: 'medium',
       sinceUs: input.passMismatch.sinceUs,
       text: `${input.passMismatch.text.replace(/\.$/, '')} (${where}).`.slice(0, 300),
       action: 'Compare the program selected on the rig with the pass assigned; tell the welding inspector.',
     });
   }
-  for (const out of input.outOfRange) {
+  const out = [...input.outOfRange].sort((a, b) => a.sinceUs - b.sinceUs);
+  const [first] = out;
+  if (first) {
     found.push({
-      key: `${place}:${out.quantity}`.slice(0, 120),
+      key: `${place}:outOfRange`.slice(0, 120),
       cause: 'outOfRange',
-      quantity: out.quantity,
+      quantity: first.quantity,
+      quantities: out.map(({ quantity }) => quantity),
+      ...ofPass,
+      place: placeAt(input.assignment, first.sincePositionMm),
       priority: 'medium',
-      sinceUs: out.sinceUs,
-      text: `${wordOf(out.quantity)} is out of range: ${bandOf(out)} (${where}).`.slice(0, 300),
+      sinceUs: first.sinceUs,
+      text: `${outText(out)} (${where}).`.slice(0, 300),
       action: 'Check the setting against the welding procedure; tell the welding inspector.',
     });
   }
@@ -145,10 +164,19 @@ function conditionsOf(input: ConditionInput): Condition[] {
   return found;
 }
 
-function wordOf(quantity: string): string {
-  const words = quantity.replace(/([A-Z])/g, ' $1').toLowerCase();
-  return words.charAt(0).toUpperCase() + words.slice(1);
+/** A place along the side; by the clock where the pipe is known. */
+function placeAt(assignment: Assignment | null, alongMm: number | null): Condition['place'] {
+  if (alongMm === null) return null;
+  const work = assignment?.work ?? null;
+  return { alongMm, clock: work && circumferentialPosition({ alongMm, ...work }).clock };
 }
+
+function outText(out: readonly OutOfRange[]): string {
+  const parts = out.map(one => `${wordsOf(one.quantity)} (${bandOf(one)})`).join(', ');
+  return `${parts.charAt(0).toUpperCase()}${parts.slice(1)}: out of range`;
+}
+
+const wordsOf = (quantity: string): string => quantity.replace(/([A-Z])/g, ' $1').toLowerCase();
 
 function bandOf({ min, max, unit }: OutOfRange): string {
   if (min !== null && max !== null) return `limits ${min} to ${max} ${unit}`;

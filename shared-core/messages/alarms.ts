@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { originSchema, recordTimeUsSchema, utcSchema } from './common.ts';
+import { labelSchema, originSchema, recordTimeUsSchema, sideSchema, utcSchema } from './common.ts';
 
 /** Retained: conditions that are true now. Acknowledging and shelving live in the dashboard. */
 export const alarmsSchema = z.strictObject({
@@ -7,7 +7,7 @@ export const alarmsSchema = z.strictObject({
   at: utcSchema,
   conditions: z.array(
     z.strictObject({
-      /** One per side × pass × cause. */
+      /** One per side × pass × cause: a second quantity out of range is the same condition. */
       key: z.string().max(120),
       cause: z.enum([
         'outOfRange',
@@ -20,6 +20,16 @@ export const alarmsSchema = z.strictObject({
         'clock',
       ]),
       quantity: z.string().nullable(),
+      /** All of them, the first out first; absent where it is about no quantity. */
+      quantities: z.array(z.string().max(40)).max(16).optional(),
+      /** What was being welded, and its pass by number; null where nothing was. Absent from older edges. */
+      work: z
+        .strictObject({ joint: labelSchema, side: sideSchema, pass: z.string().max(60) })
+        .nullable()
+        .optional(),
+      passIndex: z.int().positive().nullable().optional(),
+      /** Where it began, or the arc was last seen. */
+      place: z.strictObject({ alongMm: z.number(), clock: z.number().nullable() }).nullable().optional(),
       priority: z.enum(['high', 'medium', 'low']),
       sinceUs: recordTimeUsSchema,
       text: z.string().max(300),
