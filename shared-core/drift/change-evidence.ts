@@ -12,6 +12,8 @@ export interface ChannelChange {
   readonly now: number;
   /** Signed, in standard deviations of good window means. */
   readonly deviations: number;
+  /** Standard deviation of good window means, in the channel's unit; absent: follows from the three above. */
+  readonly sigma?: number;
 }
 
 export interface ChangeEvidence {
@@ -31,6 +33,8 @@ export interface ChangeEvidence {
   readonly extinctions: number;
   /** Readings of the live comparison of feed, travel and program with the procedure's passes. */
   readonly passMismatch: { readonly likelier: readonly string[] } | null;
-  /** Other passes of the procedure could not be compared (no procedure, no limits). */
+  /** Weld since the contact tip was last changed, mm; null: not told. */
   readonly sinceTipChangeMm: number | null;
+  /** Weld of this pass before the onset, mm; what was wrong from the first arc begins near 0. */
+  readonly onsetMm?: number | null;
 }
