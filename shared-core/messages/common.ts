@@ -2,7 +2,8 @@ import { z } from 'zod';
 import { isTopicId } from '../topics/topics.ts';
 
 /** Where data came from. Hashed with the record, shown on every screen. */
-export const originSchema = z.enum(['real', 'simulated', 'replay']);
+export const ORIGINS = ['real', 'simulated', 'replay'] as const;
+export const originSchema = z.enum(ORIGINS);
 export type Origin = z.infer<typeof originSchema>;
 
 /** RFC 3339 UTC with milliseconds. */

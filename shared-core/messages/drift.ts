@@ -14,6 +14,11 @@ export const DRIFT_CHANNELS = [...PATTERN_CHANNELS, 'currentSpread', 'voltageSpr
 export const driftChannelSchema = z.enum(DRIFT_CHANNELS);
 export type DriftChannel = z.infer<typeof driftChannelSchema>;
 
+/** What a call may be about: oscillation is followed for trims only. */
+export const CALL_QUANTITIES = [...DRIFT_CHANNELS, 'oscillationWidth', 'oscillationFrequency'] as const;
+export const callQuantitySchema = z.enum(CALL_QUANTITIES);
+export type CallQuantity = z.infer<typeof callQuantitySchema>;
+
 /** How changes along the weld are called (docs/drift.md). All in standard deviations of good window means. */
 export const driftSettingsSchema = z.strictObject({
   /** Reference value of the CUSUM: half the shift worth finding. */
@@ -44,6 +49,7 @@ export const driftBaselineSchema = z.strictObject({
   clockZone: z.strictObject({ from: z.number(), to: z.number() }).nullable(),
   channels: z.array(driftChannelSchema).max(DRIFT_CHANNELS.length),
   mean: z.array(z.number()),
+  /** What every rule counts in: of window means, with how windows follow each other and how passes differ. */
   standardDeviation: z.array(z.number()),
   /** Row by row; null where it is the procedure's. */
   covariance: z.array(z.number()).nullable(),
@@ -69,8 +75,8 @@ export const driftCallSchema = z.strictObject({
   /** From 1 along the pass. */
   number: z.int().positive(),
   rule: driftRuleSchema,
-  /** The channel that moved; null for a pattern in which none stands out alone. */
-  quantity: driftChannelSchema.nullable(),
+  /** What moved; null for a pattern in which no channel stands out alone. */
+  quantity: callQuantitySchema.nullable(),
   unit: z.string().max(20).nullable(),
   direction: z.enum(['high', 'low']).nullable(),
   shape: z.enum(['step', 'ramp']).nullable(),
@@ -111,6 +117,9 @@ export const windowStatisticsSchema = z.strictObject({
   mean: z.array(z.number()),
   /** Σ (xᵢ − x̄ᵢ)(xⱼ − x̄ⱼ), row by row. */
   coMoment: z.array(z.number()),
+  /** Pairs of windows that follow each other, and Σ (xᵢ − x̄)(xᵢ₊₁ − x̄) over them, by channel. */
+  pairs: z.int().nonnegative(),
+  lagCoMoment: z.array(z.number()),
 });
 export type WindowStatistics = z.infer<typeof windowStatisticsSchema>;
 
@@ -120,6 +129,8 @@ export const passDriftSchema = z.strictObject({
   /** One per clock zone; empty where nothing is judged. */
   baselines: z.array(driftBaselineSchema).max(6),
   windows: z.array(windowStatisticsSchema).max(6),
+  /** Where the pass was taken to end, mm along the side; null: not known, so nothing is projected. */
+  passEndMm: measuredSchema,
   calls: z.array(driftCallSchema),
   /** Calls beyond what a record holds. */
   callsCut: z.int().nonnegative(),
@@ -140,7 +151,7 @@ export type PassDrift = z.infer<typeof passDriftSchema>;
 export const driftingSchema = z.strictObject({
   number: z.int().positive(),
   rule: driftRuleSchema,
-  quantity: driftChannelSchema.nullable(),
+  quantity: callQuantitySchema.nullable(),
   unit: z.string().max(20).nullable(),
   direction: z.enum(['high', 'low']).nullable(),
   sinceUs: z.int().nonnegative(),

@@ -59,6 +59,8 @@ export const procedureFields = {
   scope: words(60).optional(),
   baseMaterial: baseMaterialSchema.optional(),
   bevel: bevelSchema.optional(),
+  /** What both sides overlap at 12 and 6 o’clock together, mm along the outside. */
+  closureOverlapMm: z.number().nonnegative().max(1000).optional(),
   ndtRule: words(1000).optional(),
   repairRule: words(1000).optional(),
 };

@@ -1,6 +1,12 @@
 /** Refuses an entry that names what is not there or contradicts itself; one sentence each, nothing is stored. */
 import { verificationResult } from '#core/checks/verification';
-import { type EntryBody, type NewEntry, REASON_NEEDED, subjectOf } from '#core/journal/entry';
+import {
+  type EntryBody,
+  type NewEntry,
+  PASSPHRASE_NEEDED,
+  REASON_NEEDED,
+  subjectOf,
+} from '#core/journal/entry';
 import type { Check } from '#core/journal/rig-entries';
 import type { Origin } from '#core/messages/common';
 import type { RigBoard } from '../live/rig-board.ts';
@@ -20,6 +26,7 @@ export const ENTRY_PROBLEMS = {
   authorUnknown: 422,
   personUnknown: 422,
   reasonMissing: 422,
+  passphraseNeeded: 403,
   entryUnknown: 422,
   correctionOther: 422,
   entryCorrected: 409,
@@ -29,6 +36,7 @@ export const ENTRY_PROBLEMS = {
   rigLimit: 422,
   checkInconsistent: 422,
   passUnknown: 422,
+  callUnknown: 422,
   passOpen: 409,
   originMixed: 409,
   procedureUnknown: 422,
@@ -43,11 +51,18 @@ const refusal = (code: keyof typeof ENTRY_PROBLEMS, detail: string): ApiProblem 
 const CLOCK_ROOM_MS = 5 * 60_000;
 const DAY_MS = 86_400_000;
 
-export function checkEntry(entry: NewEntry, checks: EntryChecks): void {
+/** `proven`: the author has given a passphrase. */
+export function checkEntry(entry: NewEntry, checks: EntryChecks, author?: 'proven'): void {
   const { store, now } = checks;
   const people = new Set(store.people().map(({ id }) => id));
   if (!people.has(entry.author)) {
     throw refusal('authorUnknown', 'The author is not among the people here: add the name first.');
+  }
+  if (author !== 'proven' && PASSPHRASE_NEEDED.includes(entry.body.kind)) {
+    throw refusal(
+      'passphraseNeeded',
+      `An entry of kind ${entry.body.kind} is signed with the author's passphrase and has a route of its own.`,
+    );
   }
   checkCorrection(entry, store);
   if (entry.reason === null && REASON_NEEDED.includes(entry.body.kind)) {
@@ -140,6 +155,9 @@ function checkBody(entry: NewEntry, checks: EntryChecks): void {
     case 'procedureStatus':
       checkStatus(entry, body, checks);
       return;
+    case 'callMark':
+      checkCall(body, checks.store);
+      return;
     default:
   }
 }
@@ -200,6 +218,17 @@ function checkMove(body: Extract<EntryBody, { kind: 'passMoved' }>, { store, fac
   }
 }
 
+function checkCall({ passId, call }: Extract<EntryBody, { kind: 'callMark' }>, store: DashboardStore): void {
+  const pass = store.pass(passId);
+  if (!pass) throw refusal('passUnknown', `No pass ${passId} is stored.`);
+  const known =
+    call.of === 'deviation'
+      ? call.number <= pass.deviations.length
+      : pass.pass.drift?.calls.some(({ number }) => number === call.number) === true;
+  if (known) return;
+  throw refusal('callUnknown', `Pass ${passId} has no ${call.of} number ${call.number}.`);
+}
+
 export function checkProcedurePass(
   work: { readonly procedureId: string; readonly procedureRevision: number; readonly pass: string },
   store: DashboardStore,
@@ -230,7 +259,7 @@ function checkStatus(
 
 /** Where an entry belongs: as the rig, the pass or the joint it is about; else as everything here. */
 export function entryOrigin(body: EntryBody, { store, board, facts }: EntryChecks): Origin {
-  if (body.kind === 'passMoved') return store.pass(body.passId)?.origin ?? 'real';
+  if (body.kind === 'passMoved' || body.kind === 'callMark') return store.pass(body.passId)?.origin ?? 'real';
   if ('rig' in body) return board.originOf(body);
   if ('joint' in body) {
     const known = facts.joint(body.joint);

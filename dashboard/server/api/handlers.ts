@@ -3,6 +3,7 @@ import type { Express } from 'express';
 import type { Person } from '#core/messages/api';
 import { procedureProblems } from '#core/procedure/impossible';
 import type { DashboardContext } from './context.ts';
+import { addDispositionRoutes } from './disposition-handlers.ts';
 import { jointRing, originShown } from './joint-ring.ts';
 import { addJournalRoutes, assignmentFindings } from './journal-handlers.ts';
 import { ApiProblem } from './problem.ts';
@@ -11,12 +12,15 @@ import { serve } from './route.ts';
 import { ROUTES } from './route-table.ts';
 import { sampleRange } from './sample-range.ts';
 import { readSamples } from './sample-reader.ts';
+import { addWatchRoutes } from './watch-handlers.ts';
 
 export function addRoutes(app: Express, context: DashboardContext): void {
   addReading(app, context);
   addEntries(app, context);
   addJournalRoutes(app, context);
   addProcedureRoutes(app, context);
+  addDispositionRoutes(app, context);
+  addWatchRoutes(app, context);
   serve(app, ROUTES.system, () => context.system());
 }
 
@@ -147,7 +151,11 @@ function addEntries(app: Express, context: DashboardContext): void {
     return { site, rig, assignment: board.present(stored), findings };
   });
 
-  serve(app, ROUTES.people, () => ({ people: store.people(), verified: false as const }));
+  serve(app, ROUTES.people, () => {
+    const holders = store.passphrases.holders();
+    const people = store.people().map(person => ({ ...person, hasPassphrase: holders.has(person.id) }));
+    return { people, verified: false as const };
+  });
   serve(app, ROUTES.addPerson, ({ body: { name, roles } }) => {
     const person: Person = { id: newId(), name, roles };
     store.addPerson(person, now().toISOString());

@@ -22,7 +22,7 @@ import { rejudge } from './rejudge.ts';
 import { serve } from './route.ts';
 
 export function addJournalRoutes(app: Express, context: DashboardContext): void {
-  const { store, board, facts, now, newId, announcements, hub } = context;
+  const { store, board, dispatch, facts, now, newId, announcements, hub } = context;
   const checks: EntryChecks = { store, board, facts, now };
 
   serve(app, JOURNAL_ROUTES.entries, ({ query }) => {
@@ -67,6 +67,7 @@ export function addJournalRoutes(app: Express, context: DashboardContext): void 
     const told = announcements.tell('entry', `entry ${entry.id}`, entry);
     if (told) hub.announce(told);
     if ('rig' in entry.body) context.tellReadiness(entry.body);
+    if (entry.body.kind === 'watchChanged') for (const rig of board.list()) dispatch.publishWatch(rig);
     if (entry.body.kind === 'passMoved') {
       const pass = store.pass(entry.body.passId);
       if (pass) context.tellReadiness(pass);

@@ -5,12 +5,10 @@
 import type { EntryOf } from '#core/journal/entry';
 import type { Judgement } from '#core/messages/api-pass-journal';
 import type { PassMessage } from '#core/messages/pass';
-import type { EngineAssignment, EngineEffect, EngineSettings } from '#core/pass/engine-api';
-import { createPassEngine, DEFAULT_ENGINE_SETTINGS } from '#core/pass/pass-engine';
-import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
-import { decodeChunk } from '#core/sample/codec';
-import { gapsIn } from '#core/series/coverage';
+import type { EngineAssignment, EngineSettings } from '#core/pass/engine-api';
+import { DEFAULT_ENGINE_SETTINGS } from '#core/pass/pass-engine';
 import type { DashboardStore } from '../store/store.ts';
+import { rerunPass } from './rerun.ts';
 
 type Settings = EngineSettings['uncertainty'];
 const CHANNEL_OF = {
@@ -58,11 +56,6 @@ export function rejudge(pass: PassMessage, move: EntryOf<'passMoved'>, context: 
     notes: [],
     ...parts,
   });
-  const { site, rig, stream, startUs, endUs } = pass;
-  const span = store.sampleSpan({ site, rig }, { kind: 'record', fromUs: startUs, toUs: endUs, stream });
-  if (!span) return answer({ notes: ['No samples of the pass are stored here: it cannot be judged again.'] });
-  const inside = span.chunks.filter(chunk => chunk.lastUs >= startUs && chunk.firstUs <= endUs);
-  const periodUs = inside.find(chunk => chunk.periodUs !== null)?.periodUs ?? null;
   const work = pass.assignmentId === null ? null : (store.assignment(pass.assignmentId)?.work ?? null);
   const assignment: EngineAssignment = {
     id: move.id,
@@ -81,28 +74,14 @@ export function rejudge(pass: PassMessage, move: EntryOf<'passMoved'>, context: 
       notes: ['Neither its assignment nor the WPS gives an outside diameter: it cannot be judged again.'],
     });
   }
-  const engine = createPassEngine({
-    ...DEFAULT_ENGINE_SETTINGS,
-    samplePeriodS: periodUs === null ? null : periodUs / 1e6,
-    referenceRadiusMm,
-    uncertainty: uncertaintyOf(pass),
-  });
-  engine.assign(assignment);
-  for (const { id } of inside) engine.push(within(decodeChunk(store.chunkBytes(id)), startUs, endUs));
-  engine.finish();
-  const closed = engine.drain().flatMap(effect => (isClosed(effect) ? [effect] : []));
-  const judged = closed.reduce<(typeof closed)[number] | null>(
-    (most, one) => (most === null || one.pass.arcTimeS > most.pass.arcTimeS ? one : most),
-    null,
-  );
-  if (!judged) return answer({ notes: ['The stored samples show no arc: it cannot be judged again.'] });
+  const run = rerunPass(pass, assignment, store, { referenceRadiusMm, uncertainty: uncertaintyOf(pass) });
+  if (run.kind === 'not') return answer({ notes: [run.why] });
+  const judged = run.closed;
   return answer({
     verdicts: judged.pass.verdicts,
     deviations: [...judged.deviations],
     notes: [
-      ...(gapsIn(span.chunks, startUs, endUs).length > 0
-        ? ['Samples are missing inside the pass; what is there was judged.']
-        : []),
+      ...(run.incomplete ? ['Samples are missing inside the pass; what is there was judged.'] : []),
       ...(procedure?.waveformControlled === true && judged.pass.energyBasis === 'frameProduct'
         ? ['Energy is from mean values of a waveform-controlled source and is not judged.']
         : []),
@@ -111,15 +90,4 @@ export function rejudge(pass: PassMessage, move: EntryOf<'passMoved'>, context: 
         : []),
     ],
   });
-}
-
-type Closed = Extract<EngineEffect, { kind: 'pass' }>;
-const isClosed = (effect: EngineEffect): effect is Closed =>
-  effect.kind === 'pass' && effect.state === 'closed';
-
-function within(chunk: SampleChunk, fromUs: number, toUs: number): SampleChunk {
-  const from = chunk.tUs.findIndex(tUs => tUs >= fromUs);
-  if (from < 0) return sliceChunk(chunk, 0, 0);
-  const beyond = chunk.tUs.findIndex(tUs => tUs > toUs);
-  return sliceChunk(chunk, from, beyond < 0 ? chunk.n : beyond);
 }

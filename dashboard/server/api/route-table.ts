@@ -22,6 +22,7 @@ import {
   systemSchema,
 } from '#core/messages/api-lists';
 import { passMessageSchema } from '#core/messages/pass';
+import { DISPOSITION_ROUTES } from './disposition-routes.ts';
 import { JOURNAL_ROUTES } from './journal-routes.ts';
 import {
   assignmentsQuery,
@@ -36,6 +37,7 @@ import {
   samplesQuery,
 } from './query-schemas.ts';
 import { route } from './route.ts';
+import { WATCH_ROUTES } from './watch-routes.ts';
 
 const get = 'get' as const;
 const post = 'post' as const;
@@ -186,4 +188,6 @@ export const ROUTES = {
     response: systemSchema,
   }),
   ...JOURNAL_ROUTES,
+  ...DISPOSITION_ROUTES,
+  ...WATCH_ROUTES,
 } as const;

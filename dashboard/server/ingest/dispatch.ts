@@ -1,9 +1,14 @@
-/** What the dashboard owes each edge, as retained messages: its store's ack, the assignment, its procedure. */
+/**
+ * What the dashboard owes each edge, as retained messages: its store's ack, the assignment, its procedure,
+ * and how changes along the weld are called.
+ */
 import type { Ack } from '#core/messages/ack';
 import type { ProcedureMessage } from '#core/messages/procedure-message';
+import type { Watch } from '#core/messages/watch';
 import type { RigAddress } from '#core/topics/topics';
 import type { RigBoard } from '../live/rig-board.ts';
 import type { DashboardStore, StreamState } from '../store/store.ts';
+import { currentSettings } from '../watch/current-settings.ts';
 import type { MqttLink } from './mqtt-link.ts';
 
 export interface DispatchOptions {
@@ -24,6 +29,7 @@ export class Dispatch {
   readonly publishAll = (): void => {
     for (const rig of this.options.board.list()) {
       this.publishAssignment(rig);
+      this.publishWatch(rig);
       const state = this.options.store.newestStream(rig);
       if (state) this.publishAck(state);
     }
@@ -35,6 +41,16 @@ export class Dispatch {
     const { origin, stream, upto, head } = state;
     const ack: Ack = { origin, store: storeName, stream, upto, head };
     link.publish(state, 'ack', storeName, ack);
+  };
+
+  /** The settings that somebody chose; as shipped an edge has them already. */
+  readonly publishWatch = (address: RigAddress): void => {
+    const { store, board, link } = this.options;
+    const { settings, changed } = currentSettings(store);
+    if (!changed) return;
+    const { entryId: id, at, author } = changed;
+    const message: Watch = { origin: board.originOf(address), id, at, author, settings };
+    link.publish(address, 'watch', null, message);
   };
 
   /** The procedure first, so that an edge can judge from the first sample of the new work. */

@@ -215,6 +215,7 @@ export const enProcedures = {
     'bevel.offsetMaxMm': 'Offset, at most',
     'bevel.backing': 'Backing',
     'bevel.clamp': 'Clamp',
+    closureOverlapMm: 'Overlap of both sides at 12 and 6 o’clock together',
     ndtRule: 'NDT',
     repairRule: 'Repair',
     passes: 'Passes, in order',

@@ -69,6 +69,7 @@ export const PROCEDURE_FIELDS: readonly FieldGroup[] = [
   {
     group: 'rules',
     fields: [
+      mm('closureOverlapMm'),
       { path: 'ndtRule', kind: 'long', max: 1000 },
       { path: 'repairRule', kind: 'long', max: 1000 },
     ],
