@@ -11,6 +11,10 @@ export const FAULT_UNITS = {
   wornTip: 'mm',
   /** Wire feed set off by so much; the rig reports it as it is. */
   feedOffset: '%',
+  /** The source set or giving so much more. */
+  voltageOffset: 'V',
+  /** Wire of this diameter on the spool instead of the pass's. */
+  wireSize: 'mm',
   /** The rolls slip on the wire. Whether the reported feed shows it depends on the feed sensor. */
   wireSlip: '%',
   /** Travel set off by so much; the rig reports it as it is. */
@@ -53,6 +57,9 @@ export interface FaultEffect {
   readonly ctwdAddMm: number;
   readonly tipRecessMm: number;
   readonly feedFactor: number;
+  readonly settingAddV: number;
+  /** Null: the pass's own wire. */
+  readonly wireDiameterMm: number | null;
   readonly wireSlip: number;
   readonly travelFactor: number;
   readonly travelSlip: number;
@@ -69,6 +76,8 @@ export const NO_FAULT: FaultEffect = {
   ctwdAddMm: 0,
   tipRecessMm: 0,
   feedFactor: 1,
+  settingAddV: 0,
+  wireDiameterMm: null,
   wireSlip: 0,
   travelFactor: 1,
   travelSlip: 0,
@@ -103,6 +112,11 @@ function changeOf(fault: Fault, size: number, now: FaultEffect): Partial<FaultEf
       return { tipRecessMm: now.tipRecessMm + size, restlessness: now.restlessness + size / 2 };
     case 'feedOffset':
       return { feedFactor: now.feedFactor * (1 + share) };
+    case 'voltageOffset':
+      return { settingAddV: now.settingAddV + size };
+    case 'wireSize':
+      // A diameter does not grow: the wire on the spool is the other one or it is not.
+      return { wireDiameterMm: fault.size };
     case 'wireSlip':
       return { wireSlip: 1 - (1 - now.wireSlip) * (1 - share) };
     case 'travelOffset':

@@ -1,4 +1,5 @@
 import { type FaultEffect, faultEffectAt, NO_FAULT } from '../faults/fault.ts';
+import { burnOffOf } from '../physics/burn-off.ts';
 import {
   type CarriageGeometry,
   rampedSpeedMmS,
@@ -228,11 +229,11 @@ export class RigModel {
     // A voltage tap at the source sees everything beyond its terminals, a bad earth included.
     const beyondTapOhm = settings.voltageTap === 'source' ? settings.leadOhm + effect.returnOhm : 0;
     const input: ElectrodeInput = {
-      wire: operating.wire,
-      wireDiameterMm: point.wireDiameterMm,
+      wire: effect.wireDiameterMm === null ? operating.wire : burnOffOf(effect.wireDiameterMm),
+      wireDiameterMm: effect.wireDiameterMm ?? point.wireDiameterMm,
       ctwdMm,
       feedMmS,
-      settingV: output ? operating.settingV : null,
+      settingV: output ? operating.settingV + effect.settingAddV : null,
       openCircuitV: source.openCircuitV,
       circuitOhm: source.slopeVPerA + settings.leadOhm + effect.returnOhm,
       inductanceH: source.inductanceH,

@@ -125,6 +125,31 @@ describe('other faults', () => {
     expect(atSource.reported('arcVoltage')).toBeCloseTo(soundAtSource.reported('arcVoltage'), 1);
   });
 
+  it('a source set otherwise: the voltage moves, the current stays where feed and stick-out put it', () => {
+    for (const size of [1, -1]) {
+      const faulty = weldSteadily({ faults: [fault('voltageOffset', size)] });
+      expect(faulty.reported('arcVoltage') - good.reported('arcVoltage')).toBeCloseTo(size, 1);
+      expect(
+        Math.abs(percent(faulty.reported('weldingCurrent'), good.reported('weldingCurrent'))),
+      ).toBeLessThan(0.5);
+    }
+  });
+
+  it('the wrong wire: current about 44 % up with 1.2 for 1.0 mm, 31 % down with 1.0 for 1.2 mm', () => {
+    // The source would have to be set higher for it: as it stands the wire ends in the pool and 37 % is all that flows.
+    const thick = weldSteadily({ faults: [fault('wireSize', 1.2), fault('voltageOffset', 4)] });
+    const inThePool = weldSteadily({ faults: [fault('wireSize', 1.2)] });
+    expect(percent(inThePool.reported('weldingCurrent'), good.reported('weldingCurrent'))).toBeGreaterThan(
+      30,
+    );
+    expect(inThePool.truth('arcLengthMm')).toBeLessThan(0.1);
+    expect(percent(thick.reported('weldingCurrent'), good.reported('weldingCurrent'))).toBeCloseTo(44, -1);
+    const setPoint = { ...FILL, wireDiameterMm: 1.2 };
+    const thin = weldSteadily({ setPoint, faults: [fault('wireSize', 1)] });
+    const sound = weldSteadily({ setPoint });
+    expect(percent(thin.reported('weldingCurrent'), sound.reported('weldingCurrent'))).toBeCloseTo(-31, -1);
+  });
+
   it('gas lost: restless, no mean shift, and the flow meter shows it; a draught leaves the meter alone', () => {
     const lost = weldSteadily({ faults: [fault('gasLost', 100)] });
     const draught = weldSteadily({ faults: [fault('draught', 100)] });

@@ -63,7 +63,7 @@ describe('scenario files', () => {
   });
 
   it('every kind of fault has a unit', () => {
-    for (const kind of FAULT_KINDS) expect(FAULT_UNITS[kind]).toMatch(/^(mm|%|mOhm|1|s)$/);
+    for (const kind of FAULT_KINDS) expect(FAULT_UNITS[kind]).toMatch(/^(mm|%|mOhm|V|1|s)$/);
   });
 });
 
