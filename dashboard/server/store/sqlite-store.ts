@@ -2,7 +2,7 @@
  * The dashboard's store: one SQLite file, WAL, synchronous=FULL, so that what an ack names survives a power cut.
  * Raw records are the truth; samples, passes, deviations and events are read out of them.
  */
-import { closeSync, existsSync, mkdirSync, openSync, renameSync } from 'node:fs';
+import { closeSync, existsSync, mkdirSync, openSync } from 'node:fs';
 import { join } from 'node:path';
 import type SqliteDatabase from 'better-sqlite3';
 import type { Person } from '#core/messages/api';
@@ -12,15 +12,19 @@ import type { Procedure } from '#core/procedure/procedure';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import type { RigAddress } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
-import { type DashboardKey, openDashboardKey } from '../seal/dashboard-key.ts';
+import { type DashboardKey, KEY_FILE, openDashboardKey } from '../seal/dashboard-key.ts';
+import { carryEntries } from './carry-entries.ts';
 import { EntryTable } from './entry-table.ts';
 import { JournalSignatures } from './journal-signatures.ts';
 import { JournalTable } from './journal-table.ts';
-import { migrate, NewerLayoutError } from './migrations.ts';
+import { NewerLayoutError } from './migrations.ts';
+import { openDatabase } from './open-database.ts';
 import { PassTable } from './pass-table.ts';
 import { RecordTable } from './record-table.ts';
 import { RigTable } from './rig-table.ts';
 import { SampleTable } from './sample-table.ts';
+import { setAside, setAsideIn } from './set-aside.ts';
+import { checkAtStart, DamagedStoreError } from './start-check.ts';
 import { type Prepare, prepareOnce } from './statements.ts';
 import type {
   DashboardStore,
@@ -43,7 +47,7 @@ export interface SqliteStoreOptions {
 }
 
 const FILE = 'dashboard.sqlite3';
-const DAMAGED = new Set(['SQLITE_CORRUPT', 'SQLITE_NOTADB']);
+const DAMAGED = /^SQLITE_(CORRUPT|NOTADB|FORMAT)/;
 
 interface Open {
   readonly db: SqliteDatabase.Database;
@@ -66,10 +70,13 @@ export class SqliteStore implements DashboardStore {
   }
 
   open(): void {
-    const { directory, report, now } = this.options;
+    const { directory, sqlite, report, now } = this.options;
     const file = join(directory, FILE);
-    makePrivate(directory, file);
+    const usedBefore = existsSync(join(directory, KEY_FILE));
+    makeFolder(directory);
     try {
+      checkAtStart({ sqlite, file, usedBefore, monotonicMs: () => performance.now() });
+      makePrivate(directory, file);
       this.opened = this.openFile(file);
     } catch (error) {
       if (error instanceof NewerLayoutError) {
@@ -79,14 +86,13 @@ export class SqliteStore implements DashboardStore {
           EXIT.configuration,
         );
       }
-      if (!DAMAGED.has((error as { code?: string }).code ?? '')) throw error;
-      const aside = `${file}.damaged-${now().toISOString().replaceAll(':', '')}`;
-      for (const suffix of ['', '-wal', '-shm']) {
-        if (existsSync(file + suffix)) renameSync(file + suffix, aside + suffix);
-      }
-      report('storeQuarantined', { movedTo: aside });
+      if (!isDamage(error)) throw error;
+      const movedTo = setAside(file, now());
       makePrivate(directory, file);
-      this.opened = this.openFile(file);
+      this.opened = this.openFile(file, db => {
+        const { rows, lost } = carryEntries(db, sqlite, movedTo);
+        report('storeQuarantined', { movedTo, reason: (error as Error).message, entriesKept: rows, lost });
+      });
     }
   }
 
@@ -95,18 +101,12 @@ export class SqliteStore implements DashboardStore {
     this.opened = null;
   }
 
-  private openFile(file: string): Open {
-    const db = new this.options.sqlite(file);
+  /** `prepare` fills a new file before anything of it is read. */
+  private openFile(file: string, prepare: (db: SqliteDatabase.Database) => void = () => {}): Open {
+    const { sqlite, report } = this.options;
+    const db = openDatabase(sqlite, file, report);
     try {
-      db.pragma('journal_mode = WAL');
-      db.pragma('synchronous = FULL');
-      db.pragma('wal_autocheckpoint = 1000');
-      db.pragma('journal_size_limit = 4194304');
-      db.pragma('busy_timeout = 2000');
-      db.pragma('foreign_keys = ON');
-      db.pragma('trusted_schema = OFF');
-      const steps = migrate(db, file);
-      if (steps > 0) this.options.report('storeMigrated', { steps });
+      prepare(db);
       const sql = prepareOnce(db);
       const streams = new StreamTable(sql);
       const key = openDashboardKey(this.options.directory);
@@ -196,6 +196,11 @@ export class SqliteStore implements DashboardStore {
     return this.use.key;
   }
 
+  /** Damaged stores that were moved aside and still lie in the folder. */
+  setAside(): string[] {
+    return setAsideIn(this.options.directory);
+  }
+
   check(): void {
     this.use.db.prepare('SELECT count(*) FROM rigs').get();
   }
@@ -209,11 +214,24 @@ export class SqliteStore implements DashboardStore {
   }
 }
 
-/** Directory 0700 and file 0600, made if missing; SQLite gives its side files the file's mode. */
+/** What only a new file can cure. */
+function isDamage(error: unknown): boolean {
+  return error instanceof DamagedStoreError || DAMAGED.test((error as { code?: string }).code ?? '');
+}
+
+/** Directory 0700, made if missing. */
+function makeFolder(directory: string): void {
+  orExplain(directory, () => mkdirSync(directory, { recursive: true, mode: 0o700 }));
+}
+
+/** File 0600, made if missing; SQLite gives its side files the file's mode. */
 function makePrivate(directory: string, file: string): void {
+  orExplain(directory, () => closeSync(openSync(file, 'a', 0o600)));
+}
+
+function orExplain(directory: string, make: () => void): void {
   try {
-    mkdirSync(directory, { recursive: true, mode: 0o700 });
-    closeSync(openSync(file, 'a', 0o600));
+    make();
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code;
     throw new ProgramError(
