@@ -3,6 +3,8 @@ import { randomBytes, randomUUID } from 'node:crypto';
 import { fileURLToPath } from 'node:url';
 import { HttpServer } from './api/http-server.ts';
 import { JournalFacts } from './api/journal-facts.ts';
+import { SCRYPT_COST } from './auth/passphrase-hash.ts';
+import { Passphrases } from './auth/passphrases.ts';
 import { BrokerProcess } from './broker/broker-process.ts';
 import { Dispatch } from './ingest/dispatch.ts';
 import { Ingest } from './ingest/ingest.ts';
@@ -109,6 +111,12 @@ export class Dashboard {
     for (const rig of settings.rigs) board.admit(rig, null, false);
 
     const facts = new JournalFacts({ store, board, now });
+    const passphrases = new Passphrases({
+      table: store.passphrases,
+      now,
+      monotonicMs: () => performance.now(),
+      cost: SCRYPT_COST,
+    });
     const teller = new ReadinessTeller({
       readiness: rigs => facts.readinessOf(rigs),
       rigs: () => board.list(),
@@ -131,6 +139,7 @@ export class Dashboard {
         announcements,
         dispatch,
         facts,
+        passphrases,
         report,
         now,
         newId: randomUUID,

@@ -24,6 +24,8 @@ const otherEntrySchemas = {
     procedureRevision: z.int().positive(),
     status: z.enum(['approved', 'withdrawn']),
   }),
+  /** From here on this person signs with another passphrase; nothing of it is in the journal. */
+  passphraseSet: z.strictObject({ kind: z.literal('passphraseSet'), person: z.string().min(1).max(60) }),
 } as const;
 
 export const entryBodySchema = z.discriminatedUnion('kind', [
@@ -37,12 +39,14 @@ export const entryBodySchema = z.discriminatedUnion('kind', [
   jointEntrySchemas.hold,
   jointEntrySchemas.loggedElsewhere,
   jointEntrySchemas.passMoved,
+  jointEntrySchemas.disposition,
   rigEntrySchemas.verification,
   rigEntrySchemas.correction,
   rigEntrySchemas.rigEvent,
   rigEntrySchemas.carriage,
   otherEntrySchemas.qualification,
   otherEntrySchemas.procedureStatus,
+  otherEntrySchemas.passphraseSet,
   watchEntrySchemas.watchChanged,
   watchEntrySchemas.callMark,
 ]);
@@ -50,10 +54,14 @@ export type EntryBody = z.infer<typeof entryBodySchema>;
 export type EntryKind = EntryBody['kind'];
 export type EntryOf<K extends EntryKind> = Entry & { readonly body: Extract<EntryBody, { kind: K }> };
 
+/** Kinds that are entered only with the author's passphrase, by routes of their own. */
+export const PASSPHRASE_NEEDED: readonly EntryKind[] = ['disposition', 'passphraseSet'];
+
 /** Kinds that need a reason even the first time. */
 export const REASON_NEEDED: readonly EntryKind[] = [
   'hold',
   'passMoved',
+  'disposition',
   'correction',
   'procedureStatus',
   'watchChanged',

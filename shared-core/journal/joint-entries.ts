@@ -1,6 +1,7 @@
 /** Entries about a joint: what stands on its record beside what the rigs measured. SI units in the names. */
 import { z } from 'zod';
 import { labelSchema, sideSchema, topicIdSchema, utcSchema } from '../messages/common.ts';
+import { DECISIONS } from './decisions.ts';
 
 const joint = labelSchema;
 const passName = z.string().trim().min(1).max(60);
@@ -98,4 +99,6 @@ export const jointEntrySchemas = {
     procedureId: topicIdSchema,
     procedureRevision: z.int().positive(),
   }),
+  /** What becomes of the joint, by a named person who has proved to be that person. The latest that stands counts. */
+  disposition: z.strictObject({ kind: z.literal('disposition'), joint, decision: z.enum(DECISIONS) }),
 } as const;

@@ -14,6 +14,8 @@ export interface JointFold {
   readonly polarity: JointState['polarity'];
   readonly crew: JointState['crew'];
   readonly hold: EntryOf<'hold'> | null;
+  /** The latest that stands; null until a person has ruled. */
+  readonly disposition: EntryOf<'disposition'> | null;
   /** Last word on each layer. */
   readonly releases: ReadonlyMap<string, EntryOf<'layerRelease'>>;
   readonly readings: readonly EntryOf<'temperatureReading'>[];
@@ -47,6 +49,7 @@ export function foldJoint(facts: JointFacts): JointFold {
     polarity: standingOf(entries, 'polarityConfirmed').at(-1)?.body.polarity ?? null,
     crew: crew && { weldSetter: crew.weldSetter, operatorA: crew.operatorA, operatorB: crew.operatorB },
     hold: hold?.body.on ? hold : null,
+    disposition: standingOf(entries, 'disposition').at(-1) ?? null,
     releases,
     readings: standingOf(entries, 'temperatureReading'),
     passNames,

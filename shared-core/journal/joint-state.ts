@@ -11,12 +11,19 @@ export function jointState(facts: JointFacts): JointState {
   const fold = foldJoint(facts);
   const nextPass = nextPassOf(fold, facts);
   const named = jointProcedure(fold.particulars, facts.assigned, facts.recorded);
-  const { hold } = fold;
+  const { hold, disposition } = fold;
   return {
     joint: facts.joint,
     origin: facts.origin,
     opened: fold.opened.length > 0,
     onHold: hold && { reason: hold.reason ?? '', author: hold.author, at: hold.at },
+    disposition: disposition && {
+      decision: disposition.body.decision,
+      reason: disposition.reason ?? '',
+      author: disposition.author,
+      at: disposition.at,
+      entryId: disposition.id,
+    },
     particulars: fold.particulars,
     wireLot: fold.wireLot,
     gasLot: fold.gasLot,

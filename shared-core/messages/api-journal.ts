@@ -67,6 +67,16 @@ export const jointStateSchema = z.strictObject({
   origin: originSchema,
   opened: z.boolean(),
   onHold: z.strictObject({ reason: z.string(), author: z.string(), at: utcSchema }).nullable(),
+  /** The latest that stands; null until a named person has ruled, which is never proposed. */
+  disposition: z
+    .strictObject({
+      decision: jointEntrySchemas.disposition.shape.decision,
+      reason: z.string(),
+      author: z.string(),
+      at: utcSchema,
+      entryId: z.string(),
+    })
+    .nullable(),
   particulars: z.strictObject(particulars),
   wireLot: z.string().nullable(),
   gasLot: z.string().nullable(),

@@ -90,7 +90,10 @@ export const assignmentListSchema = z.strictObject({
 });
 
 /** GET /api/v1/people. Names are not verified until accounts exist. */
-export const peopleListSchema = z.strictObject({ people: z.array(personSchema), verified: z.literal(false) });
+export const peopleListSchema = z.strictObject({
+  people: z.array(personSchema.extend({ hasPassphrase: z.boolean() })),
+  verified: z.literal(false),
+});
 export type PeopleList = z.infer<typeof peopleListSchema>;
 
 /** GET /api/v1/system: the dashboard's own state, for the person who keeps it running. */

@@ -46,7 +46,10 @@ describe('girthlog-dashboard', () => {
     expect(await second.json<System>('/api/v1/system')).toMatchObject({
       streams: [{ stream: STREAM, upto: 3 }],
     });
-    expect(await second.json('/api/v1/people')).toEqual({ people: [person], verified: false });
+    expect(await second.json('/api/v1/people')).toEqual({
+      people: [{ ...(person as object), hasPassphrase: false }],
+      verified: false,
+    });
   });
 
   it('stops on Ctrl-C too', async () => {

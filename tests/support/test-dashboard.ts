@@ -6,6 +6,7 @@ import { onTestFinished } from 'vitest';
 import { PLAUSIBLE_RIG } from '#core/procedure/impossible';
 import { HttpServer } from '../../dashboard/server/api/http-server.ts';
 import { JournalFacts } from '../../dashboard/server/api/journal-facts.ts';
+import { Passphrases } from '../../dashboard/server/auth/passphrases.ts';
 import { Dispatch } from '../../dashboard/server/ingest/dispatch.ts';
 import { Ingest } from '../../dashboard/server/ingest/ingest.ts';
 import { MqttLink } from '../../dashboard/server/ingest/mqtt-link.ts';
@@ -90,6 +91,13 @@ export async function startTestDashboard(): Promise<TestDashboard> {
       announcements,
       dispatch,
       facts,
+      // A cheap hash: what it costs is not what is tested here.
+      passphrases: new Passphrases({
+        table: store.passphrases,
+        now,
+        monotonicMs: () => performance.now(),
+        cost: { N: 16, r: 1, p: 1 },
+      }),
       report,
       now,
       rigRange: PLAUSIBLE_RIG,

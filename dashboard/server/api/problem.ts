@@ -1,6 +1,7 @@
 /** Refusals as RFC 9457 problem details: one stable code, one sentence, never a stack. */
 import type { ErrorRequestHandler, RequestHandler, Response } from 'express';
 import type { Problem } from '#core/messages/api';
+import { NotCanonicalError } from '#core/record/canonical-json';
 import type { ReportEvent } from '../internal-events.ts';
 import { BadCursorError } from '../store/page.ts';
 
@@ -14,6 +15,7 @@ const TITLES = {
   415: 'Unsupported media type',
   421: 'Misdirected request',
   422: 'Not acceptable as it stands',
+  429: 'Too many attempts',
   500: 'Internal error',
   503: 'Not available',
 } as const;
@@ -69,6 +71,13 @@ export function problemHandler(report: ReportEvent, newId: () => string): ErrorR
 
 function problemOf(error: unknown): ApiProblem | null {
   if (error instanceof ApiProblem) return error;
+  if (error instanceof NotCanonicalError) {
+    return new ApiProblem(
+      400,
+      'bodyInvalid',
+      `A text of the body is broken: ${error.message}.`.slice(0, 400),
+    );
+  }
   if (error instanceof BadCursorError) return new ApiProblem(400, 'queryInvalid', `${error.message}.`);
   const { type, status } = error as { type?: unknown; status?: unknown };
   if (type === 'entity.too.large') return new ApiProblem(413, 'bodyTooLarge', 'A body is at most 64 KB.');

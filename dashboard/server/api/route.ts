@@ -2,6 +2,7 @@
 
 import type { Express, Request } from 'express';
 import { z } from 'zod';
+import { canonicalJson } from '#core/record/canonical-json';
 import { ApiProblem, type ProblemStatus } from './problem.ts';
 
 export interface RouteSpec<
@@ -21,6 +22,8 @@ export interface RouteSpec<
   readonly response: R;
   /** 200, or 201 for what a POST made. */
   readonly status: 200 | 201;
+  /** The answer is sent as its one canonical text (RFC 8785), so that what was signed can be read off it. */
+  readonly canonical: boolean;
   /** Problem codes it may answer with, beside those of every route. */
   readonly problems: Readonly<Record<string, ProblemStatus>>;
 }
@@ -42,12 +45,14 @@ export function route<
   query?: Q;
   body?: B;
   problems?: Record<string, ProblemStatus>;
+  canonical?: boolean;
 }): RouteSpec<P, Q, B, R> {
   return {
     params: nothing as unknown as P,
     query: nothing as unknown as Q,
     body: nothing as unknown as B,
     problems: {},
+    canonical: false,
     ...spec,
     status: spec.method === 'post' ? 201 : 200,
   };
@@ -57,18 +62,20 @@ export type Handler<S extends RouteSpec> = (input: {
   params: z.infer<S['params']>;
   query: z.infer<S['query']>;
   body: z.infer<S['body']>;
-}) => z.infer<S['response']>;
+}) => z.infer<S['response']> | Promise<z.infer<S['response']>>;
 
 /** Adds a route to the server: its input is checked before the handler sees it. */
 export function serve<S extends RouteSpec>(app: Express, spec: S, handler: Handler<S>): void {
   const path = spec.path.replaceAll(/\{(\w+)\}/g, ':$1');
-  app[spec.method](path, (request: Request, response) => {
-    const answer = handler({
+  app[spec.method](path, async (request: Request, response) => {
+    const answer = await handler({
       params: checked('path', 'pathInvalid', spec.params, request.params),
       query: checked('query', 'queryInvalid', spec.query, request.query),
       body: checked('body', 'bodyInvalid', spec.body, request.body ?? {}),
     } as Parameters<Handler<S>>[0]);
-    response.status(spec.status).json(answer);
+    response.status(spec.status);
+    if (spec.canonical) response.type('application/json').send(canonicalJson(answer));
+    else response.json(answer);
   });
 }
 

@@ -6,6 +6,7 @@ import {
   type SignedEntry,
   signedEntryText,
 } from '#core/journal/signed-entry';
+import type { DashboardKeys } from '#core/messages/api-disposition';
 import type { DashboardKey } from '../seal/dashboard-key.ts';
 import { sha256Hex } from '../seal/ed25519.ts';
 import type { Prepare } from './statements.ts';
@@ -67,6 +68,14 @@ export class JournalSignatures {
       | Row
       | undefined;
     return row ? signedEntryOf(entry, row) : null;
+  }
+
+  /** The keys entries were signed with, oldest first. */
+  keys(): DashboardKeys['used'] {
+    const rows = this.sql(
+      'SELECT fingerprint, public_key AS publicKey, since FROM dashboard_keys ORDER BY since, rowid',
+    ).all();
+    return rows as DashboardKeys['used'];
   }
 
   /** Entries that carry no signature. */

@@ -6,6 +6,7 @@ import type { Database } from 'better-sqlite3';
 import type { Entry, EntryBody, EntryKind } from '#core/journal/entry';
 import { subjectOf } from '#core/journal/entry';
 import type { SignedEntry } from '#core/journal/signed-entry';
+import type { DashboardKeys } from '#core/messages/api-disposition';
 import type { Origin } from '#core/messages/common';
 import type { JournalHead, JournalSignatures } from './journal-signatures.ts';
 import { pageOf, where } from './page.ts';
@@ -76,6 +77,10 @@ export class JournalTable {
   /** The newest signed entry. */
   signedHead(): JournalHead {
     return this.signatures.head();
+  }
+
+  keys(): DashboardKeys['used'] {
+    return this.signatures.keys();
   }
 
   private insert({

@@ -20,6 +20,7 @@ import { JournalTable } from './journal-table.ts';
 import { NewerLayoutError } from './migrations.ts';
 import { openDatabase } from './open-database.ts';
 import { PassTable } from './pass-table.ts';
+import { PassphraseTable } from './passphrase-table.ts';
 import { RecordTable } from './record-table.ts';
 import { RigTable } from './rig-table.ts';
 import { SampleTable } from './sample-table.ts';
@@ -59,6 +60,7 @@ interface Open {
   readonly rigs: RigTable;
   readonly journal: JournalTable;
   readonly key: DashboardKey;
+  readonly passphrases: PassphraseTable;
 }
 
 export class SqliteStore implements DashboardStore {
@@ -120,6 +122,7 @@ export class SqliteStore implements DashboardStore {
         rigs: new RigTable(sql),
         journal: this.openJournal(db, sql, key),
         key,
+        passphrases: new PassphraseTable(sql),
       };
     } catch (error) {
       db.close();
@@ -190,6 +193,10 @@ export class SqliteStore implements DashboardStore {
 
   get journal(): JournalTable {
     return this.use.journal;
+  }
+
+  get passphrases(): PassphraseTable {
+    return this.use.passphrases;
   }
 
   get key(): DashboardKey {

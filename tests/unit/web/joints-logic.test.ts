@@ -128,6 +128,7 @@ const stateOf = (part: Partial<JointState>): JointState => ({
   origin: 'simulated',
   opened: true,
   onHold: null,
+  disposition: null,
   particulars: {},
   wireLot: null,
   gasLot: null,

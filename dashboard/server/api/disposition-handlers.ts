@@ -1,0 +1,85 @@
+/** Dispositions, the passphrases they are signed with, and the dashboard's keys. Nothing here proposes a disposition. */
+import type { Express } from 'express';
+import type { Entry, NewEntry } from '#core/journal/entry';
+import type { Person } from '#core/messages/api';
+import { type Act, mayDo, rolesFor } from '../auth/who-may.ts';
+import { publicKeyPem } from '../seal/ed25519.ts';
+import { signatureState } from '../seal/signature-state.ts';
+import { checkEntry, ENTRY_PROBLEMS, entryOrigin } from './check-entry.ts';
+import type { DashboardContext } from './context.ts';
+import { DISPOSITION_ROUTES } from './disposition-routes.ts';
+import { ApiProblem } from './problem.ts';
+import { serve } from './route.ts';
+
+export function addDispositionRoutes(app: Express, context: DashboardContext): void {
+  const { store, board, facts, now, newId, passphrases } = context;
+
+  serve(app, DISPOSITION_ROUTES.dispositions, ({ params: { joint } }) => {
+    const entries = store.journal.about(`joint ${joint}`).filter(({ body }) => body.kind === 'disposition');
+    const own = new Map(store.journal.keys().map(key => [key.fingerprint, key.publicKey]));
+    const dispositions = entries.map(entry => {
+      const signed = store.journal.signed(entry);
+      return { entry, state: signatureState(signed, own), signed };
+    });
+    return { joint, dispositions };
+  });
+
+  serve(app, DISPOSITION_ROUTES.addDisposition, async ({ params: { joint }, body }) => {
+    const { author, passphrase, decision, ...rest } = body;
+    const person = knownPerson(author, ENTRY_PROBLEMS.authorUnknown, 'authorUnknown');
+    requireRole(person, 'disposition', 'rule about a joint');
+    if (!facts.joint(joint)) {
+      throw new ApiProblem(404, 'jointUnknown', `Nothing is entered or recorded of joint ${joint}.`);
+    }
+    await passphrases.prove(person, passphrase);
+    // After the wait: what it corrects may have been corrected meanwhile.
+    return enter({ ...rest, author, body: { kind: 'disposition', joint, decision } });
+  });
+
+  serve(app, DISPOSITION_ROUTES.setPassphrase, async ({ params, body: { author, ...body } }) => {
+    const person = knownPerson(params.person, 404, 'personUnknown');
+    const by = knownPerson(author, ENTRY_PROBLEMS.authorUnknown, 'authorUnknown');
+    const isFirst = by.id === person.id && !passphrases.has(person.id);
+    if (by.id !== person.id) requireRole(by, 'resetPassphrase', 'set the passphrase of somebody else');
+    if (!isFirst) await passphrases.prove(by, body.authorPassphrase ?? '');
+    await passphrases.set(person.id, body.passphrase);
+    return enter({
+      author,
+      shiftDate: now().toISOString().slice(0, 10),
+      reason: null,
+      corrects: null,
+      body: { kind: 'passphraseSet', person: person.id },
+    });
+  });
+
+  serve(app, DISPOSITION_ROUTES.keys, () => {
+    const { fingerprint, publicKey } = store.key;
+    const dashboard = { fingerprint, publicKey, publicKeyPem: publicKeyPem(publicKey) ?? '' };
+    return { dashboard, used: store.journal.keys() };
+  });
+
+  function knownPerson(id: string, status: 404 | 422, code: string): Person {
+    const person = store.people().find(one => one.id === id);
+    if (person) return person;
+    throw new ApiProblem(status, code, `Person ${id} is not among the people here: add the name first.`);
+  }
+
+  function enter(entry: NewEntry): Entry {
+    const checks = { store, board, facts, now };
+    checkEntry(entry, checks, 'proven');
+    const origin = entryOrigin(entry.body, checks);
+    const stored = store.journal.add({ id: newId(), at: now().toISOString(), origin, ...entry });
+    const told = context.announcements.tell('entry', `entry ${stored.id}`, stored);
+    if (told) context.hub.announce(told);
+    return stored;
+  }
+}
+
+function requireRole(person: Person, act: Act, what: string): void {
+  if (mayDo(person, act)) return;
+  throw new ApiProblem(
+    403,
+    'roleMissing',
+    `${person.name} may not ${what}: that needs the role ${rolesFor(act).join(' or ')}.`,
+  );
+}

@@ -1,0 +1,20 @@
+/** Which roles may do what: the one place that says so. Accounts will ask here too. */
+import type { Person } from '#core/messages/api';
+
+const MAY = {
+  /** Say what becomes of a joint. */
+  disposition: ['inspector', 'reviewer'],
+  /** Set a passphrase for somebody else, who has forgotten theirs. */
+  resetPassphrase: ['administrator'],
+} as const satisfies Record<string, readonly Person['roles'][number][]>;
+
+export type Act = keyof typeof MAY;
+
+export function mayDo(person: Person, act: Act): boolean {
+  const roles: readonly string[] = MAY[act];
+  return person.roles.some(role => roles.includes(role));
+}
+
+export function rolesFor(act: Act): readonly string[] {
+  return MAY[act];
+}
