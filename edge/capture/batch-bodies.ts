@@ -2,6 +2,7 @@
 import type { RigEvent } from '#core/messages/event';
 import type { PassMessage } from '#core/messages/pass';
 import type { RecordBody } from '#core/messages/record';
+import type { SignedSeal } from '#core/record/seal';
 import { toBase64 } from '#core/sample/base64';
 import { CHANNEL_NAMES } from '#core/sample/channels';
 import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
@@ -9,11 +10,14 @@ import { encodeChunk } from '#core/sample/codec';
 
 /** Of a body as it travels, a JSON string inside the record message: packets stay under 64 KiB. */
 export const MAX_BODY_BYTES = 60_000;
+/** Of a pass: its seal holds it whole, with its gaps, and has to fit as well. */
+export const MAX_PASS_BYTES = 46_000;
 
 export interface BatchContent {
   readonly samples: SampleChunk | null;
   readonly events: readonly RigEvent[];
   readonly passes: readonly PassMessage[];
+  readonly seals?: readonly SignedSeal[];
 }
 
 export type BodyHeader = Pick<RecordBody, 'origin' | 'site' | 'rig' | 'at' | 'clock' | 'utcMinusRecordMs'>;
@@ -24,26 +28,38 @@ export interface BatchBody extends BatchContent {
   readonly deviationsCut: number;
 }
 
-/** One body, or as many as it takes; samples first, then events, then passes, each in order. */
+/** One body, or as many as it takes; samples first, then events, passes and seals, each in order. */
 export function batchBodies(header: BodyHeader, content: BatchContent): BatchBody[] {
+  const fitted = content.passes.map(fitPass);
+  const deviationsCut = fitted.reduce((sum, { left }) => sum + left, 0);
+  const [first, ...more] = bodiesOf(header, { ...content, passes: fitted.map(({ pass }) => pass) });
+  return first ? [{ ...first, deviationsCut }, ...more] : [];
+}
+
+function bodiesOf(header: BodyHeader, content: BatchContent): BatchBody[] {
   const text = bodyText(header, content);
   if (travellingBytes(text) <= MAX_BODY_BYTES) return [{ ...content, text, deviationsCut: 0 }];
   const halves = split(content);
-  if (halves) return halves.flatMap(half => batchBodies(header, half));
-  const [pass] = content.passes;
-  if (!pass) throw new RangeError('one sample or event is larger than a batch may be');
-  const cut = cutPass(pass);
-  const inner = batchBodies(header, { ...content, passes: [cut.pass] });
-  return inner.map(body => ({ ...body, deviationsCut: body.deviationsCut + cut.left }));
+  if (!halves) throw new RangeError('one sample, event or seal is larger than a batch may be');
+  return halves.flatMap(half => bodiesOf(header, half));
 }
 
-function bodyText(header: BodyHeader, { samples, events, passes }: BatchContent): string {
+/** A pass that is too large, with shorter lists. */
+function fitPass(pass: PassMessage): { pass: PassMessage; left: number } {
+  if (travellingBytes(JSON.stringify(pass)) <= MAX_PASS_BYTES) return { pass, left: 0 };
+  const cut = cutPass(pass);
+  const fitted = fitPass(cut.pass);
+  return { pass: fitted.pass, left: fitted.left + cut.left };
+}
+
+function bodyText(header: BodyHeader, { samples, events, passes, seals = [] }: BatchContent): string {
   const body: RecordBody = {
     schema: 'girthlog.record/1',
     ...header,
     samples: samples && samples.n > 0 ? encode(samples) : null,
     events: [...events],
     passes: [...passes],
+    ...(seals.length > 0 ? { seals: [...seals] } : {}),
   };
   return JSON.stringify(body);
 }
@@ -63,12 +79,12 @@ function travellingBytes(text: string): number {
 }
 
 /** Two smaller contents in order, or null where only one thing is left. */
-function split({ samples, events, passes }: BatchContent): [BatchContent, BatchContent] | null {
-  const nothing: BatchContent = { samples: null, events: [], passes: [] };
-  if (samples && events.length + passes.length > 0) {
+function split({ samples, events, passes, seals = [] }: BatchContent): [BatchContent, BatchContent] | null {
+  const nothing: BatchContent = { samples: null, events: [], passes: [], seals: [] };
+  if (samples && events.length + passes.length + seals.length > 0) {
     return [
       { ...nothing, samples },
-      { ...nothing, events, passes },
+      { ...nothing, events, passes, seals },
     ];
   }
   if (samples && samples.n > 1) {
@@ -78,10 +94,16 @@ function split({ samples, events, passes }: BatchContent): [BatchContent, BatchC
       { ...nothing, samples: sliceChunk(samples, middle, samples.n) },
     ];
   }
-  if (events.length > 0 && passes.length > 0) {
+  if (events.length > 0 && passes.length + seals.length > 0) {
     return [
       { ...nothing, events },
+      { ...nothing, passes, seals },
+    ];
+  }
+  if (passes.length > 0 && seals.length > 0) {
+    return [
       { ...nothing, passes },
+      { ...nothing, seals },
     ];
   }
   if (events.length > 1) {
@@ -96,6 +118,13 @@ function split({ samples, events, passes }: BatchContent): [BatchContent, BatchC
     return [
       { ...nothing, passes: passes.slice(0, middle) },
       { ...nothing, passes: passes.slice(middle) },
+    ];
+  }
+  if (seals.length > 1) {
+    const middle = seals.length >> 1;
+    return [
+      { ...nothing, seals: seals.slice(0, middle) },
+      { ...nothing, seals: seals.slice(middle) },
     ];
   }
   return null;

@@ -9,6 +9,7 @@
  */
 import type { RigEvent } from '#core/messages/event';
 import type { PassMessage } from '#core/messages/pass';
+import type { SignedSeal } from '#core/record/seal';
 import { concatChunks, type SampleChunk } from '#core/sample/chunk';
 import type { RecordClock } from '../clock/record-clock.ts';
 import type { InternalEvents } from '../internal-events.ts';
@@ -33,12 +34,14 @@ export interface RecorderOptions {
   readonly events: InternalEvents;
   readonly monotonicMs: () => number;
   readonly header: () => BodyHeader;
-  /** State to resume from, taken when a batch is closed. */
-  readonly resumeState: () => StatePatch;
+  /** State to resume from, taken when a batch is closed with these in it. */
+  readonly resumeState: (events: readonly RigEvent[], passes: readonly PassMessage[]) => StatePatch;
   readonly onCommitted: (
     lastSeq: number,
     events: readonly RigEvent[],
     passes: readonly PassMessage[],
+    /** They hold more than seals. */
+    grew: boolean,
   ) => void;
   /** Samples between these record times were lost before the store. Called once there is room again. */
   readonly onGap: (gap: { fromUs: number; toUs: number; samples: number }) => void;
@@ -60,6 +63,7 @@ export class Recorder {
   private openSamples = 0;
   private events: RigEvent[] = [];
   private passes: PassMessage[] = [];
+  private seals: SignedSeal[] = [];
   private newestSampleUs = 0;
   private queue: Queued[] = [];
   private queueBytes = 0;
@@ -99,6 +103,10 @@ export class Recorder {
     this.passes.push(pass);
   }
 
+  addSeal(seal: SignedSeal): void {
+    this.seals.push(seal);
+  }
+
   /** Closes the batch that is open, if anything is in it, and sends the queue on its way. */
   closeBatch(): void {
     if (this.lost && this.hasRoom()) {
@@ -107,18 +115,23 @@ export class Recorder {
       this.options.events.emit('recordingGap', gap);
       this.options.onGap(gap);
     }
-    const { chunks, events, passes, options } = this;
-    if (chunks.length + events.length + passes.length > 0) {
+    const { chunks, events, passes, seals, options } = this;
+    if (chunks.length + events.length + passes.length + seals.length > 0) {
       this.chunks = [];
       this.openSamples = 0;
       this.events = [];
       this.passes = [];
+      this.seals = [];
       const samples = chunks.length === 0 ? null : concatChunks(chunks);
-      const bodies = batchBodies(options.header(), { samples, events, passes });
+      const bodies = batchBodies(options.header(), { samples, events, passes, seals });
       if (bodies.length > 1) options.events.emit('batchSplit', { bodies: bodies.length });
       const closedUs = Math.max(options.clock.nowUs(), this.newestSampleUs);
       const closedUtcMs = closedUs / 1000 + options.clock.utcMinusRecordMs();
-      const state = options.resumeState();
+      // Passes as they are on record: one that was too large has been cut.
+      const state = options.resumeState(
+        events,
+        bodies.flatMap(content => content.passes),
+      );
       bodies.forEach((content, i) => {
         if (content.deviationsCut > 0) options.events.emit('listCut', { left: content.deviationsCut });
         // The state holds once the whole batch is in; all bodies of one batch share a transaction.
@@ -202,6 +215,7 @@ export class Recorder {
       result.lastSeq,
       sent.flatMap(queued => queued.content.events),
       sent.flatMap(queued => queued.content.passes),
+      sent.some(({ content: { samples, events, passes } }) => samples || events.length + passes.length > 0),
     );
   }
 
