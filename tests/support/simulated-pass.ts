@@ -15,6 +15,7 @@ const CHANNELS = [
   'arcVoltage',
   'wireFeedSpeed',
   'travelSpeed',
+  'gasFlow',
   'oscillationWidth',
   'oscillationFrequency',
   'program',
@@ -69,13 +70,28 @@ export function wrongSet(assigned: SetPoint, other: SetPoint, severity: Severity
 }
 
 /** A pass from before its gas until it has welded `lengthMm`, as frames of 20 ms. */
-export function simulatedPass(
-  setPoint: SetPoint,
-  options: { seed: number; lengthMm?: number; faults?: readonly Fault[] },
-): SampleChunk {
+export function simulatedPass(setPoint: SetPoint, options: SimulatedPassOptions): SampleChunk {
+  return weldedPass(setPoint, options).chunk;
+}
+
+export interface SimulatedPassOptions {
+  readonly seed: number;
+  readonly lengthMm?: number;
+  readonly faults?: readonly Fault[];
+  readonly settings?: Partial<RigSettings>;
+}
+
+export interface WeldedPass {
+  readonly chunk: SampleChunk;
+  /** True run-out at the end of each frame, mm. */
+  readonly alongMm: Float64Array;
+}
+
+/** The same with what truly was welded. */
+export function weldedPass(setPoint: SetPoint, options: SimulatedPassOptions): WeldedPass {
   const { seed, lengthMm = 60, faults = [] } = options;
   const program = new RigProgram({
-    settings: SETTINGS,
+    settings: { ...SETTINGS, ...options.settings },
     seed,
     setPoints: EXAMPLE_PASSES,
     passes: [
@@ -85,22 +101,25 @@ export function simulatedPass(
     frameMs: FRAME_MS,
   });
   const tUs: number[] = [];
+  const alongMm: number[] = [];
   const columns = Object.fromEntries(CHANNELS.map(channel => [channel, [] as number[]])) as Record<
     (typeof CHANNELS)[number],
     number[]
   >;
   for (let afterEnd = 0; afterEnd < 5; ) {
-    const { startUs, reported } = program.nextFrame();
+    const { startUs, reported, truth } = program.nextFrame();
     tUs.push(startUs);
+    alongMm.push(truth.alongMm);
     for (const channel of CHANNELS) columns[channel].push(reported[channel] ?? Number.NaN);
     if (program.ended) afterEnd++;
   }
-  return {
+  const chunk: SampleChunk = {
     n: tUs.length,
     tUs: Float64Array.from(tUs),
     lengthUs: new Float64Array(tUs.length).fill(FRAME_MS * 1000),
     columns: Object.fromEntries(CHANNELS.map(channel => [channel, Float64Array.from(columns[channel])])),
   };
+  return { chunk, alongMm: Float64Array.from(alongMm) };
 }
 
 /** The same recording from a device without some of its channels. */
