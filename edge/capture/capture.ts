@@ -14,6 +14,7 @@ import type { SampleChunk } from '#core/sample/chunk';
 import type { RecordClock } from '../clock/record-clock.ts';
 import type { InternalEvents } from '../internal-events.ts';
 import type { Quarantine } from '../outbox/outbox-types.ts';
+import type { StorageState } from '../outbox/storage-watch.ts';
 import type { RestartCause, SourceHandlers, SourceStateReport } from '../source/source.ts';
 import { Conditions } from './conditions.ts';
 import { liveMessage } from './live-message.ts';
@@ -42,6 +43,8 @@ export interface CaptureOptions {
   /** Where the record lane stands. */
   readonly backlog: () => { readonly waiting: number; readonly stuckMs: number };
   readonly quarantine: Quarantine | null;
+  /** How the store's room stands; null before it is known. */
+  readonly storage: () => StorageState | null;
   readonly onLive: (live: Live) => void;
   readonly onAlarms: (alarms: Alarms) => void;
   readonly onSourceChange: () => void;
@@ -186,11 +189,16 @@ export class Capture implements SourceHandlers {
       waiting: backlog.waiting,
       stuckMs: backlog.stuckMs,
       quarantine: options.quarantine,
+      storage: options.storage(),
     });
     const text = JSON.stringify(conditions);
     if (text === this.alarmsText) return;
     this.alarmsText = text;
-    options.onAlarms({ origin: options.origin, at: options.clock.utcOf(options.clock.nowUs()), conditions });
+    options.onAlarms({
+      origin: options.origin,
+      at: options.clock.utcOf(options.clock.nowUs()),
+      conditions: conditions.map(one => ({ ...one, sinceUtc: options.clock.utcOf(one.sinceUs) })),
+    });
   }
 
   private takeEffects(): void {

@@ -9,7 +9,6 @@ export const ALARM_CAUSES = [
   'storage',
   'clock',
   'edgeLost',
-  'edgeSilent',
   'brokerLost',
   'intakeTrouble',
   'storeTrouble',

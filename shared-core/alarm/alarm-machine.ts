@@ -16,17 +16,23 @@ import {
 /** Longest time on the shelf: a shift. Our own choice. */
 export const LONGEST_SHELF_MS = 12 * 3_600_000;
 
+interface ByPerson {
+  readonly atMs: number;
+  readonly by: string;
+  readonly reason: string | null;
+}
+
 export type AlarmInput =
   /** The condition is true. `again`: something more of it, such as a second quantity out of range. */
   | { readonly type: 'raise'; readonly atMs: number; readonly priority: Priority; readonly again?: boolean }
   | { readonly type: 'clear'; readonly atMs: number }
-  | { readonly type: 'acknowledge'; readonly atMs: number; readonly by: string }
-  | { readonly type: 'reset'; readonly atMs: number; readonly by: string }
+  | ({ readonly type: 'acknowledge' } & ByPerson)
+  | ({ readonly type: 'reset' } & ByPerson)
   | { readonly type: 'shelve'; readonly shelf: Shelf }
-  | { readonly type: 'unshelve'; readonly atMs: number; readonly by: string }
+  | ({ readonly type: 'unshelve' } & ByPerson)
   | { readonly type: 'suppress'; readonly reason: DesignReason | null; readonly atMs: number }
   | { readonly type: 'removeFromService'; readonly outOfService: OutOfService }
-  | { readonly type: 'returnToService'; readonly atMs: number; readonly by: string; readonly reason: string }
+  | ({ readonly type: 'returnToService' } & ByPerson)
   /** Time has passed: a shelf may have ended. */
   | { readonly type: 'time'; readonly atMs: number };
 
@@ -87,12 +93,12 @@ export function alarmStep(state: AlarmState, input: AlarmInput): AlarmStep {
     case 'acknowledge':
       return acknowledge(state, input);
     case 'reset':
-      return reset(state, input.by);
+      return reset(state, input);
     case 'shelve':
       return shelve(state, input.shelf);
     case 'unshelve':
       if (!state.shelf) return refuse(state, 'notShelved');
-      return backInService({ ...state, shelf: null }, log('unshelved', input.by));
+      return backInService({ ...state, shelf: null }, log('unshelved', input.by, input.reason));
     case 'time':
       if (!state.shelf || state.shelf.untilMs > input.atMs) return unchanged(state);
       return backInService({ ...state, shelf: null }, log('shelfEnded'));
@@ -169,22 +175,22 @@ function clear(state: AlarmState, atMs: number): AlarmStep {
 
 const rest = ({ priority }: AlarmState): 'latched' | 'normal' => (priority === 'high' ? 'latched' : 'normal');
 
-function acknowledge(state: AlarmState, { atMs, by }: { atMs: number; by: string }): AlarmStep {
+function acknowledge(state: AlarmState, { atMs, by, reason }: ByPerson): AlarmStep {
   if (state.lifecycle === 'normal') return refuse(state, 'alarmGone');
   // Acknowledged already, by another device perhaps: that one stands.
   if (state.lifecycle === 'acked' || state.lifecycle === 'latched') return unchanged(state);
   const lifecycle = state.lifecycle === 'unacked' ? 'acked' : rest(state);
   return {
     state: { ...state, lifecycle, acknowledged: { by, atMs } },
-    effects: [log('acknowledged', by)],
+    effects: [log('acknowledged', by, reason)],
   };
 }
 
-function reset(state: AlarmState, by: string): AlarmStep {
+function reset(state: AlarmState, { by, reason }: ByPerson): AlarmStep {
   if (isActive(state)) return refuse(state, 'conditionTrue');
   if (state.lifecycle === 'rtnUnacked') return refuse(state, 'acknowledgeFirst');
   if (state.lifecycle === 'normal') return refuse(state, 'alarmGone');
-  return { state: { ...state, lifecycle: 'normal' }, effects: [log('reset', by)] };
+  return { state: { ...state, lifecycle: 'normal' }, effects: [log('reset', by, reason)] };
 }
 
 function shelve(state: AlarmState, shelf: Shelf): AlarmStep {

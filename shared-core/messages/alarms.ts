@@ -32,6 +32,8 @@ export const alarmsSchema = z.strictObject({
       place: z.strictObject({ alongMm: z.number(), clock: z.number().nullable() }).nullable().optional(),
       priority: z.enum(['high', 'medium', 'low']),
       sinceUs: recordTimeUsSchema,
+      /** The same moment by the wall clock. Absent from older edges. */
+      sinceUtc: utcSchema.optional(),
       text: z.string().max(300),
       action: z.string().max(200),
     }),

@@ -24,13 +24,13 @@ const raise = (priority: Priority = 'medium', again = false): AlarmInput => ({
   again,
 });
 const clear: AlarmInput = { type: 'clear', atMs: AT + 1 };
-const ack: AlarmInput = { type: 'acknowledge', atMs: AT + 2, by: 'p-1' };
-const reset: AlarmInput = { type: 'reset', atMs: AT + 3, by: 'p-1' };
+const ack: AlarmInput = { type: 'acknowledge', atMs: AT + 2, by: 'p-1', reason: null };
+const reset: AlarmInput = { type: 'reset', atMs: AT + 3, by: 'p-1', reason: null };
 const shelve = (untilMs = AT + 60_000, reason = 'wire being changed'): AlarmInput => ({
   type: 'shelve',
   shelf: { by: 'p-1', reason, atMs: AT, untilMs },
 });
-const unshelve: AlarmInput = { type: 'unshelve', atMs: AT + 4, by: 'p-1' };
+const unshelve: AlarmInput = { type: 'unshelve', atMs: AT + 4, by: 'p-1', reason: null };
 const timeIs = (atMs: number): AlarmInput => ({ type: 'time', atMs });
 const suppress: AlarmInput = { type: 'suppress', reason: 'arcOff', atMs: AT };
 const unsuppress: AlarmInput = { type: 'suppress', reason: null, atMs: AT + 5 };
