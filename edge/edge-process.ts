@@ -13,11 +13,13 @@ import { WorkDesk } from './capture/work-desk.ts';
 import { createRecordClock, type RecordClock } from './clock/record-clock.ts';
 import { SyncWatch, systemSyncProbe } from './clock/sync-watch.ts';
 import type { EdgeConfig } from './config/edge-config.ts';
+import { healthReport } from './health-report.ts';
 import type { InternalEvents } from './internal-events.ts';
 import { OutboxClient } from './outbox/outbox-client.ts';
-import type { AckVerdict, OpenedStore } from './outbox/outbox-types.ts';
+import type { OpenedStore } from './outbox/outbox-types.ts';
+import { AckTeller } from './publisher/ack-teller.ts';
 import { Publisher } from './publisher/publisher.ts';
-import { RefusalLimiter } from './publisher/refusal-limiter.ts';
+import { StorageWatch } from './outbox/storage-watch.ts';
 import { SOFTWARE } from './software.ts';
 import { openSource } from './source/open-source.ts';
 import type { Source } from './source/source.ts';
@@ -45,6 +47,7 @@ interface Running {
   readonly engine: PassEngine;
   readonly capture: Capture;
   readonly publisher: Publisher;
+  readonly storage: StorageWatch;
   readonly source: Source;
 }
 
@@ -59,8 +62,8 @@ export class EdgeProcess {
 
   constructor(options: EdgeProcessOptions) {
     this.options = options;
-    const { storePath, requiredStores } = options.config;
-    this.outbox = new OutboxClient({ path: storePath, requiredStores });
+    const { storePath, requiredStores, storeBudget } = options.config;
+    this.outbox = new OutboxClient({ path: storePath, requiredStores, budget: storeBudget });
   }
 
   /** Opens the store first: nothing is captured that could not be kept. Rejects with StoreError. */
@@ -72,7 +75,7 @@ export class EdgeProcess {
     await this.sync.start();
     const running = this.assemble(store);
     this.running = running;
-    const { capture, recorder, publisher, source, clock } = running;
+    const { capture, recorder, publisher, storage, source, clock } = running;
     const read = this.outbox.read.bind(this.outbox);
     await resumePass({ ...running, committedSeq: store.committedSeq, read, events });
     if (store.quarantine) {
@@ -92,6 +95,7 @@ export class EdgeProcess {
       capture.tell({ type: 'clockStep', text, data: { byMs: step.byMs } });
     });
     publisher.start();
+    storage.start();
     source.start();
     this.publishHealth();
     events.emit('started', { stream: store.stream, committed: store.committedSeq, path: config.storePath });
@@ -105,6 +109,7 @@ export class EdgeProcess {
     this.timers = [];
     this.sync.stop();
     if (running) {
+      running.storage.stop();
       await within(SOURCE_STOP_MS, running.source.stop());
       running.capture.finish();
       await running.recorder.drain();
@@ -175,12 +180,13 @@ export class EdgeProcess {
       monotonicMs,
       backlog: () => publisher.lane,
       quarantine: store.quarantine,
+      storage: () => storage.state,
       onLive: live => publisher.live(live),
       onAlarms: alarms => publisher.alarms(alarms),
       onSourceChange: () => this.publishHealth(),
       onAnnounced: announcement => this.announce(announcement),
     });
-    const refusals = new RefusalLimiter(monotonicMs);
+    const acks = new AckTeller(event => capture.tell(event), monotonicMs);
     const publisher: Publisher = new Publisher({
       address,
       origin,
@@ -198,14 +204,16 @@ export class EdgeProcess {
         onAssignment: assignment => capture.assignment(assignment),
         onProcedure: ({ procedure }) => capture.procedure(procedure),
       },
-      onAckRefused: (name, verdict: AckVerdict) => {
-        if (refusals.shouldRecord(verdict)) {
-          const text = `an acknowledgement of store "${name}" was refused (${verdict}); nothing was released`;
-          capture.tell({ type: 'storage', text, data: { store: name, verdict } });
-        }
-      },
+      onAckRefused: (name, verdict) => acks.refused(name, verdict),
+      onRewound: rewind => acks.rewound(rewind),
       onConnection: () => this.publishHealth(),
       onStoreFailed: onFatal,
+    });
+    const storage = new StorageWatch({
+      outbox: this.outbox,
+      events,
+      tell: (text, data) => capture.tell({ type: 'storage', text, data }),
+      onFailed: onFatal,
     });
     desk.resume();
     const source = openSource(
@@ -213,7 +221,7 @@ export class EdgeProcess {
       systemSourceClock(() => clock.nowUs()),
       capture,
     );
-    return { store, clock, recorder, stamper, engine, capture, publisher, source };
+    return { store, clock, recorder, stamper, engine, capture, publisher, storage, source };
   }
 
   private every(ms: number, task: () => void): void {
@@ -265,29 +273,9 @@ export class EdgeProcess {
   private async health(): Promise<Health | null> {
     const { running } = this;
     if (!running || this.timers.length === 0) return null;
-    const { clock, recorder, publisher, capture, source, store } = running;
+    const { config, events } = this.options;
     const stats = await this.outbox.stats();
-    const { lane } = publisher;
-    return {
-      origin: this.options.config.origin,
-      at: clock.utcOf(clock.nowUs()),
-      software: SOFTWARE,
-      uptimeS: Math.round((performance.now() - this.startedMs) / 1000),
-      rssMb: Math.round(process.memoryUsage.rss() / 1e5) / 10,
-      stream: store.stream,
-      source: capture.sourceState,
-      clock: { state: clock.state(), offsetMs: null },
-      store: {
-        committedSeq: lane.committedUpTo,
-        waiting: lane.waiting,
-        bytes: stats.bytes,
-        freeBytes: stats.freeBytes,
-        syncP99Ms: recorder.syncP99Ms,
-        lagS: recorder.lagMs / 1000,
-      },
-      cursors: lane.positions(),
-      counters: { ...this.options.events.counters(), ...source.counters() },
-    };
+    return healthReport({ ...running, config, events, stats, uptimeMs: performance.now() - this.startedMs });
   }
 }
 

@@ -23,6 +23,10 @@ const EVENTS = {
   recordOtherRig: ['error', 'record of another rig on this rig’s topic'],
   recordOriginMismatch: ['error', 'record names two origins'],
   recordBodyUnreadable: ['error', 'record is kept, but its content cannot be read'],
+  recordReduced: [
+    'warn',
+    'record whose samples gave way on a full edge: stored as it is, pruned and reported',
+  ],
   recordStored: ['debug', 'records stored'],
   recordDuplicate: ['debug', 'record was stored already'],
   identityConflict: ['error', 'two different records carry one stream and sequence number: both are kept'],

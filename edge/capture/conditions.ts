@@ -4,7 +4,9 @@ import type { Assignment } from '#core/messages/assignment';
 import type { Live, OutOfRange, PassMismatch, SourceState } from '#core/messages/live';
 import { circumferentialPosition } from '#core/position/circumferential-position';
 import type { Quarantine } from '../outbox/outbox-types.ts';
+import type { StorageState } from '../outbox/storage-watch.ts';
 import type { RecordingState } from './recorder.ts';
+import { storageConditions } from './storage-conditions.ts';
 
 export type Condition = Alarms['conditions'][number];
 
@@ -31,6 +33,7 @@ export interface ConditionInput {
   readonly waiting: number;
   readonly stuckMs: number;
   readonly quarantine: Quarantine | null;
+  readonly storage?: StorageState | null;
 }
 
 /** Keeps since when each condition is true; one object per edge. */
@@ -150,6 +153,7 @@ function conditionsOf(input: ConditionInput): Condition[] {
       action: `Keep the file for the data manager: ${input.quarantine.movedTo}`.slice(0, 200),
     });
   }
+  found.push(...storageConditions(input.storage ?? null, input.nowUs));
   if (input.stuckMs > BUFFERING_MS) {
     found.push({
       key: 'buffering',

@@ -44,6 +44,10 @@ const brokerSchema = z.strictObject({
 const storeSchema = z.strictObject({
   path: path.default('girthlog-data/edge.db'),
   batch_s: z.number().min(0.1).max(2).default(1),
+  /** Most that store, log and ballast may take, MB; left out: the file system less the reserve. */
+  budget_mb: z.number().min(16).max(10_000_000).optional(),
+  /** Left free on the file system, MB; left out: 64 MiB or 5 %, at most a quarter of it. */
+  reserve_mb: z.number().min(4).max(10_000_000).optional(),
   /** Stores that must have committed a batch before it is released. */
   required_stores: z.array(topicIdSchema).min(1).max(8).default(['truck']),
 });

@@ -3,6 +3,7 @@ import { resolve } from 'node:path';
 import type { Origin } from '#core/messages/common';
 import type { EngineSettings } from '#core/pass/engine-api';
 import type { RigAddress } from '#core/topics/topics';
+import type { StoreBudget } from '../outbox/disk-room.ts';
 import type { BrokerSettings } from '../publisher/mqtt-link.ts';
 import type { SourceSettings } from '../source/source-settings.ts';
 import type { UncertaintyEntry } from './config-schema.ts';
@@ -15,6 +16,7 @@ export interface EdgeConfig {
   readonly source: SourceSettings;
   readonly broker: BrokerSettings;
   readonly storePath: string;
+  readonly storeBudget: StoreBudget;
   readonly batchMs: number;
   readonly requiredStores: readonly string[];
   readonly engine: EngineSettings;
@@ -39,6 +41,7 @@ export function edgeConfig({ config, baseDir }: LoadedConfig): EdgeConfig {
       keyFile: absolute(broker.key_file),
     },
     storePath: resolve(baseDir, store.path),
+    storeBudget: { budgetBytes: bytesOf(store.budget_mb), reserveBytes: bytesOf(store.reserve_mb) },
     batchMs: store.batch_s * 1000,
     requiredStores: [...new Set(store.required_stores)],
     engine: {
@@ -69,6 +72,9 @@ export function edgeConfig({ config, baseDir }: LoadedConfig): EdgeConfig {
     logLevel: config.log.level,
   };
 }
+
+const bytesOf = (megabytes: number | undefined): number | null =>
+  megabytes === undefined ? null : megabytes * 1e6;
 
 /** Relative standard uncertainty, k = 1. Limits ±a are a rectangular distribution: a ÷ √3 (GUM 4.3.7). */
 export function standardUncertainty(entry: UncertaintyEntry | undefined): number | null {

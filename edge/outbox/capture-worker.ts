@@ -8,10 +8,11 @@ import type { WorkerData, WorkerReply, WorkerRequest } from './worker-protocol.t
 const port = parentPort;
 if (!port) throw new Error('capture-worker is started by girthlog-edge, not by hand');
 
-const { path, requiredStores } = workerData as WorkerData;
+const { path, requiredStores, budget } = workerData as WorkerData;
 const store = new OutboxStore({
   path,
   requiredStores,
+  budget,
   monotonicMs: () => performance.now(),
   wallMs: () => Date.now(),
 });

@@ -1,6 +1,6 @@
 /** Does a stream's chain still hold? What is wrong is said with the number of the first bad batch. */
 import { createHash } from 'node:crypto';
-import { CHAIN_START, recordHashInput } from '#core/record/chain';
+import { CHAIN_START, recordHashInput, reducedHashInput } from '#core/record/chain';
 import type { Row, Statements } from './statements.ts';
 
 /** The file holds something it never should; only a new one can go on. */
@@ -10,12 +10,20 @@ export function hashBatch(record: { prev: string; stream: string; seq: number; b
   return createHash('sha256').update(recordHashInput(record), 'utf8').digest('hex');
 }
 
+/** Of what a reduced batch still holds, tied to the hash of the whole. */
+export function hashReduced(record: { hash: string; body: string }): string {
+  return createHash('sha256').update(reducedHashInput(record), 'utf8').digest('hex');
+}
+
 /** What is wrong with one batch that should be number `seq` and follow `prev`; null when nothing is. */
 export function problemOf(row: Row, stream: string, seq: number, prev: string): string | null {
   if (row.seq !== seq) return `batch ${seq} is missing`;
   if (row.stream !== stream) return `batch ${seq} belongs to another stream`;
   if (row.prev !== prev) return `batch ${seq} does not follow the one before it`;
-  const fits = hashBatch({ prev, stream, seq, body: row.body }) === row.hash;
+  const fits =
+    row.reduced_to === null
+      ? hashBatch({ prev, stream, seq, body: row.body }) === row.hash
+      : hashReduced(row) === row.body_hash;
   return fits ? null : `batch ${seq} does not match its hash`;
 }
 

@@ -6,6 +6,7 @@ import type {
   AppendResult,
   OpenedStore,
   PendingBatch,
+  RoomMade,
   StatePatch,
   StoredBatch,
   StoreStats,
@@ -27,6 +28,12 @@ export interface Outbox {
   saveState(patch: StatePatch): Promise<void>;
   read(fromSeq: number, limit: number, maxBytes: number): Promise<StoredBatch[]>;
   acknowledge(claim: AckClaim): Promise<AckVerdict>;
+  makeRoom(): Promise<RoomMade>;
+  reducedFrom(fromSeq: number): Promise<number>;
+  /** Hashes of the batches `fromSeq` to `toSeq` in order, at most `limit`. */
+  hashes(fromSeq: number, toSeq: number, limit: number): Promise<string[]>;
+  /** The first batch closed at or after a record time; one behind the newest where none was. */
+  firstSeqSince(recordUs: number): Promise<number>;
   stats(): Promise<StoreStats>;
   close(): Promise<void>;
 }
@@ -76,6 +83,22 @@ export class OutboxClient implements Outbox {
 
   acknowledge(claim: AckClaim): Promise<AckVerdict> {
     return this.call('acknowledge', [claim]);
+  }
+
+  makeRoom(): Promise<RoomMade> {
+    return this.call('makeRoom', []);
+  }
+
+  reducedFrom(fromSeq: number): Promise<number> {
+    return this.call('reducedFrom', [fromSeq]);
+  }
+
+  hashes(fromSeq: number, toSeq: number, limit: number): Promise<string[]> {
+    return this.call('hashes', [fromSeq, toSeq, limit]);
+  }
+
+  firstSeqSince(recordUs: number): Promise<number> {
+    return this.call('firstSeqSince', [recordUs]);
   }
 
   stats(): Promise<StoreStats> {

@@ -6,12 +6,12 @@ import { StoreError } from './outbox-types.ts';
 
 export type SqliteDatabase = Database.Database;
 
-/** Layout of the store (docs/edge.md). A newer one is refused, never touched. */
-export const STORE_VERSION = 1;
 /** The first SQLite without the WAL-reset bug. */
 const SQLITE_AT_LEAST = [3, 51, 3] as const;
 
-const TABLES = `
+/** Layouts of the store in order, each one step from the one before (docs/edge.md); a step once released stays. */
+const LAYOUTS: readonly string[] = [
+  `
   CREATE TABLE meta (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
   CREATE TABLE batch (
     seq INTEGER PRIMARY KEY,
@@ -24,7 +24,15 @@ const TABLES = `
   ) STRICT;
   CREATE TABLE cursor (store TEXT PRIMARY KEY, upto INTEGER NOT NULL, head TEXT NOT NULL) STRICT;
   CREATE TABLE state (key TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT;
-`;
+`,
+  // Batches whose samples gave way: what they were reduced to, and the hash of the body that is left.
+  `
+  ALTER TABLE batch ADD COLUMN reduced_to TEXT;
+  ALTER TABLE batch ADD COLUMN body_hash TEXT;
+`,
+];
+/** A newer layout is refused, never touched. */
+export const STORE_VERSION = LAYOUTS.length;
 
 export interface OpenedDatabase {
   readonly db: SqliteDatabase;
@@ -44,18 +52,25 @@ export function openDatabase(path: string, newStreamId: () => string): OpenedDat
     db.pragma('journal_size_limit = 4194304');
     db.pragma('foreign_keys = ON');
     checkVersions(db, path);
-    if (db.pragma('user_version', { simple: true }) === 0) {
-      db.transaction(() => {
-        db.exec(TABLES);
-        db.prepare('INSERT INTO meta (key, value) VALUES (?, ?)').run('stream', newStreamId());
-        db.pragma(`user_version = ${STORE_VERSION}`);
-      })();
-    }
+    bringUpToDate(db, newStreamId);
     return { db, modeFixed };
   } catch (error) {
     db.close();
     throw error;
   }
+}
+
+/** In one transaction: a kill leaves the layout there was. */
+function bringUpToDate(db: SqliteDatabase, newStreamId: () => string): void {
+  const found = Number(db.pragma('user_version', { simple: true }));
+  if (found === STORE_VERSION) return;
+  db.transaction(() => {
+    for (const layout of LAYOUTS.slice(found)) db.exec(layout);
+    if (found === 0) {
+      db.prepare('INSERT INTO meta (key, value) VALUES (?, ?)').run('stream', newStreamId());
+    }
+    db.pragma(`user_version = ${STORE_VERSION}`);
+  })();
 }
 
 function checkVersions(db: SqliteDatabase, path: string): void {

@@ -1,43 +1,43 @@
 /**
- * The durable outbox: an append-only hash chain of batches in SQLite, with a cursor for each required store.
+ * The durable outbox: a hash chain of batches in SQLite that only grows, with a cursor for each required store.
  *
  * Invariants
  * - seq runs 1, 2, 3 … without a hole along one stream; row and hash are made in one transaction;
- * - a cursor only moves forward, and only to a seq whose hash the store has named correctly;
- * - an acknowledgement deletes nothing;
+ * - a cursor only moves to a seq whose hash the store has named correctly; back, at most every 10 s;
+ * - an acknowledgement deletes nothing; for room, old samples give way (retention.ts), never a row;
  * - a file that fails its checks is moved aside whole and a new stream begins: seq is never used twice.
  *
  * Synchronous; lives in the worker thread (capture-worker.ts).
  */
 import { randomBytes } from 'node:crypto';
-import { existsSync, renameSync, statfsSync, statSync } from 'node:fs';
-import { dirname } from 'node:path';
+import { existsSync, renameSync } from 'node:fs';
 import { CHAIN_START } from '#core/record/chain';
+import { firstSeqSince, hashesOf } from './batch-hashes.ts';
 import { checkChain, DamagedStore, hashBatch, problemOf } from './chain-check.ts';
+import { type Chain, Cursors } from './cursors.ts';
 import { asStoreError, isDamage, lockStore, openDatabase, type SqliteDatabase } from './outbox-database.ts';
 import {
   type AckClaim,
   type AckVerdict,
   type AppendResult,
-  type Cursor,
   type OpenedStore,
   type PendingBatch,
   type Quarantine,
+  type RoomMade,
   type StatePatch,
   type StoredBatch,
   StoreError,
   type StoreStats,
 } from './outbox-types.ts';
-import { prepareStatements, type Statements } from './statements.ts';
+import { Retention } from './retention.ts';
+import { RoomMaker, type RoomMakerOptions, type Standing } from './room-maker.ts';
+import { prepareStatements, type Row, type Statements } from './statements.ts';
 
 /** Checked at every start, besides everything no store has yet. */
 const CHECK_NEWEST = 600;
 
-export interface OutboxStoreOptions {
-  readonly path: string;
+export interface OutboxStoreOptions extends RoomMakerOptions {
   readonly requiredStores: readonly string[];
-  /** Monotonic milliseconds, for `tookMs`. */
-  readonly monotonicMs: () => number;
   /** For the name of a quarantined file. */
   readonly wallMs: () => number;
 }
@@ -50,15 +50,18 @@ export class OutboxStore {
   private stream = '';
   private lastSeq = 0;
   private head = CHAIN_START;
-  private readonly cursors = new Map<string, Cursor>();
+  private cursors: Cursors | null = null;
+  private readonly room: RoomMaker;
 
   constructor(options: OutboxStoreOptions) {
     this.options = options;
+    this.room = new RoomMaker(options);
   }
 
   /** Opens and checks; a damaged file is moved aside and a new stream begun. Throws StoreError. */
   open(): OpenedStore {
     try {
+      this.room.beforeOpen();
       this.lock = lockStore(this.options.path);
       let quarantine: Quarantine | null = null;
       let modeFixed = false;
@@ -77,8 +80,18 @@ export class OutboxStore {
     }
   }
 
-  /** Commits all of `batches` or none. Throws StoreError. */
+  /** Commits all of `batches` or none. On a full disk old samples give way first. Throws StoreError. */
   append(batches: readonly PendingBatch[]): AppendResult {
+    try {
+      return this.commit(batches);
+    } catch (error) {
+      const full = error instanceof StoreError && error.kind === 'full';
+      if (!full || !this.room.makeRoomOnFullDisk(this.standing())) throw error;
+      return this.commit(batches);
+    }
+  }
+
+  private commit(batches: readonly PendingBatch[]): AppendResult {
     const { db, statements } = this.opened();
     const started = this.options.monotonicMs();
     let seq = this.lastSeq;
@@ -107,6 +120,7 @@ export class OutboxStore {
     const firstSeq = this.lastSeq + 1;
     this.lastSeq = seq;
     this.head = head;
+    this.room.appended(batches);
     return { firstSeq, lastSeq: seq, head, tookMs: this.options.monotonicMs() - started };
   }
 
@@ -134,7 +148,7 @@ export class OutboxStore {
         if (problem) throw new StoreError('failed', problem);
         bytes += row.body.length;
         if (found.length > 0 && bytes > maxBytes) break;
-        found.push({ seq: row.seq, prev: row.prev, hash: row.hash, body: row.body, closedUs: row.closed_us });
+        found.push(batchOf(row));
       }
     } catch (error) {
       throw asStoreError(error);
@@ -144,33 +158,40 @@ export class OutboxStore {
 
   /** Judges a store's claim and moves its cursor if every part of it is right. Throws StoreError. */
   acknowledge(claim: AckClaim): AckVerdict {
-    const { statements } = this.opened();
+    const { cursors } = this.opened();
     try {
-      const cursor = this.cursors.get(claim.store);
-      if (!cursor) return 'unlisted';
-      if (claim.stream !== this.stream) return 'wrongStream';
-      if (claim.upto > this.lastSeq) return 'future';
-      if (claim.upto < cursor.upto) return 'stale';
-      if (claim.head !== this.hashAt(claim.upto)) return 'wrongHead';
-      if (claim.upto === cursor.upto) return 'repeated';
-      statements.setCursor.run(claim.store, claim.upto, claim.head);
-      this.cursors.set(claim.store, { upto: claim.upto, head: claim.head });
-      return 'accepted';
+      return cursors.judge(claim, this.chain());
     } catch (error) {
       throw asStoreError(error);
     }
   }
 
   stats(): StoreStats {
-    const sizeOf = (path: string): number => (existsSync(path) ? statSync(path).size : 0);
-    let freeBytes: number | null = null;
+    return this.room.stats(this.standing());
+  }
+
+  /** A short piece of work towards room in the store; call it about once a second. Throws StoreError. */
+  makeRoom(): RoomMade {
+    this.opened();
     try {
-      const fs = statfsSync(dirname(this.options.path));
-      freeBytes = fs.bavail * fs.bsize;
-    } catch {
-      freeBytes = null;
+      return this.room.makeRoom(this.standing());
+    } catch (error) {
+      throw asStoreError(error);
     }
-    return { bytes: sizeOf(this.options.path) + sizeOf(`${this.options.path}-wal`), freeBytes };
+  }
+
+  /** How many batches from `fromSeq` on have lost samples. */
+  reducedFrom(fromSeq: number): number {
+    return this.opened().statements.reducedFrom.get(fromSeq) ?? 0;
+  }
+
+  /** Hashes of the batches `fromSeq` to `toSeq`, at most `limit`. */
+  hashes(fromSeq: number, toSeq: number, limit: number): string[] {
+    return hashesOf(this.opened().statements, fromSeq, toSeq, limit);
+  }
+
+  firstSeqSince(recordUs: number): number {
+    return firstSeqSince(this.opened().statements, this.lastSeq, recordUs);
   }
 
   close(): void {
@@ -181,13 +202,16 @@ export class OutboxStore {
 
   private closeDatabase(): void {
     this.statements = null;
+    this.cursors = null;
+    this.room.closed();
     this.db?.close();
     this.db = null;
   }
 
-  private opened(): { db: SqliteDatabase; statements: Statements } {
-    if (!this.db || !this.statements) throw new StoreError('failed', 'the store is not open');
-    return { db: this.db, statements: this.statements };
+  private opened(): { db: SqliteDatabase; statements: Statements; cursors: Cursors } {
+    const { db, statements, cursors } = this;
+    if (!db || !statements || !cursors) throw new StoreError('failed', 'the store is not open');
+    return { db, statements, cursors };
   }
 
   private openAndCheck(): boolean {
@@ -200,25 +224,23 @@ export class OutboxStore {
     const last = statements.last.get();
     this.lastSeq = last?.seq ?? 0;
     this.head = last?.hash ?? CHAIN_START;
-    this.cursors.clear();
-    for (const store of this.options.requiredStores) {
-      const row = statements.cursor.get(store);
-      const cursor = row ?? { upto: 0, head: CHAIN_START };
-      if (cursor.upto > this.lastSeq) {
-        throw new DamagedStore(
-          `store "${store}" holds batch ${cursor.upto}, but the newest here is ${this.lastSeq}: the file is an older copy`,
-        );
-      }
-      this.cursors.set(store, { upto: cursor.upto, head: cursor.head });
-    }
-    const waitingFrom = Math.min(this.lastSeq, ...[...this.cursors.values()].map(({ upto }) => upto)) + 1;
+    const { requiredStores, monotonicMs } = this.options;
+    const cursors = new Cursors(statements, requiredStores, this.lastSeq, monotonicMs);
+    this.cursors = cursors;
+    const waitingFrom = this.standing().watermark + 1;
     checkChain(statements, this.stream, Math.min(waitingFrom, this.lastSeq - CHECK_NEWEST + 1));
-    for (const [store, cursor] of this.cursors) {
-      if (cursor.head !== this.hashAt(cursor.upto)) {
-        throw new DamagedStore(`the cursor of store "${store}" does not fit batch ${cursor.upto}`);
-      }
-    }
+    cursors.check(this.chain());
+    this.room.opened({ db, statements, retention: new Retention(db, statements, this.stream) });
     return modeFixed;
+  }
+
+  private standing(): Standing {
+    const { lastSeq } = this;
+    return { watermark: this.cursors?.watermark(lastSeq) ?? 0, lastSeq };
+  }
+
+  private chain(): Chain {
+    return { stream: this.stream, lastSeq: this.lastSeq, hashAt: seq => this.hashAt(seq) };
   }
 
   private hashAt(seq: number): string | null {
@@ -237,7 +259,7 @@ export class OutboxStore {
   }
 
   private describe(quarantine: Quarantine | null, modeFixed: boolean): OpenedStore {
-    const { statements } = this.opened();
+    const { statements, cursors } = this.opened();
     const last = statements.last.get();
     return {
       stream: this.stream,
@@ -246,7 +268,7 @@ export class OutboxStore {
       lastRecordUs: last?.closed_us ?? null,
       lastUtcMs: last?.closed_utc_ms ?? null,
       state: Object.fromEntries(statements.allState.all().map(row => [row.key, row.value])),
-      cursors: Object.fromEntries(this.cursors),
+      cursors: cursors.all(),
       quarantine,
       modeFixed,
     };
@@ -259,4 +281,9 @@ export class OutboxStore {
       else statements.setState.run(key, value);
     }
   }
+}
+
+function batchOf(row: Row): StoredBatch {
+  const { seq, prev, hash, body, closed_us: closedUs, reduced_to: to, body_hash: bodyHash } = row;
+  return { seq, prev, hash, body, closedUs, reduced: to && bodyHash ? { to, bodyHash } : null };
 }

@@ -1,3 +1,5 @@
+import type { Reduction } from '#core/messages/record';
+
 /** One batch as it waits for the store: `body` is the exact JSON text that is hashed, kept and sent. */
 export interface PendingBatch {
   readonly body: string;
@@ -17,6 +19,8 @@ export interface StoredBatch {
   readonly prev: string;
   readonly hash: string;
   readonly body: string;
+  /** Where its samples gave way: `hash` is that of the whole batch, `body` what is left. */
+  readonly reduced: Reduction | null;
   readonly closedUs: number;
 }
 
@@ -32,9 +36,11 @@ export interface AckClaim {
   readonly head: string;
 }
 
-/** What became of an acknowledgement; only `accepted` moves a cursor. */
+/** What became of an acknowledgement; only `accepted` and `rewound` move a cursor. */
 export type AckVerdict =
   | 'accepted'
+  /** The store has lost what it had: its cursor goes back to what it names, and the rest is sent again. */
+  | 'rewound'
   | 'repeated'
   | 'unlisted'
   | 'wrongStream'
@@ -70,8 +76,39 @@ export interface AppendResult {
 }
 
 export interface StoreStats {
+  /** The store with its log and its ballast. */
   readonly bytes: number;
+  /** Of the file system; null where it does not say. */
   readonly freeBytes: number | null;
+  /** What may still be written before anything undelivered has to give way. */
+  readonly availableBytes: number | null;
+  /** `availableBytes` of an empty store. */
+  readonly capacityBytes: number | null;
+  /** `availableBytes` at the rate measured; null until there is one. */
+  readonly daysLeft: number | null;
+  /** When the oldest batch that is whole was closed, record time; null where none is. */
+  readonly oldestWholeUs: number | null;
+  readonly thinned: number;
+  readonly pruned: number;
+  /** Thinned batches wait for a store: what it gets of them is not whole. */
+  readonly thinnedWaiting: boolean;
+  readonly ballast: 'ready' | 'released';
+}
+
+/** Batches that gave way in one transaction. */
+export interface ReducedRange {
+  readonly to: Reduction['to'];
+  readonly fromSeq: number;
+  readonly toSeq: number;
+  readonly batches: number;
+  /** SHA-256 over the hashes of the bodies that are left, in order. */
+  readonly digest: string;
+}
+
+/** What was done for room, and whether there is more to do at once. */
+export interface RoomMade {
+  readonly reduced: readonly ReducedRange[];
+  readonly more: boolean;
 }
 
 /** Why a store call failed, and what to do: the retry decision travels with the error. */

@@ -1,5 +1,6 @@
 /** The store's prepared statements, made once per handle. */
 import type Database from 'better-sqlite3';
+import type { Reduction } from '#core/messages/record';
 import type { SqliteDatabase } from './outbox-database.ts';
 import type { Cursor } from './outbox-types.ts';
 
@@ -12,6 +13,9 @@ export interface Row {
   readonly body: string;
   readonly closed_us: number;
   readonly closed_utc_ms: number;
+  readonly reduced_to: Reduction['to'] | null;
+  /** Of the body as it is now, where it was reduced. */
+  readonly body_hash: string | null;
 }
 
 type Statement<P extends unknown[], R = unknown> = Database.Statement<P, R>;
@@ -22,6 +26,13 @@ export interface Statements {
   readonly last: Statement<[], Row>;
   readonly from: Statement<[number, number], Row>;
   readonly hashAt: Statement<[number], string>;
+  readonly closedAt: Statement<[number], number>;
+  readonly hashes: Statement<[number, number, number], string>;
+  readonly reducedFrom: Statement<[number], number>;
+  readonly deleteRange: Statement<[number, number]>;
+  readonly putBack: Statement<[Row]>;
+  readonly meta: Statement<[string], string>;
+  readonly setMeta: Statement<[string, string]>;
   readonly cursor: Statement<[string], Cursor>;
   readonly setCursor: Statement<[string, number, string]>;
   readonly allState: Statement<[], { readonly key: string; readonly value: string }>;
@@ -44,6 +55,30 @@ export function prepareStatements(db: SqliteDatabase): Statements {
       [number],
       string
     >,
+    closedAt: db.prepare<[number], number>('SELECT closed_us FROM batch WHERE seq = ?').pluck() as Statement<
+      [number],
+      number
+    >,
+    hashes: db
+      .prepare<[number, number, number], string>(
+        'SELECT hash FROM batch WHERE seq BETWEEN ? AND ? ORDER BY seq LIMIT ?',
+      )
+      .pluck() as Statement<[number, number, number], string>,
+    reducedFrom: db
+      .prepare<[number], number>('SELECT count(*) FROM batch WHERE seq >= ? AND reduced_to IS NOT NULL')
+      .pluck() as Statement<[number], number>,
+    deleteRange: db.prepare('DELETE FROM batch WHERE seq BETWEEN ? AND ?'),
+    putBack: db.prepare(
+      `INSERT INTO batch (seq, stream, prev, hash, body, closed_us, closed_utc_ms, reduced_to, body_hash)
+       VALUES (@seq, @stream, @prev, @hash, @body, @closed_us, @closed_utc_ms, @reduced_to, @body_hash)`,
+    ),
+    meta: db.prepare<[string], string>('SELECT value FROM meta WHERE key = ?').pluck() as Statement<
+      [string],
+      string
+    >,
+    setMeta: db.prepare(
+      `INSERT INTO meta (key, value) VALUES (?, ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value`,
+    ),
     cursor: db.prepare('SELECT upto, head FROM cursor WHERE store = ?'),
     setCursor: db.prepare(
       `INSERT INTO cursor (store, upto, head) VALUES (?, ?, ?)

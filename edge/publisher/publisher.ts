@@ -15,6 +15,7 @@ import { EDGE_TOPICS, type EdgeTopicKind, type RigAddress, topicOf } from '#core
 import type { InternalEvents } from '../internal-events.ts';
 import type { Outbox } from '../outbox/outbox-client.ts';
 import type { AckVerdict } from '../outbox/outbox-types.ts';
+import type { Rewind } from './ack-teller.ts';
 import { type InboxHandlers, inboxSubscriptions, receive } from './inbox.ts';
 import { type BrokerSettings, MqttLink } from './mqtt-link.ts';
 import { RecordLane } from './record-lane.ts';
@@ -40,6 +41,7 @@ export interface PublisherOptions {
   readonly handlers: Omit<InboxHandlers, 'onAck'>;
   /** A claim was refused for this reason: worth a durable event. */
   readonly onAckRefused: (store: string, verdict: AckVerdict) => void;
+  readonly onRewound: (rewind: Rewind) => void;
   readonly onConnection: (connected: boolean) => void;
   readonly onStoreFailed: (error: unknown) => void;
 }
@@ -49,6 +51,7 @@ const VERDICT_EVENTS = {
   repeated: 'ackRepeated',
   unlisted: 'ackUnlisted',
   wrongStream: 'ackWrongStream',
+  rewound: 'ackRewound',
   stale: 'ackStale',
   future: 'ackFuture',
   wrongHead: 'ackWrongHead',
@@ -168,10 +171,19 @@ export class Publisher {
       const verdict = await this.options.outbox.acknowledge({ store, stream, upto, head });
       this.options.events.emit(VERDICT_EVENTS[verdict], { store, upto });
       if (verdict === 'accepted') this.lane.acknowledged(store, upto);
+      else if (verdict === 'rewound') await this.rewind(store, upto);
       else if (verdict !== 'repeated') this.options.onAckRefused(store, verdict);
     } catch (error) {
       this.options.onStoreFailed(error);
     }
+  }
+
+  /** Everything the store has lost is sent again; what is not whole any more is told. */
+  private async rewind(store: string, upto: number): Promise<void> {
+    const before = this.lane.positions()[store] ?? upto;
+    this.lane.rewound(store, upto);
+    const reduced = await this.options.outbox.reducedFrom(upto + 1);
+    this.options.onRewound({ store, upto, before, reduced });
   }
 
   private keep(kind: 'info' | 'health' | 'alarms', payload: string): void {

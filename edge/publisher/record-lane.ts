@@ -4,7 +4,7 @@
  * nothing.
  *
  * Invariants
- * - watermark = lowest cursor; it moves only through `acknowledged`;
+ * - watermark = lowest cursor; it moves only through `acknowledged` and, back, through `rewound`;
  * - watermark < nextSeq ≤ watermark + WINDOW + 1, and nothing above `committedSeq` is ever sent;
  * - a batch that no store commits is sent again from the watermark, first after 1.5 s, at last every 10 s.
  */
@@ -127,6 +127,14 @@ export class RecordLane {
     void this.pump();
   }
 
+  /** A store has lost what it had: everything after `upto` is sent again. */
+  rewound(store: string, upto: number): void {
+    this.cursors.set(store, upto);
+    this.advancedMs = this.options.monotonicMs();
+    this.retryMs = RETRY_FIRST_MS;
+    if (upto === this.watermark) this.restart();
+  }
+
   /** Call a few times a second: looks for batches that nobody commits. */
   tick(): void {
     if (!this.connected) return;
@@ -198,6 +206,7 @@ export class RecordLane {
       hash: batch.hash,
       historical: options.recordNowUs() - batch.closedUs > HISTORICAL_US,
       body: batch.body,
+      ...(batch.reduced ? { reduced: batch.reduced } : {}),
     };
     void options.publish(record).then(confirmed => {
       if (connection !== this.connection) return;

@@ -13,15 +13,26 @@ import {
 import { eventSchema } from './event.ts';
 import { passMessageSchema } from './pass.ts';
 
+const channelSchema = z.enum(CHANNEL_NAMES as [Channel, ...Channel[]]);
+
 /** A chunk of samples as bytes (sample/codec.ts), base64. */
 export const encodedChunkSchema = z.strictObject({
   n: z.int().positive(),
   firstUs: recordTimeUsSchema,
   lastUs: recordTimeUsSchema,
-  channels: z.array(z.enum(CHANNEL_NAMES as [Channel, ...Channel[]])),
+  channels: z.array(channelSchema),
   data: z.base64(),
 });
 export type EncodedChunkMessage = z.infer<typeof encodedChunkSchema>;
+
+/** Stands in a batch whose samples gave way when the edge's disk was full: `samples` then holds means of ≤ 1 s. */
+export const reducedSamplesSchema = z.strictObject({
+  /** How many samples there were, and the last of them. */
+  n: z.int().positive(),
+  lastUs: recordTimeUsSchema,
+  /** Least and greatest of each mean's interval, in their order; null where nothing was known. Empty: not kept. */
+  extremes: z.partialRecord(channelSchema, z.array(z.tuple([z.number(), z.number()]).nullable())),
+});
 
 /** What one batch holds; its JSON text, byte for byte, is what is hashed, stored and forwarded. */
 export const recordBodySchema = z.strictObject({
@@ -38,6 +49,8 @@ export const recordBodySchema = z.strictObject({
   passes: z.array(passMessageSchema),
   /** Seals of earlier batches (record/seal.ts); their content is checked apart, so that a bad one hides no sample. */
   seals: z.array(signedSealSchema).optional(),
+  /** Only in a batch that was reduced; never part of what was hashed first. */
+  reduced: reducedSamplesSchema.optional(),
 });
 export type RecordBody = z.infer<typeof recordBodySchema>;
 
@@ -54,5 +67,12 @@ export const recordSchema = z.strictObject({
   /** True when sent from the backlog rather than as it happens. */
   historical: z.boolean(),
   body: z.string().max(60_000),
+  /**
+   * The edge had to make room: `hash` is still that of the whole batch, `body` is what is left of it, possibly
+   * nothing. `thinned`: means, least and greatest of ≤ 1 s. `pruned`: no samples, every required store had them.
+   * `bodyHash` = SHA-256 of reducedHashInput (record/chain.ts).
+   */
+  reduced: z.strictObject({ to: z.enum(['thinned', 'pruned']), bodyHash: sha256HexSchema }).optional(),
 });
+export type Reduction = NonNullable<z.infer<typeof recordSchema>['reduced']>;
 export type RecordMessage = z.infer<typeof recordSchema>;

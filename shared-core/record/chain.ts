@@ -8,3 +8,11 @@ export const CHAIN_START = '0'.repeat(64);
 export function recordHashInput(record: { prev: string; stream: string; seq: number; body: string }): string {
   return `girthlog.record/1\n${record.prev}\n${record.stream}\n${record.seq}\n${record.body}`;
 }
+
+/**
+ * A batch whose samples were reduced keeps the hash of its whole text: chain and seals hold. The reduced text has a
+ * hash of its own, tied to that one: SHA-256( UTF-8 of reducedHashInput(…) ).
+ */
+export function reducedHashInput(record: { hash: string; body: string }): string {
+  return `girthlog.reduced/1\n${record.hash}\n${record.body}`;
+}

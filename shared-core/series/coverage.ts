@@ -41,6 +41,16 @@ export function coverageOf(chunk: SampleChunk, earlierPeriodUs: number | null = 
   return { firstUs: tUs[0]!, lastUs: tUs[n - 1]!, periodUs, gaps };
 }
 
+/** Of means that each say how long they count (record/reduce-record.ts): a gap is what none of them counts for. */
+export function reducedCoverage({ n, tUs, lengthUs }: SampleChunk): Coverage {
+  const endOf = (i: number): number => tUs[i]! + (lengthUs?.[i] ?? 0);
+  const gaps: Gap[] = [];
+  for (let i = 0; i + 1 < n; i++) {
+    if (tUs[i + 1]! - endOf(i) > GAP_MIN_US) gaps.push({ fromUs: endOf(i), toUs: tUs[i + 1]! });
+  }
+  return { firstUs: tUs[0]!, lastUs: endOf(n - 1), periodUs: null, gaps };
+}
+
 function medianOf(values: Float64Array): number {
   const sorted = values.slice().sort();
   return sorted[sorted.length >> 1]!;

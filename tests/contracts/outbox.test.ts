@@ -3,13 +3,16 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { beforeEach, describe, expect, it, onTestFinished } from 'vitest';
 import { CHAIN_START } from '#core/record/chain';
+import { STORE_VERSION } from '../../edge/outbox/outbox-database.ts';
 import { OutboxStore } from '../../edge/outbox/outbox-store.ts';
 import { type PendingBatch, StoreError } from '../../edge/outbox/outbox-types.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { verifyChain } from '../support/verify-chain.ts';
 
 let path = '';
+let ms = 0;
 beforeEach(() => {
+  ms = 0;
   path = join(tempDir(), 'edge.db');
 });
 
@@ -21,7 +24,7 @@ function makeStore(requiredStores: readonly string[] = ['truck']): OutboxStore {
   const store = new OutboxStore({
     path,
     requiredStores,
-    monotonicMs: () => 0,
+    monotonicMs: () => ms,
     wallMs: () => 1_750_000_000_000,
   });
   onTestFinished(() => store.close());
@@ -147,7 +150,7 @@ describe('acknowledgements', () => {
     ['wrongStream', { stream: 'f'.repeat(32) }],
     ['future', { upto: 5 }],
     ['wrongHead', { head: 'e'.repeat(64) }],
-    ['stale', { upto: 1 }],
+    ['stale', { upto: 1, head: 'e'.repeat(64) }],
     ['repeated', { upto: 2 }],
   ] as const)('%s: the cursor stays', (verdict, change) => {
     const { store, stream, hashOf } = filled();
@@ -157,6 +160,19 @@ describe('acknowledgements', () => {
     expect(store.acknowledge(claim)).toBe(verdict);
     store.close();
     expect(makeStore(['truck', 'office']).open().cursors['truck']?.upto).toBe(2);
+  });
+
+  it('that reach less far and name the right hash move the cursor back: that store has lost something', () => {
+    const { store, stream, hashOf } = filled();
+    const claim = (upto: number) => store.acknowledge({ store: 'truck', stream, upto, head: hashOf(upto) });
+    expect([claim(4), claim(1), claim(4)]).toEqual(['accepted', 'rewound', 'accepted']);
+    // No second time within 10 s, however often it is asked for; the other store is not held up by it.
+    ms = 9_999;
+    expect(claim(0)).toBe('stale');
+    ms = 10_000;
+    expect(claim(0)).toBe('rewound');
+    store.close();
+    expect(makeStore(['truck', 'office']).open().cursors['truck']).toEqual({ upto: 0, head: CHAIN_START });
   });
 
   it('accept a claim that came before this start, if its hash is right', () => {
@@ -235,10 +251,25 @@ describe('a store that cannot be used here', () => {
     const first = makeStore();
     const { stream } = first.open();
     first.close();
-    edit('PRAGMA user_version = 2');
+    edit(`PRAGMA user_version = ${STORE_VERSION + 1}`);
     expect(() => makeStore().open()).toThrow(/written by a newer girthlog-edge/);
-    edit('PRAGMA user_version = 1');
+    edit(`PRAGMA user_version = ${STORE_VERSION}`);
     expect(makeStore().open()).toMatchObject({ stream, quarantine: null });
+  });
+
+  it('of an older layout is brought to this one and goes on', () => {
+    const first = makeStore();
+    const { stream } = first.open();
+    first.append([batch('a')]);
+    first.close();
+    // Layout 1, as docs/edge.md described it before batches could be reduced.
+    edit('ALTER TABLE batch DROP COLUMN reduced_to');
+    edit('ALTER TABLE batch DROP COLUMN body_hash');
+    edit('PRAGMA user_version = 1');
+    const store = makeStore();
+    expect(store.open()).toMatchObject({ stream, committedSeq: 1, quarantine: null });
+    store.append([batch('b')]);
+    expect(verifyChain(stream, store.read(1, 10, 1e6))).toBeNull();
   });
 
   it('where its folder cannot be made says so in one sentence', () => {

@@ -80,6 +80,15 @@ function addChunk(
     return;
   }
   const decoded = decodeChunk(store.chunkBytes(chunk.id));
+  if (chunk.reduced) {
+    for (const [channel, reduced] of buckets) {
+      chunk.reduced[channel]?.forEach((pair, i) => {
+        const at = any.bucketOf(decoded.tUs[i] ?? -1);
+        if (pair && at >= 0) reduced.addExtremes(at, pair[0], pair[1]);
+      });
+    }
+    return;
+  }
   for (const [channel, reduced] of buckets) {
     const column = decoded.columns[channel];
     if (column) reduced.addSamples(decoded.tUs, column);

@@ -114,6 +114,7 @@ export class RecordIntake {
         else if (outcome === 'conflict') report('identityConflict', { ...where, hash });
         else {
           stored++;
+          if (record.message.reduced) report('recordReduced', { ...where, to: record.message.reduced.to });
           onStored(record);
         }
       });

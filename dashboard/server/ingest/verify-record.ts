@@ -1,7 +1,7 @@
 /** A record as it came → one whose hash holds, with its content read as far as it can be. */
 import { createHash } from 'node:crypto';
 import { type RecordBody, type RecordMessage, recordBodySchema } from '#core/messages/record';
-import { recordHashInput } from '#core/record/chain';
+import { recordHashInput, reducedHashInput } from '#core/record/chain';
 import { decodeChunk } from '#core/sample/codec';
 import type { RigAddress } from '#core/topics/topics';
 import type { InternalEvent } from '../internal-events.ts';
@@ -14,13 +14,23 @@ export type Verified =
 
 /**
  * Refused: a wrong hash, another rig, another origin. Kept though it cannot be read: anything whose hash
- * holds, since the edge says that this is what it recorded.
+ * holds, since the edge says that this is what it recorded. A reduced record is checked against the hash of what
+ * is left of it; that its own hash is the one the chain has, the records around it and the seals show.
  */
 export function verifyRecord(address: RigAddress, message: RecordMessage): Verified {
-  const hash = createHash('sha256').update(recordHashInput(message), 'utf8').digest('hex');
+  const { reduced } = message;
+  const input = reduced ? reducedHashInput(message) : recordHashInput(message);
+  const hash = createHash('sha256').update(input, 'utf8').digest('hex');
   // Lone surrogates all hash alike, so text that holds one is not what was hashed.
-  if (hash !== message.hash || hasLoneSurrogate(message.body))
+  if (hash !== (reduced?.bodyHash ?? message.hash) || hasLoneSurrogate(message.body))
     return { ok: false, event: 'recordHashMismatch' };
+  if (reduced?.to === 'pruned' && message.body === '') {
+    return {
+      ok: true,
+      record: { ...address, message, body: null, samples: null, unreadable: null },
+      note: null,
+    };
+  }
   const parsed = recordBodySchema.safeParse(parseJson(message.body));
   if (!parsed.success) {
     const issue = parsed.error.issues[0];
@@ -30,6 +40,9 @@ export function verifyRecord(address: RigAddress, message: RecordMessage): Verif
   }
   const body = parsed.data;
   if (body.site !== address.site || body.rig !== address.rig) return { ok: false, event: 'recordOtherRig' };
+  // Only one that says so may hold less than was recorded.
+  if ((body.reduced === undefined) !== (reduced === undefined))
+    return { ok: false, event: 'recordHashMismatch' };
   if (body.origin !== message.origin) return { ok: false, event: 'recordOriginMismatch' };
   if (body.samples === null) {
     return { ok: true, record: { ...address, message, body, samples: null, unreadable: null }, note: null };

@@ -171,6 +171,43 @@ const MIGRATIONS: readonly string[] = [
   ) STRICT;
   CREATE INDEX passphrases_by_person ON passphrases (person_id, n);
   `,
+  // Records whose samples gave way on a full edge: to what, and the hash of the body that is left.
+  `
+  ALTER TABLE records ADD COLUMN reduced_to TEXT;
+  ALTER TABLE records ADD COLUMN body_hash TEXT;
+  ALTER TABLE chunks ADD COLUMN reduced TEXT;
+  `,
+  // Seals of passes and streams, the keys they came with, and how far each stream was checked.
+  `
+  CREATE TABLE seals (
+    id INTEGER PRIMARY KEY,
+    stream_id INTEGER NOT NULL REFERENCES streams (id),
+    seq INTEGER NOT NULL, place INTEGER NOT NULL,
+    document TEXT NOT NULL,
+    received_at TEXT NOT NULL,
+    state TEXT NOT NULL,
+    problem TEXT,
+    number INTEGER, kind TEXT, pass_id TEXT, hash TEXT, key_id TEXT,
+    UNIQUE (stream_id, seq, place)
+  ) STRICT;
+  CREATE INDEX seals_waiting ON seals (stream_id, seq, place) WHERE state = 'waiting';
+  CREATE INDEX seals_by_pass ON seals (pass_id) WHERE pass_id IS NOT NULL;
+  CREATE INDEX passes_by_stream ON passes (stream_id, seq);
+  CREATE TABLE seal_progress (
+    stream_id INTEGER PRIMARY KEY REFERENCES streams (id),
+    position TEXT,
+    tree TEXT,
+    looked_upto INTEGER,
+    head_seq INTEGER NOT NULL
+  ) STRICT;
+  CREATE TABLE seal_keys (
+    n INTEGER PRIMARY KEY,
+    site TEXT NOT NULL, rig TEXT NOT NULL,
+    key_id TEXT NOT NULL, public_key TEXT NOT NULL,
+    state TEXT NOT NULL, how TEXT NOT NULL, since TEXT NOT NULL,
+    UNIQUE (site, rig, key_id)
+  ) STRICT;
+  `,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

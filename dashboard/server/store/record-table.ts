@@ -1,8 +1,10 @@
 /** Raw records, append-only, and what is read out of them: samples, passes, deviations, events. */
 import type { Database } from 'better-sqlite3';
 import type { Deviation, PassMessage } from '#core/messages/pass';
-import { coverageOf } from '#core/series/coverage';
+import type { Channel } from '#core/sample/channels';
+import { coverageOf, reducedCoverage } from '#core/series/coverage';
 import { extremesOf } from '#core/series/min-max';
+import type { SealTable } from './seal-table.ts';
 import type { Prepare } from './statements.ts';
 import type { CommitResult, RecordOutcome, StoredRecord, VerifiedRecord } from './store.ts';
 import type { StreamTable } from './stream-table.ts';
@@ -11,11 +13,13 @@ export class RecordTable {
   private readonly db: Database;
   private readonly sql: Prepare;
   private readonly streams: StreamTable;
+  private readonly seals: SealTable;
 
-  constructor(db: Database, sql: Prepare, streams: StreamTable) {
+  constructor(db: Database, sql: Prepare, streams: StreamTable, seals: SealTable) {
     this.db = db;
     this.sql = sql;
     this.streams = streams;
+    this.seals = seals;
   }
 
   after(id: number, limit: number): StoredRecord[] {
@@ -38,7 +42,9 @@ export class RecordTable {
         touched.set(key, id);
         const outcome = this.insert(id, record, receivedAt);
         outcomes.push(outcome);
-        if (outcome === 'stored') foreignPasses.push(...this.project(id, record));
+        if (outcome !== 'stored') continue;
+        foreignPasses.push(...this.project(id, record));
+        this.seals.keep(id, record, receivedAt);
       }
       for (const id of touched.values()) this.streams.advance(id);
       return { outcomes, streams: [...touched.values()].map(id => this.streams.state(id)), foreignPasses };
@@ -46,11 +52,22 @@ export class RecordTable {
   }
 
   private insert(streamId: number, record: VerifiedRecord, receivedAt: string): RecordOutcome {
-    const { seq, prev, hash, origin, body } = record.message;
+    const { seq, prev, hash, origin, body, reduced } = record.message;
     const inserted = this.sql(
-      `INSERT INTO records (stream_id, seq, prev, hash, origin, received_at, unreadable, body)
-         VALUES (?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (stream_id, seq) DO NOTHING`,
-    ).run(streamId, seq, prev, hash, origin, receivedAt, record.unreadable, body);
+      `INSERT INTO records (stream_id, seq, prev, hash, origin, received_at, unreadable, body, reduced_to, body_hash)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (stream_id, seq) DO NOTHING`,
+    ).run(
+      streamId,
+      seq,
+      prev,
+      hash,
+      origin,
+      receivedAt,
+      record.unreadable,
+      body,
+      reduced?.to ?? null,
+      reduced?.bodyHash ?? null,
+    );
     if (inserted.changes === 1) return 'stored';
     const kept = this.sql('SELECT hash FROM records WHERE stream_id = ? AND seq = ?').get(streamId, seq) as {
       hash: string;
@@ -101,15 +118,17 @@ export class RecordTable {
     const earlier = this.sql(
       'SELECT period_us FROM chunks WHERE stream_id = ? AND first_us < ? ORDER BY first_us DESC LIMIT 1',
     ).get(streamId, chunk.tUs[0]) as { period_us: number | null } | undefined;
-    const coverage = coverageOf(chunk, earlier?.period_us ?? null);
+    const coverage = body.reduced ? reducedCoverage(chunk) : coverageOf(chunk, earlier?.period_us ?? null);
     const extremes: Record<string, readonly [number, number] | null> = {};
     for (const [channel, column] of Object.entries(chunk.columns)) {
-      const range = extremesOf(column);
+      // Means stand between readings that were further out: those were kept beside them.
+      const kept = body.reduced?.extremes[channel as Channel]?.flatMap(pair => pair ?? []);
+      const range = extremesOf(kept ? Float64Array.from(kept) : column);
       extremes[channel] = range && [range.min, range.max];
     }
     this.sql(
       `INSERT INTO chunks (stream_id, seq, first_us, last_us, period_us, first_utc_ms, last_utc_ms,
-           utc_minus_record_ms, n, gaps, extremes, data) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+           utc_minus_record_ms, n, gaps, extremes, data, reduced) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
     ).run(
       streamId,
       message.seq,
@@ -123,6 +142,7 @@ export class RecordTable {
       JSON.stringify(coverage.gaps),
       JSON.stringify(extremes),
       bytes,
+      body.reduced ? JSON.stringify(body.reduced.extremes) : null,
     );
   }
 

@@ -14,10 +14,11 @@ interface Row {
   utc_minus_record_ms: number;
   gaps: string;
   extremes: string;
+  reduced: string | null;
 }
 
 const COLUMNS =
-  'id, first_us, last_us, period_us, first_utc_ms, last_utc_ms, utc_minus_record_ms, gaps, extremes';
+  'id, first_us, last_us, period_us, first_utc_ms, last_utc_ms, utc_minus_record_ms, gaps, extremes, reduced';
 
 export class SampleTable {
   private readonly sql: Prepare;
@@ -111,5 +112,6 @@ function chunkOf(row: Row): ChunkRow {
     // Most chunks have none, and a long range reads many.
     gaps: row.gaps === '[]' ? [] : JSON.parse(row.gaps),
     extremes: JSON.parse(row.extremes),
+    reduced: row.reduced === null ? null : JSON.parse(row.reduced),
   };
 }

@@ -8,7 +8,7 @@
 import { createHash } from 'node:crypto';
 import { existsSync, statSync } from 'node:fs';
 import type { Database } from 'better-sqlite3';
-import { recordHashInput } from '#core/record/chain';
+import { recordHashInput, reducedHashInput } from '#core/record/chain';
 import { LAYOUT } from './migrations.ts';
 import type { Sqlite } from './sqlite-store.ts';
 
@@ -91,6 +91,8 @@ interface Row {
   prev: string;
   hash: string;
   body: string;
+  /** Absent before the layout that can hold reduced records. */
+  body_hash?: string | null;
 }
 
 /** The newest records of each stream, the stream heard last first: hash of each, each naming the one before. */
@@ -100,7 +102,7 @@ function checkNewest(db: Database, inTime: () => boolean): void {
        WHERE first_seq IS NOT NULL ORDER BY last_received DESC`)
     .all() as StreamRow[];
   const newest = db.prepare(
-    `SELECT seq, prev, hash, body FROM records
+    `SELECT * FROM records
      WHERE stream_id = ? AND seq BETWEEN ? AND ? ORDER BY seq DESC LIMIT ?`,
   );
   for (const { id, site, rig, stream, first, upto, head } of streams) {
@@ -119,15 +121,15 @@ function checkNewest(db: Database, inTime: () => boolean): void {
 }
 
 function problemOf(
-  { seq, prev, hash, body }: Row,
+  { seq, prev, hash, body, body_hash: bodyHash = null }: Row,
   stream: string,
   expectedSeq: number,
   expected: string,
 ): string | null {
   if (seq !== expectedSeq) return 'is missing';
   if (hash !== expected) return 'is not the one that the next names';
-  const computed = createHash('sha256')
-    .update(recordHashInput({ prev, stream, seq, body }), 'utf8')
-    .digest('hex');
-  return computed === hash ? null : 'does not match its hash';
+  const input =
+    bodyHash === null ? recordHashInput({ prev, stream, seq, body }) : reducedHashInput({ hash, body });
+  const computed = createHash('sha256').update(input, 'utf8').digest('hex');
+  return computed === (bodyHash ?? hash) ? null : 'does not match its hash';
 }

@@ -112,6 +112,8 @@ export interface ChunkRow extends Coverage {
   readonly utcMinusRecordMs: number;
   /** Per channel of the chunk the least and greatest known value; null when none is known. */
   readonly extremes: Readonly<Record<string, readonly [number, number] | null>>;
+  /** Of a chunk whose samples are means: least and greatest of what each stands for; else null. */
+  readonly reduced: Readonly<Record<string, readonly (readonly [number, number] | null)[]>> | null;
 }
 
 /** A range asked for in record time of a stream or in UTC. */

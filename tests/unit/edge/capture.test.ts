@@ -80,6 +80,7 @@ class Bench {
       monotonicMs: () => this.ms,
       backlog: () => ({ waiting: this.waiting, stuckMs: this.stuckMs }),
       quarantine: null,
+      storage: () => null,
       onLive: live => this.lives.push(liveSchema.parse(live)),
       onAlarms: alarms => this.alarms.push(alarmsSchema.parse(alarms)),
       onSourceChange: () => undefined,

@@ -77,7 +77,7 @@ class Bench {
       bytes += this.bodyBytes;
       if (rows.length > 0 && bytes > maxBytes) break;
       const hash = String(seq).padStart(64, '0');
-      rows.push({ seq, prev: hash, hash, body: 'x'.repeat(this.bodyBytes), closedUs: this.now * 1000 });
+      rows.push({ seq, prev: hash, hash, body: 'x'.repeat(this.bodyBytes), closedUs: this.now * 1000, reduced: null });
     }
     return rows;
   }
@@ -219,7 +219,7 @@ describe('the record lane', () => {
     const outboxTime = readNow * 1000;
     old.now += 5001;
     (old as unknown as { read: () => StoredBatch[] }).read = () => [
-      { seq: 1, prev: '', hash: '', body: '', closedUs: outboxTime },
+      { seq: 1, prev: '', hash: '', body: '', closedUs: outboxTime, reduced: null },
     ];
     old.lane.connect();
     await old.settle();
