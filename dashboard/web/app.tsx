@@ -8,6 +8,8 @@ import { TrustLine } from './parts/trust-line.tsx';
 import { text } from './text/text.ts';
 import { AboutView } from './views/about/about-view.tsx';
 import { AssignView } from './views/assign/assign-view.tsx';
+import { isChangesRoute } from './views/changes/changes-route.ts';
+import { ChangesView } from './views/changes/changes-view.tsx';
 import { JointView } from './views/joints/joint-view.tsx';
 import { JointsView } from './views/joints/joints-view.tsx';
 import { MovePassView } from './views/joints/move-pass-view.tsx';
@@ -27,6 +29,7 @@ function CurrentView() {
   if (route.view === 'about') return <AboutView />;
   if (route.view === 'ready') return <ReadyView />;
   if (isProceduresRoute(route)) return <ProceduresView route={route} />;
+  if (isChangesRoute(route)) return <ChangesView route={route} />;
   if (route.view === 'sums') return <SumsView key={route.name ?? ''} name={route.name} />;
   if (route.view === 'verify') {
     const { site, rig, check } = route;

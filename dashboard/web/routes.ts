@@ -1,4 +1,10 @@
 import { type Signal, signal } from '@preact/signals';
+import {
+  type ChangesRoute,
+  changesUrl,
+  isChangesRoute,
+  parseChangesRoute,
+} from './views/changes/changes-route.ts';
 import { type JointRoute, jointRouteUrl, parseJointRoute } from './views/joints/joint-routes.ts';
 import {
   isProceduresRoute,
@@ -21,6 +27,7 @@ export type Route =
   | { readonly view: 'ready' }
   | SumsRoute
   | ProceduresRoute
+  | ChangesRoute
   | { readonly view: 'about' };
 
 export const TREND_SPANS_S = [60, 120, 300] as const;
@@ -41,6 +48,8 @@ export function parseRoute(hash: string): Route {
   const found = parseVerifyRoute(parts) ?? parseSumsRoute(parts) ?? parseProceduresRoute(parts);
   if (found !== null) return found;
   const asked = new URLSearchParams(query);
+  const changes = parseChangesRoute(parts, asked);
+  if (changes !== null) return changes;
   if (view === 'rigs' && parts[3] === 'assign' && site !== undefined && rig !== undefined)
     return { view: 'assign', site, rig };
   const entered = parseJointRoute(parts, asked) ?? parseRigEventRoute(parts, asked);
@@ -58,6 +67,7 @@ export function routeUrl(route: Route): string {
   if (route.view === 'about') return '#/about';
   if (route.view === 'ready') return '#/ready';
   if (isProceduresRoute(route)) return proceduresUrl(route);
+  if (isChangesRoute(route)) return changesUrl(route);
   if (route.view === 'sums') return sumsUrl(route.name);
   if (route.view === 'verify') return verifyUrl(route);
   if (route.view === 'rigEvent') return rigEventUrl(route.site, route.rig, route.corrects);

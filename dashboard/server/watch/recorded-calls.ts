@@ -30,7 +30,7 @@ export function callsOf(message: PassMessage, marks: Marks): Call[] {
       at: at(fromS),
       rule: 'outOfRange',
       quantity,
-      text: `${quantity} ${extreme ?? '?'} ${unit} (${basis}): ${limit}`,
+      text: `${extreme ?? '?'} ${unit}: ${limit} (${basis})`,
       fromMm,
       toMm,
       mark: markOf('deviation', i + 1),

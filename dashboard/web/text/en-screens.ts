@@ -4,6 +4,7 @@ export const enScreens = {
   live: 'Live',
   ready: 'Ready',
   joints: 'Joints',
+  changes: 'Changes',
   procedures: 'Procedures',
   sums: 'Sums',
   newer: 'The dashboard has a newer version of this page.',

@@ -1,5 +1,6 @@
 import type { Side } from '#core/messages/common';
 import type { LimitBasis } from '#core/procedure/procedure';
+import { enChanges } from './en-changes.ts';
 import { enJointEntries } from './en-joint-entries.ts';
 import { enJoints } from './en-joints.ts';
 import { enProcedures } from './en-procedures.ts';
@@ -176,6 +177,7 @@ export const en = {
   rigEvents: enRigEvents,
   screens: enScreens,
   sums: enSums,
+  changes: enChanges,
   procedures: enProcedures,
   screen: {
     label: 'This screen',
