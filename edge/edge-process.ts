@@ -14,13 +14,16 @@ import { createRecordClock, type RecordClock } from './clock/record-clock.ts';
 import { SyncWatch, systemSyncProbe } from './clock/sync-watch.ts';
 import type { EdgeConfig } from './config/edge-config.ts';
 import { healthReport } from './health-report.ts';
+import { infoReport } from './info-report.ts';
 import type { InternalEvents } from './internal-events.ts';
 import { OutboxClient } from './outbox/outbox-client.ts';
 import type { OpenedStore } from './outbox/outbox-types.ts';
+import { StorageWatch } from './outbox/storage-watch.ts';
 import { AckTeller } from './publisher/ack-teller.ts';
 import { Publisher } from './publisher/publisher.ts';
-import { StorageWatch } from './outbox/storage-watch.ts';
-import { SOFTWARE } from './software.ts';
+import { createSealer, openKeyOf } from './seal/create-sealer.ts';
+import type { SealKey } from './seal/seal-key.ts';
+import type { Sealer } from './seal/sealer.ts';
 import { openSource } from './source/open-source.ts';
 import type { Source } from './source/source.ts';
 import { systemSourceClock } from './source/source-clock.ts';
@@ -47,6 +50,8 @@ interface Running {
   readonly engine: PassEngine;
   readonly capture: Capture;
   readonly publisher: Publisher;
+  readonly key: SealKey;
+  readonly sealer: Sealer;
   readonly storage: StorageWatch;
   readonly source: Source;
 }
@@ -75,7 +80,7 @@ export class EdgeProcess {
     await this.sync.start();
     const running = this.assemble(store);
     this.running = running;
-    const { capture, recorder, publisher, storage, source, clock } = running;
+    const { capture, recorder, publisher, sealer, storage, source, clock } = running;
     const read = this.outbox.read.bind(this.outbox);
     await resumePass({ ...running, committedSeq: store.committedSeq, read, events });
     if (store.quarantine) {
@@ -88,6 +93,7 @@ export class EdgeProcess {
     this.every(LIVE_MS, () => capture.tick());
     this.every(HEALTH_MS, () => this.publishHealth());
     this.every(CLOCK_CHECK_MS, () => {
+      sealer.tick();
       const step = clock.check();
       if (!step) return;
       events.emit('clockStep', { byMs: step.byMs });
@@ -95,6 +101,7 @@ export class EdgeProcess {
       capture.tell({ type: 'clockStep', text, data: { byMs: step.byMs } });
     });
     publisher.start();
+    sealer.start();
     storage.start();
     source.start();
     this.publishHealth();
@@ -113,6 +120,8 @@ export class EdgeProcess {
       await within(SOURCE_STOP_MS, running.source.stop());
       running.capture.finish();
       await running.recorder.drain();
+      await running.sealer.finish();
+      await running.recorder.drain();
       running.recorder.stop();
       await running.publisher.stop();
     }
@@ -128,6 +137,7 @@ export class EdgeProcess {
     const { config, events, onFatal } = this.options;
     const { address, origin } = config;
     const monotonicMs = (): number => performance.now();
+    const key = openKeyOf(config.storePath, store.state, events);
     const clock = createRecordClock(
       {
         monotonicNs: () => process.hrtime.bigint(),
@@ -150,8 +160,12 @@ export class EdgeProcess {
         clock: { state: clock.state(), offsetMs: null },
         utcMinusRecordMs: clock.utcMinusRecordMs(),
       }),
-      resumeState: () => stamper.resumeState(),
-      onCommitted: (lastSeq, committedEvents, passes) => {
+      resumeState: (batchEvents, passes) => ({
+        ...stamper.resumeState(),
+        ...sealer.resumeState(batchEvents, passes),
+      }),
+      onCommitted: (lastSeq, committedEvents, passes, grew) => {
+        sealer.committed(lastSeq, passes, grew);
         publisher.lane.committed(lastSeq);
         publisher.announce(committedEvents, passes);
       },
@@ -215,13 +229,25 @@ export class EdgeProcess {
       tell: (text, data) => capture.tell({ type: 'storage', text, data }),
       onFailed: onFatal,
     });
+    const sealer = createSealer({
+      config,
+      store,
+      key,
+      batches: this.outbox,
+      clock,
+      events,
+      monotonicMs,
+      recorder: () => recorder,
+      capture: () => capture,
+      onFailed: onFatal,
+    });
     desk.resume();
     const source = openSource(
       config.source,
       systemSourceClock(() => clock.nowUs()),
       capture,
     );
-    return { store, clock, recorder, stamper, engine, capture, publisher, storage, source };
+    return { store, clock, recorder, stamper, engine, capture, publisher, key, sealer, storage, source };
   }
 
   private every(ms: number, task: () => void): void {
@@ -242,25 +268,9 @@ export class EdgeProcess {
   }
 
   private publishInfo(): void {
-    const { running } = this;
-    const { config } = this.options;
+    const { running, announced } = this;
     if (!running) return;
-    running.publisher.info({
-      origin: config.origin,
-      at: running.clock.utcOf(running.clock.nowUs()),
-      ...config.address,
-      stream: running.store.stream,
-      software: SOFTWARE,
-      source: {
-        url: config.source.url.slice(0, 200),
-        format: this.announced?.format ?? config.source.format,
-      },
-      samplePeriodS: this.announced?.samplePeriodUs ? this.announced.samplePeriodUs / 1e6 : null,
-      channels: [...(this.announced?.channels ?? [])],
-      referenceRadiusMm: config.engine.referenceRadiusMm,
-      voltageTapPoint: config.voltageTapPoint,
-      requiredStores: [...config.requiredStores],
-    });
+    running.publisher.info(infoReport({ ...running, config: this.options.config, announced }));
   }
 
   private publishHealth(): void {

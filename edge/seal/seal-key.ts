@@ -41,6 +41,8 @@ export interface OpenedKey {
   readonly made: boolean;
   /** True when others could read the file and it was closed to them. */
   readonly modeFixed: boolean;
+  /** Where a file now lies that held no readable key, and why; null when the file was well. */
+  readonly damaged: { readonly movedTo: string; readonly reason: string } | null;
 }
 
 const MODE = 0o400;
@@ -54,11 +56,34 @@ export function nextKeyPathOf(storePath: string): string {
   return `${storePath}.key.next`;
 }
 
-/** The key of the file; made when there is none. Throws ProgramError when it cannot be read or is no such key. */
+/**
+ * The key of the file; made when there is none. One that cannot be read gives way to a new one: recording is not
+ * refused for it, and stores will say that nothing announced the new key. Throws ProgramError when none can be made.
+ */
 export function openSealKey(path: string): OpenedKey {
-  const made = !existsSync(path);
-  if (made) makeKeyFile(path);
-  return { ...readSealKey(path), made };
+  if (existsSync(path)) {
+    try {
+      return { ...readSealKey(path), made: false, damaged: null };
+    } catch (error) {
+      if (!(error instanceof ProgramError)) throw error;
+      let movedTo = `${path}.unreadable`;
+      for (let n = 2; existsSync(movedTo); n++) movedTo = `${path}.unreadable-${n}`;
+      replaceKeyFile(path, movedTo);
+      return { ...readSealKey(path), made: true, damaged: { movedTo, reason: error.message } };
+    }
+  }
+  makeKeyFile(path);
+  return { ...readSealKey(path), made: true, damaged: null };
+}
+
+function replaceKeyFile(path: string, movedTo: string): void {
+  try {
+    moveKeyFile(path, movedTo);
+  } catch (error) {
+    const code = (error as NodeJS.ErrnoException).code ?? error;
+    throw new ProgramError(`the key ${path} cannot be moved aside: ${code}`, EXIT.configuration);
+  }
+  makeKeyFile(path);
 }
 
 /** Throws ProgramError when the file is missing or holds something else. */
