@@ -24,6 +24,7 @@ import { PassphraseTable } from './passphrase-table.ts';
 import { RecordTable } from './record-table.ts';
 import { RigTable } from './rig-table.ts';
 import { SampleTable } from './sample-table.ts';
+import { SealTable } from './seal-table.ts';
 import { setAside, setAsideIn } from './set-aside.ts';
 import { checkAtStart, DamagedStoreError } from './start-check.ts';
 import { type Prepare, prepareOnce } from './statements.ts';
@@ -61,6 +62,7 @@ interface Open {
   readonly journal: JournalTable;
   readonly key: DashboardKey;
   readonly passphrases: PassphraseTable;
+  readonly seals: SealTable;
 }
 
 export class SqliteStore implements DashboardStore {
@@ -111,11 +113,12 @@ export class SqliteStore implements DashboardStore {
       prepare(db);
       const sql = prepareOnce(db);
       const streams = new StreamTable(sql);
+      const seals = new SealTable(sql, work => db.transaction(work)());
       const key = openDashboardKey(this.options.directory);
       return {
         db,
         streams,
-        records: new RecordTable(db, sql, streams),
+        records: new RecordTable(db, sql, streams, seals),
         samples: new SampleTable(sql, streams),
         passes: new PassTable(sql),
         entries: new EntryTable(sql),
@@ -123,6 +126,7 @@ export class SqliteStore implements DashboardStore {
         journal: this.openJournal(db, sql, key),
         key,
         passphrases: new PassphraseTable(sql),
+        seals,
       };
     } catch (error) {
       db.close();
@@ -190,6 +194,10 @@ export class SqliteStore implements DashboardStore {
   currentAssignment = (address: RigAddress) => this.use.entries.currentAssignment(address);
   people = (): Person[] => this.use.entries.people();
   addPerson = (person: Person, at: string) => this.use.entries.addPerson(person, at);
+
+  get seals(): SealTable {
+    return this.use.seals;
+  }
 
   get journal(): JournalTable {
     return this.use.journal;

@@ -11,6 +11,7 @@ import type { Coverage } from '#core/series/coverage';
 import type { RigAddress } from '#core/topics/topics';
 import type { DashboardKey } from '../seal/dashboard-key.ts';
 import type { JournalTable } from './journal-table.ts';
+import type { SealTable } from './seal-table.ts';
 import type { PassphraseTable } from './passphrase-table.ts';
 
 /** A record whose hash has been checked. `body` is null when its text is not a record body we can read. */
@@ -208,6 +209,8 @@ export interface DashboardStore {
 
   /** What people enter, append-only, chained and signed by `key`. */
   readonly journal: JournalStore;
+  /** Signed passes and heads of the edges, and whose they are. */
+  readonly seals: SealTable;
   readonly key: DashboardKey;
   readonly passphrases: Pick<PassphraseTable, 'of' | 'add' | 'holders'>;
   /** Joints whose records, or whose assignments, name a procedure revision. */
