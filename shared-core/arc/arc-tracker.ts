@@ -103,6 +103,8 @@ export class ArcTracker {
       sums[SUM.currentAs]! += amps * seconds;
       sums[SUM.voltageVs]! += volts * seconds;
       sums[SUM.productJ]! += amps * volts * seconds;
+      sums[SUM.currentSquaredA2s]! += amps * amps * seconds;
+      sums[SUM.voltageSquaredV2s]! += volts * volts * seconds;
       const watts = power[i]!;
       if (!Number.isNaN(watts)) {
         sums[SUM.powerJ]! += watts * seconds;

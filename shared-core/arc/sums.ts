@@ -23,8 +23,11 @@ export const SUM = {
   oscillationWidthKnownS: 14,
   oscillationCycles: 15,
   oscillationKnownS: 16,
+  /** Σ i²·Δt and Σ u²·Δt: how restless the arc is. */
+  currentSquaredA2s: 17,
+  voltageSquaredV2s: 18,
 } as const;
-export const SUM_COUNT = 17;
+export const SUM_COUNT = 19;
 
 export type Sums = Float64Array;
 

@@ -34,7 +34,7 @@ function stickOutChangeMm(line: RigLine, currentA: number, feedMmPerS: number): 
 const REACH_MM = { least: 6, most: 25 };
 
 function beyondReach({ line }: Signs, changeMm: number | null): Remark[] {
-  if (line === null || changeMm === null) return [];
+  if (line === null || changeMm === null || !line.ctwdKnown) return [];
   const distance = line.ctwdMm + changeMm;
   if (distance >= REACH_MM.least && distance <= REACH_MM.most) return [];
   return [
@@ -58,14 +58,21 @@ function stickOut(evidence: ChangeEvidence, signs: Signs, way: -1 | 1): Hypothes
   const word = longer ? 'longer' : 'shorter';
   if (signs.line !== null && size === null) return null;
   const amount =
-    size === null ? `a ${word} stick-out` : `a stick-out about ${Math.abs(size).toFixed(1)} mm ${word}`;
-  const noSize = 'How much cannot be said without wire feed, wire diameter and nominal tip distance.';
+    size === null || !signs.line?.ctwdKnown
+      ? `a ${word} stick-out`
+      : `a stick-out about ${Math.abs(size).toFixed(1)} mm ${word}`;
+  const without =
+    signs.line === null
+      ? ['How much cannot be said without wire feed and wire diameter.']
+      : signs.line.ctwdKnown
+        ? []
+        : ['How much cannot be said: the procedure gives no tip distance.'];
   return {
     cause: longer ? CAUSES.stickOutLonger : CAUSES.stickOutShorter,
     sentences: [
       `${currentWords(current, signs)}${howLong(evidence)}: like ${amount}.`,
       ...(longer ? whereFeedIsRead(evidence, 'wire slip at the rolls') : []),
-      ...(size === null ? [noSize] : []),
+      ...without,
     ],
     expects: { current: fits(current), voltage: voltageFollows(signs) },
     remarks: [shapeRemark(evidence, 0, 0.5), ...beyondReach(signs, size)],

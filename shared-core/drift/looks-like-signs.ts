@@ -36,8 +36,8 @@ export interface Signs {
   readonly plainCurrent: Sign | null;
   readonly feedMmPerS: number | null;
   /**
-   * The rig's own burn-off line, in terms of the book's: I(rig) = scale × I(book). Null without wire diameter, nominal tip distance or feed:
-   * then the current is held against good welds alone.
+   * The rig's own burn-off line, in terms of the book's: I(rig) = scale × I(book). Null without wire diameter or feed: then the current is
+   * held against good welds alone.
    */
   readonly line: RigLine | null;
 }
@@ -46,9 +46,13 @@ export interface RigLine {
   readonly burnOff: BurnOff;
   readonly wireDiameterMm: number;
   readonly ctwdMm: number;
+  /** False: nothing gives the distance and a usual one is taken. That is near enough to follow the feed, and no length is told from it. */
+  readonly ctwdKnown: boolean;
   readonly scale: number;
 }
 
+/** Usual tip distance of mechanised girth welding with 0.9–1.2 mm wire (common practice, 8–16 mm, no source). */
+const USUAL_CTWD_MM = 12;
 /** Where nothing tells how a channel spreads: the usual standard uncertainty of a current measurement (1.5 %, common practice). */
 const SPREAD_UNTOLD = 0.015;
 
@@ -64,13 +68,14 @@ function signOf(change: ChannelChange | undefined): Sign | null {
 
 function lineOf(evidence: ChangeEvidence): RigLine | null {
   const { weldingCurrent, wireFeedSpeed } = evidence.channels;
-  const { wireDiameterMm, nominalCtwdMm: ctwdMm } = evidence;
+  const { wireDiameterMm, nominalCtwdMm } = evidence;
   if (weldingCurrent === undefined || wireFeedSpeed === undefined) return null;
-  if (wireDiameterMm === null || ctwdMm === null) return null;
+  if (wireDiameterMm === null) return null;
   if (!(wireFeedSpeed.baseline > 0 && wireFeedSpeed.now > 0 && weldingCurrent.baseline > 0)) return null;
   const burnOff = burnOffOf(wireDiameterMm);
+  const ctwdMm = nominalCtwdMm ?? USUAL_CTWD_MM;
   const scale = weldingCurrent.baseline / burnOffCurrent(burnOff, wireFeedSpeed.baseline, ctwdMm);
-  return { burnOff, wireDiameterMm, ctwdMm, scale };
+  return { burnOff, wireDiameterMm, ctwdMm, ctwdKnown: nominalCtwdMm !== null, scale };
 }
 
 /** Current against the rig's line at the feed that is read now. */

@@ -1,4 +1,6 @@
+import type { DriftBook } from '../drift/baseline-book.ts';
 import type { Side } from '../messages/common.ts';
+import type { DriftBaseline, Drifting, DriftSettings } from '../messages/drift.ts';
 import type { EVENT_TYPES, RigEvent } from '../messages/event.ts';
 import type { OutOfRange, PassMismatch, RunningPass } from '../messages/live.ts';
 import type { Deviation, Pass } from '../messages/pass.ts';
@@ -50,6 +52,20 @@ export interface EngineAssignment {
   readonly procedureRevision: number;
   /** Null until the edge has received this revision: recorded all the same, not judged. */
   readonly procedure: Procedure | null;
+  /** Why changes along the weld are not to be judged, such as "no valid verification"; the engine cannot know. */
+  readonly driftNotJudged?: string | null;
+}
+
+/** What the installer said about the rig's sensors; it weighs in what a change looks like. */
+export interface RigFacts {
+  readonly feedReadAt: 'motor' | 'wire' | null;
+  readonly voltageTapPoint: string | null;
+}
+
+/** Baselines as a record of a pass carries them: it is judged by exactly these again. */
+export interface RecordedBaselines {
+  readonly baselines: readonly DriftBaseline[];
+  readonly passEndMm: number | null;
 }
 
 /** What the engine has to say, as data: the shell stamps ids and times and makes it durable. */
@@ -113,6 +129,8 @@ export interface EngineLive {
   readonly outOfRange: readonly OutOfRange[];
   /** Another pass of the procedure looks likelier than the assigned one, while the arc burns. */
   readonly passMismatch: PassMismatch | null;
+  /** Changes along the weld that hold now; trims are told and not shown. */
+  readonly drifting: readonly Drifting[];
 }
 
 /**
@@ -135,4 +153,10 @@ export interface PassEngine {
   live(): EngineLive;
   /** The source has announced its sample period. */
   setSamplePeriod(samplePeriodS: number): void;
+  /** How changes along the weld are called, from the next pass on: one that is open keeps what it began with. */
+  setDriftSettings(settings: DriftSettings): void;
+  /** Those of the open pass, else those of the next. */
+  readonly driftSettings: DriftSettings;
+  /** What the good passes so far taught. */
+  readonly driftBook: DriftBook;
 }

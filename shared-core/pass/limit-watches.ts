@@ -14,7 +14,7 @@ const TICK_US = 100_000;
 
 /** The live watch on every limit of the work in hand; pass averages are judged when there is a pass. */
 export class LimitWatches {
-  private readonly settings: WatchSettings;
+  private settings: WatchSettings;
   private watches: OutOfRangeWatch[] = [];
   private tick = 0;
 
@@ -23,7 +23,8 @@ export class LimitWatches {
     this.reset(limits);
   }
 
-  reset(limits: readonly ResolvedLimit[]): void {
+  reset(limits: readonly ResolvedLimit[], settings: WatchSettings = this.settings): void {
+    this.settings = settings;
     this.watches = limits
       .filter(limit => limit.basis !== 'pass')
       .map(limit => new OutOfRangeWatch(limit, this.settings));

@@ -4,6 +4,7 @@
  */
 import type { Slice } from '../arc/slice.ts';
 import { CompensatedSums, SUM } from '../arc/sums.ts';
+import type { DriftWatch } from '../drift/drift-watch.ts';
 import type { OutOfRangeSpan } from './out-of-range-watch.ts';
 import { PassMatch } from './pass-match.ts';
 import { StartStop } from './start-stop.ts';
@@ -44,11 +45,14 @@ export class OpenPass {
   readonly startStop: StartStop;
   /** Whether what is welded is the assigned pass. */
   readonly match = new PassMatch();
+  /** What changes along it; replaced when the procedure of the same work arrives late. */
+  drift: DriftWatch;
   readonly startMm: number;
   endMm: number;
   positionUncertaintyMm = 0;
   restarts = 0;
-  extinctions = 0;
+  /** Where along the side the arc went out and came back. */
+  readonly extinctionsMm: number[] = [];
   private readonly stretches: Stretch[] = [];
 
   constructor(input: {
@@ -60,6 +64,7 @@ export class OpenPass {
     originMm: number;
     windowLengthMm: number;
     gasOnSinceUs: number | null;
+    drift: DriftWatch;
   }) {
     this.index = input.index;
     this.work = input.work;
@@ -71,6 +76,11 @@ export class OpenPass {
     this.originMm = input.originMm;
     this.windows = new WeldWindows(input.windowLengthMm);
     this.startStop = new StartStop(input.startUs, input.gasOnSinceUs);
+    this.drift = input.drift;
+  }
+
+  get extinctions(): number {
+    return this.extinctionsMm.length;
   }
 
   /** A slice of arc that ended at `alongMm`. */
@@ -80,7 +90,10 @@ export class OpenPass {
     const weldMm = slice.sums[SUM.travelMm]! * this.work.geometry.travelRatio;
     this.match.burn(slice, weldMm, alongMm);
     if (slice.motion === 'standing') this.standing.add(slice.sums);
-    else if (slice.motion === 'moving') this.windows.add(slice, weldMm, alongMm);
+    else if (slice.motion === 'moving') {
+      this.windows.add(slice, weldMm, alongMm);
+      this.drift.burn(slice, weldMm, alongMm);
+    }
     this.endUs = slice.toUs;
     this.endMm = alongMm;
   }
@@ -89,6 +102,7 @@ export class OpenPass {
   bridge(slice: Slice, alongMm: number): void {
     this.dropOut.add(slice.sums);
     this.windows.addDropOut(slice.sums, slice.sums[SUM.travelMm]! * this.work.geometry.travelRatio, alongMm);
+    this.drift.disturb();
     this.endUs = slice.toUs;
     this.endMm = alongMm;
   }
@@ -100,6 +114,7 @@ export class OpenPass {
     this.windows.stop();
     this.startStop.stop(endUs);
     this.match.stop();
+    this.drift.stop();
   }
 
   /** The arc burns again, after a stop that began at `endUs`. */
@@ -111,9 +126,12 @@ export class OpenPass {
     this.endMm = startMm;
     this.startStop.restart();
     this.match.restart();
+    this.drift.restart(startUs);
   }
 
   addUnobserved(fromUs: number, toUs: number): void {
+    this.windows.disturb();
+    this.drift.disturb();
     const last = this.stretches.at(-1);
     if (last && last.toUs === fromUs)
       this.stretches[this.stretches.length - 1] = { fromUs: last.fromUs, toUs };

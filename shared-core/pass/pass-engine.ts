@@ -1,11 +1,15 @@
 /** The pass engine: conditioner → arc tracker → pass machine. The same live, in replay and in tests. */
 import { ArcTracker } from '../arc/arc-tracker.ts';
 import { SUM } from '../arc/sums.ts';
+import type { DriftBook } from '../drift/baseline-book.ts';
+import { callLive } from '../drift/open-call.ts';
+import type { Drifting, DriftSettings } from '../messages/drift.ts';
 import type { OutOfRange, RunningPass } from '../messages/live.ts';
 import type { Procedure } from '../procedure/procedure.ts';
 import { type SampleChunk, sliceChunk } from '../sample/chunk.ts';
 import { Conditioner } from '../signal/conditioner.ts';
 import { CountSpreader } from '../signal/count-spreader.ts';
+import { DriftDesk, type DriftOptions } from './drift-desk.ts';
 import type {
   EngineAssignment,
   EngineEffect,
@@ -46,8 +50,10 @@ export const DEFAULT_ENGINE_SETTINGS: EngineSettings = {
 
 /** A live picture older than this says no data, s. */
 const STALE_S = 2;
+/** As many changes as a live message carries. */
+const MOST_DRIFTING = 12;
 
-export interface EngineOptions {
+export interface EngineOptions extends DriftOptions {
   readonly resume?: EngineResume | null;
   /** What unassigned work is judged against (replay). */
   readonly procedure?: Procedure | null;
@@ -88,7 +94,8 @@ class Engine implements LabelledPassEngine {
     this.settings = settings;
     this.options = options;
     this.conditioner = new Conditioner({ ...settings, heldMinCurrentA: settings.arcStopA });
-    this.machine = new PassMachine(settings, this.work({}), options.resume ?? null);
+    const drift = new DriftDesk(settings, options);
+    this.machine = new PassMachine(settings, this.work({}), options.resume ?? null, drift);
     this.tracker = new ArcTracker({ ...settings, interruptedAfterS: settings.passJoinS }, this.machine);
   }
 
@@ -157,6 +164,18 @@ class Engine implements LabelledPassEngine {
     this.conditioner.setSamplePeriod(samplePeriodS);
   }
 
+  setDriftSettings(settings: DriftSettings): void {
+    this.machine.drift.settings = settings;
+  }
+
+  get driftSettings(): DriftSettings {
+    return this.machine.open?.drift.pass.settings ?? this.machine.drift.settings;
+  }
+
+  get driftBook(): DriftBook {
+    return this.machine.drift.book;
+  }
+
   live(): EngineLive {
     const { machine } = this;
     const tUs = machine.lastUs;
@@ -183,6 +202,7 @@ class Engine implements LabelledPassEngine {
       pass: machine.open && this.runningPass(machine.open),
       outOfRange: machine.limits.spans.map(span => this.outOfRange(span)),
       passMismatch: machine.open?.match.current ?? null,
+      drifting: this.drifting(machine.open),
     };
   }
 
@@ -222,6 +242,13 @@ class Engine implements LabelledPassEngine {
     const alongMm = machine.alongMm(machine.open);
     const { clock, circumferentialMm } = machine.position.on(assignment, alongMm);
     return { alongMm, clock, circumferentialMm, uncertaintyMm: machine.position.uncertaintyMm(alongMm) };
+  }
+
+  /** While the arc burns: what holds after it is for the restart to show. */
+  private drifting(pass: OpenPass | null): Drifting[] {
+    if (!pass?.burning) return [];
+    const alongMm = this.machine.alongMm(pass);
+    return pass.drift.calls.holding.slice(0, MOST_DRIFTING).map(call => callLive(call, alongMm));
   }
 
   private runningPass(pass: OpenPass): RunningPass {

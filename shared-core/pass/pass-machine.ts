@@ -6,6 +6,8 @@ import type { ArcSink } from '../arc/arc-tracker.ts';
 import { copySlice, type Slice } from '../arc/slice.ts';
 import { SUM } from '../arc/sums.ts';
 import type { Reason } from '../messages/common.ts';
+import type { DriftDesk } from './drift-desk.ts';
+import { driftEvent } from './drift-events.ts';
 import type { EngineEffect, EngineResume, EngineSettings } from './engine-api.ts';
 import { type ClockZone, LimitWatches } from './limit-watches.ts';
 import { OpenPass } from './open-pass.ts';
@@ -33,6 +35,7 @@ export class PassMachine implements ArcSink {
   readonly effects: EngineEffect[] = [];
   open: OpenPass | null = null;
   readonly limits: LimitWatches;
+  readonly drift: DriftDesk;
   /** Record time of second 0. */
   originUs = 0;
   lastUs = 0;
@@ -50,8 +53,9 @@ export class PassMachine implements ArcSink {
   private gasOnSinceUs: number | null = null;
   private held: { fromUs: number; toUs: number } | null = null;
 
-  constructor(settings: EngineSettings, work: Work, resume: EngineResume | null) {
+  constructor(settings: EngineSettings, work: Work, resume: EngineResume | null, drift: DriftDesk) {
     this.settings = settings;
+    this.drift = drift;
     this.sliding = new SlidingMean(settings.liveMeanS);
     this.position = new SidePosition(settings);
     this.work = work;
@@ -61,7 +65,7 @@ export class PassMachine implements ArcSink {
       this.firstIndexOf.set(key, resume.openPass.index);
       this.position.resume(key, resume.openPass);
     }
-    this.limits = new LimitWatches(settings, work.limits);
+    this.limits = new LimitWatches(drift.settings, work.limits);
   }
 
   get currentWork(): Work {
@@ -71,7 +75,11 @@ export class PassMachine implements ArcSink {
   /** Other work from here on: an open pass of the old is closed. The arc has been cut already. */
   setWork(work: Work): void {
     if (work.key !== this.work.key) this.close([]);
-    else if (this.open) this.open.work = work;
+    else if (this.open) {
+      this.open.work = work;
+      const { settings } = this.open.drift.pass;
+      this.open.drift = this.drift.watch(work, this.arcStartUs, settings);
+    }
     this.work = work;
     this.limits.reset(work.limits);
   }
@@ -87,6 +95,7 @@ export class PassMachine implements ArcSink {
       this.open.burn(slice, this.alongMm(this.open));
       this.evaluateLimits(slice.toUs);
       if (this.open.match.due) this.compare(this.open, slice.toUs);
+      if (this.open.drift.due(this.open.windows.closed)) this.judgeDrift(this.open, slice.toUs);
     } else if (slice.phase === 'idle') this.closeIfOver(slice.toUs);
     else {
       if (this.undecided.length === 0) this.undecidedFromMm = fromMm;
@@ -114,7 +123,7 @@ export class PassMachine implements ArcSink {
     if (!pass) return;
     for (const { slice, reportedMm } of this.undecided) pass.bridge(slice, this.alongMm(pass, reportedMm));
     this.undecided.length = 0;
-    if (recovered) pass.extinctions++;
+    if (recovered) pass.extinctionsMm.push(this.alongMm(pass));
   }
 
   arcEnded(tUs: number, why: 'stopped' | 'interrupted' | 'cut' | 'recordingEnded'): void {
@@ -216,7 +225,9 @@ export class PassMachine implements ArcSink {
       originMm,
       windowLengthMm: this.settings.windowLengthMm,
       gasOnSinceUs: this.gasOnSinceUs,
+      drift: this.drift.watch(this.work, tUs),
     });
+    this.limits.reset(this.work.limits, this.drift.settings);
     return this.open;
   }
 
@@ -252,6 +263,21 @@ export class PassMachine implements ArcSink {
     if (told) this.effects.push(told);
   }
 
+  private judgeDrift(pass: OpenPass, tUs: number): void {
+    const clockAt = (mm: number): number | null => this.position.clockAt(pass.work.assignment, mm);
+    const changes = pass.drift.judge(pass.windows.closed, {
+      tUs,
+      alongMm: this.alongMm(pass),
+      clockAt,
+      uncertaintyMm: mm => this.position.uncertaintyMm(mm),
+      extinctionsSince: mm => pass.extinctionsMm.filter(at => at >= mm).length,
+      passMismatch: pass.match.current,
+    });
+    for (const change of changes) {
+      this.effects.push(driftEvent(change, { tUs, passIndex: pass.index, clockAt }));
+    }
+  }
+
   private tellChanges(changes: readonly WatchChange[], pass: OpenPass): void {
     for (const { began, ended } of changes) {
       if (began) this.effects.push(outOfRangeStart(began, this.lastUs, pass.index));
@@ -265,7 +291,8 @@ export class PassMachine implements ArcSink {
   private tellPass(open: OpenPass, state: 'open' | 'closed', reasons: readonly Reason[]): void {
     const clockAt = (alongMm: number): number | null => this.position.clockAt(open.work.assignment, alongMm);
     const context = { settings: this.settings, originUs: this.originUs, gasKnown: this.gasKnown, clockAt };
-    const { pass, deviations } = summarisePass(open, context, reasons);
+    const { pass, deviations } = summarisePass(open, context, reasons, state === 'closed');
+    if (state === 'closed') this.drift.learn(open.work, pass);
     const { startUs, endUs } = open;
     const { assignment } = open.work;
     this.effects.push({ kind: 'pass', state, startUs, endUs, pass, deviations, assignment });

@@ -3,6 +3,7 @@
 import { SUM, type Sums } from '../arc/sums.ts';
 import type { Reason } from '../messages/common.ts';
 import type { Deviation, Pass } from '../messages/pass.ts';
+import { unfitToTeach } from './drift-desk.ts';
 import type { EngineSettings } from './engine-api.ts';
 import { judgePass } from './judge.ts';
 import type { OpenPass } from './open-pass.ts';
@@ -58,6 +59,7 @@ export function summarisePass(
   pass: OpenPass,
   context: PassContext,
   endReasons: readonly Reason[],
+  closed: boolean,
 ): { pass: Pass; deviations: Deviation[] } {
   const { work } = pass;
   const totals = passTotals(pass);
@@ -89,6 +91,12 @@ export function summarisePass(
     clockAt: context.clockAt,
     originUs: context.originUs,
   });
+  const reasons = [
+    ...reasonsOf(pass, arc, totals, energyMethodInvalid),
+    ...pass.match.reasons(work),
+    ...endReasons,
+  ];
+  const elapsedS = (pass.endUs - pass.startUs) / 1e6;
   return {
     pass: {
       index: pass.index,
@@ -96,7 +104,7 @@ export function summarisePass(
       startS: toS(pass.startUs),
       endS: toS(pass.endUs),
       arcTimeS: totals.arcTimeS,
-      elapsedS: (pass.endUs - pass.startUs) / 1e6,
+      elapsedS,
       restarts: pass.restarts,
       stops: pass.stops.map(({ fromUs, toUs, positionMm }) => ({
         startS: toS(fromUs),
@@ -130,11 +138,14 @@ export function summarisePass(
       continues: pass.continues,
       label: work.label,
       verdicts: judgement.verdicts,
-      reasons: [
-        ...reasonsOf(pass, arc, totals, energyMethodInvalid),
-        ...pass.match.reasons(work),
-        ...endReasons,
-      ],
+      drift: pass.drift.record({
+        originUs: context.originUs,
+        clockAt: context.clockAt,
+        unfit: unfitToTeach({ reasons }, judgement.deviations, closed),
+        unobservedS: pass.unobservedS,
+        elapsedS,
+      }),
+      reasons,
     },
     deviations: judgement.deviations,
   };

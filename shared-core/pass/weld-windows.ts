@@ -16,6 +16,8 @@ export interface WeldWindow {
   readonly toMm: number;
   readonly lengthMm: number;
   readonly sums: Sums;
+  /** Not cut short by a stop, and the arc was on and observed all through. */
+  readonly whole: boolean;
 }
 
 export class WeldWindows {
@@ -27,6 +29,7 @@ export class WeldWindows {
   private toUs = 0;
   private fromMm = 0;
   private toMm = 0;
+  private disturbed = false;
 
   constructor(lengthMm: number) {
     this.lengthMm = lengthMm;
@@ -48,24 +51,31 @@ export class WeldWindows {
     if (this.sums[SUM.observedS] === 0) return;
     this.sums[SUM.travelMm]! += dropOut[SUM.travelMm]!;
     this.sums[SUM.travelKnownS]! += dropOut[SUM.travelKnownS]!;
+    this.disturbed = true;
     this.stretch(weldMm, alongMm);
   }
 
   /** The arc stopped: what has been gathered is a window of its own if it is long enough. */
   stop(): void {
-    if (this.weldMm >= MIN_WINDOW_MM) this.close();
+    if (this.weldMm >= MIN_WINDOW_MM) this.close(false);
     else this.discard();
+  }
+
+  /** Nothing was observed for a while: the window goes on, and is not whole. */
+  disturb(): void {
+    if (this.sums[SUM.observedS]! > 0) this.disturbed = true;
   }
 
   discard(): void {
     this.sums = zeroSums();
     this.weldMm = 0;
+    this.disturbed = false;
   }
 
   private stretch(weldMm: number, alongMm: number): void {
     this.weldMm += weldMm;
     this.toMm = alongMm;
-    if (this.weldMm >= MIN_WINDOW_MM && this.full()) this.close();
+    if (this.weldMm >= MIN_WINDOW_MM && this.full()) this.close(true);
   }
 
   private full(): boolean {
@@ -76,9 +86,10 @@ export class WeldWindows {
     return cycles >= Math.max(1, Math.round(this.lengthMm / mmPerCycle));
   }
 
-  private close(): void {
+  private close(full: boolean): void {
     const { fromUs, toUs, fromMm, toMm, weldMm, sums } = this;
-    this.closed.push({ fromUs, toUs, fromMm, toMm, lengthMm: weldMm, sums });
+    const whole = full && !this.disturbed;
+    this.closed.push({ fromUs, toUs, fromMm, toMm, lengthMm: weldMm, sums, whole });
     this.discard();
   }
 }

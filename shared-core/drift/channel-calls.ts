@@ -1,0 +1,254 @@
+/** Channel by channel: charts become calls that begin and end, or trims. */
+import { DRIFT_CHANNELS } from '../messages/drift.ts';
+import { evidenceOf } from './call-evidence.ts';
+import type { CallContext, CallList, CallPass, DriftChange, Place } from './call-list.ts';
+import { type ChangeShape, changeShape } from './change-shape.ts';
+import { ChannelWatch } from './channel-watch.ts';
+import { CHANNEL_COUNT } from './drift-values.ts';
+import { limitFor, type Zone } from './drift-zones.ts';
+import { looksLike } from './looks-like.ts';
+import type { OpenCall } from './open-call.ts';
+import type { RecentSteps, Step } from './recent-steps.ts';
+import type { Targets } from './targets.ts';
+import { mayBeTrimmed } from './trimmed-types.ts';
+import type { WeldSignal } from './weld-cusum.ts';
+import type { MeantChange } from './window-rows.ts';
+
+const TRAVEL = DRIFT_CHANNELS.indexOf('travelSpeed');
+const FEED = DRIFT_CHANNELS.indexOf('wireFeedSpeed');
+/** Weld seen after the onset before a change of travel is taken for a trim, mm. */
+const TRIM_AFTER_MM = 25;
+/** A change that begins this near the first weld judged was there from the start, mm. */
+const AT_START_MM = 30;
+/** The shape is looked at again until this long after the call, mm. */
+const SHAPE_UNTIL_MM = 100;
+/** What a trim is compared with before it, and how much weld says where a ramp stands now, mm. */
+const BEFORE_MM = 100;
+const NOW_MM = 25;
+const TO_NOW = Number.POSITIVE_INFINITY;
+
+export class ChannelCalls {
+  readonly watches: readonly ChannelWatch[];
+  /** Calls that hold, by channel. */
+  readonly holding = new Map<number, OpenCall>();
+  readonly meant: MeantChange[] = [];
+  /** Channels that ran away from the procedure's nominal from the start, and where: followed from there. */
+  readonly setAway: { readonly channel: number; readonly level: number }[] = [];
+  private readonly pass: CallPass;
+  private readonly zones: readonly Zone[];
+  private readonly targets: readonly Targets[];
+  private readonly recent: RecentSteps;
+  private readonly list: CallList;
+  private firstMm: number | null = null;
+
+  constructor(
+    pass: CallPass,
+    zones: readonly Zone[],
+    targets: readonly Targets[],
+    recent: RecentSteps,
+    list: CallList,
+  ) {
+    this.pass = pass;
+    this.zones = zones;
+    this.targets = targets;
+    this.recent = recent;
+    this.list = list;
+    this.watches = Array.from({ length: CHANNEL_COUNT }, () => new ChannelWatch(pass.settings));
+  }
+
+  step(step: Step, zone: number, context: CallContext): DriftChange[] {
+    this.firstMm ??= step.fromMm;
+    const changes: DriftChange[] = [];
+    const { sigma } = this.targets[zone]!;
+    const { windowLengthMm } = this.pass;
+    for (let channel = 0; channel < CHANNEL_COUNT; channel++) {
+      const off = step.off[channel]!;
+      if (Number.isNaN(off)) continue;
+      const watch = this.watches[channel]!;
+      const call = this.holding.get(channel);
+      if (call) {
+        const over = watch.ended(off, sigma[channel]!, windowLengthMm, step);
+        if (!over) continue;
+        this.holding.delete(channel);
+        watch.quiet();
+        changes.push(this.list.end(call, over));
+      } else {
+        const signal = watch.began(off, sigma[channel]!, windowLengthMm, step);
+        if (signal) changes.push(...this.signalled(channel, zone, signal, step, context));
+      }
+    }
+    return changes;
+  }
+
+  /** A window with its distances from the targets: levels, and the calls that hold as they now look. */
+  window(off: Float64Array, zone: number, context: CallContext): void {
+    const { sigma } = this.targets[zone]!;
+    this.watches.forEach((watch, channel) => {
+      if (!Number.isNaN(off[channel]!)) watch.window(off[channel]!, sigma[channel]!);
+    });
+    for (const [channel, call] of this.holding) this.update(channel, zone, call, context);
+  }
+
+  private signalled(
+    channel: number,
+    zone: number,
+    signal: WeldSignal,
+    step: Step,
+    context: CallContext,
+  ): DriftChange[] {
+    const trimmable = channel === TRAVEL && mayBeTrimmed(this.pass.passType);
+    if (trimmable && step.toMm - signal.fromMm < TRIM_AFTER_MM) return [];
+    const watch = this.watches[channel]!;
+    const { mean, sigma, baseline } = this.targets[zone]!;
+    const target = mean[channel]! + watch.offset;
+    const shape = this.shapeOf(channel, signal, sigma[channel]!);
+    const level = target + shape.size;
+    if (shape.shape === 'step' && this.insideLimits(channel, zone, level)) {
+      const retarget = (): void => watch.retarget(level - mean[channel]!, step.toMm - shape.fromMm);
+      if (baseline.source === 'procedure' && shape.fromMm - this.firstMm! < AT_START_MM) {
+        // Nominal is what the paper says: where a rig runs inside the range from its start is no change.
+        retarget();
+        this.setAway.push({ channel, level });
+        return [];
+      }
+      if (trimmable) {
+        retarget();
+        return [this.trim(channel, shape, target, sigma[channel]!, context)];
+      }
+    }
+    watch.follow(shape.size / sigma[channel]!);
+    const call = this.list.add(
+      {
+        rule: 'drifting',
+        quantity: DRIFT_CHANNELS[channel]!,
+        source: baseline.source,
+        baseline: target,
+        direction: signal.direction,
+        shape: shape.shape,
+        from: shape,
+        change: shape.size,
+        changeSigma: shape.size / sigma[channel]!,
+      },
+      context,
+    );
+    this.holding.set(channel, call);
+    this.weigh(call, zone, context);
+    return [{ kind: 'began', call }];
+  }
+
+  private insideLimits(channel: number, zone: number, level: number): boolean {
+    const limit = limitFor(this.pass.limits, DRIFT_CHANNELS[channel]!, this.zones[zone]!);
+    if (!limit || (limit.min === null && limit.max === null)) return false;
+    return level >= (limit.min ?? Number.NEGATIVE_INFINITY) && level <= (limit.max ?? TO_NOW);
+  }
+
+  private shapeOf(channel: number, signal: WeldSignal, sigma: number): ChangeShape {
+    const found = changeShape(this.recent.steps, channel, signal.fromMm, this.watches[channel]!.offset);
+    if (found && Math.sign(found.size) === Math.sign(signal.shift)) return found;
+    return { shape: 'step', fromMm: signal.fromMm, fromUs: signal.fromUs, size: signal.shift * sigma };
+  }
+
+  private update(channel: number, zone: number, call: OpenCall, context: CallContext): void {
+    const { mean, sigma } = this.targets[zone]!;
+    const watch = this.watches[channel]!;
+    const target = mean[channel]! + watch.offset;
+    if (Number.isNaN(target)) return;
+    if (context.alongMm - call.calledMm <= SHAPE_UNTIL_MM) {
+      const found = changeShape(this.recent.steps, channel, call.fromMm, watch.offset);
+      if (found && Math.sign(found.size) === (call.direction === 'low' ? -1 : 1)) {
+        call.shape = found.shape;
+        call.fromMm = found.fromMm;
+        call.fromUs = found.fromUs;
+      }
+    }
+    const sinceMm = call.shape === 'ramp' ? context.alongMm - NOW_MM : call.fromMm;
+    const level = this.recent.meanBetween(channel, sinceMm, TO_NOW);
+    if (level !== null) {
+      call.change = level - target;
+      call.changeSigma = call.change / sigma[channel]!;
+      watch.resize(call.changeSigma);
+    }
+    call.nowSigma = watch.level;
+    call.now = watch.level * sigma[channel]!;
+    this.weigh(call, zone, context);
+  }
+
+  private weigh(call: OpenCall, zone: number, context: CallContext): void {
+    call.looksLike = looksLike(
+      evidenceOf(call, {
+        pass: this.pass,
+        targets: this.targets[zone]!,
+        watches: this.watches,
+        recent: this.recent,
+        firstMm: this.firstMm ?? call.fromMm,
+        context,
+      }),
+    );
+  }
+
+  private trim(
+    channel: number,
+    shape: ChangeShape,
+    target: number,
+    sigma: number,
+    context: CallContext,
+  ): DriftChange {
+    const { fromMm } = shape;
+    const before = (of: number) => this.recent.meanBetween(of, fromMm - BEFORE_MM, fromMm);
+    const after = (of: number) => this.recent.meanBetween(of, fromMm, TO_NOW);
+    const was = before(channel) ?? target;
+    const is = after(channel) ?? target + shape.size;
+    const feedWas = before(FEED);
+    const feedIs = after(FEED);
+    const fed = feedWas !== null && feedIs !== null && feedWas > 0 ? feedIs / feedWas : null;
+    this.meant.push({ channel, fromMm, change: is - was });
+    return addTrim(
+      this.list,
+      {
+        quantity: DRIFT_CHANNELS[channel]!,
+        from: shape,
+        was,
+        is,
+        sigma,
+        // Area of metal laid down: wire fed per length of weld.
+        depositChangePercent: fed !== null && is > 0 ? 100 * ((fed * was) / is - 1) : null,
+      },
+      context,
+    );
+  }
+}
+
+/** A trim holds until the same setting is trimmed again. */
+export function addTrim(
+  list: CallList,
+  trim: {
+    readonly quantity: OpenCall['quantity'];
+    readonly from: Place;
+    readonly was: number;
+    readonly is: number;
+    readonly sigma: number | null;
+    readonly depositChangePercent: number | null;
+  },
+  context: CallContext,
+): DriftChange {
+  const { quantity, from, was, is, sigma, depositChangePercent } = trim;
+  const last = list.all.findLast(call => call.rule === 'trim' && call.quantity === quantity);
+  if (last) list.end(last, from);
+  const change = is - was;
+  const call = list.add(
+    {
+      rule: 'trim',
+      quantity,
+      source: 'rig',
+      baseline: was,
+      direction: change < 0 ? 'low' : 'high',
+      shape: 'step',
+      from,
+      change,
+      changeSigma: sigma === null ? null : change / sigma,
+      depositChangePercent,
+    },
+    context,
+  );
+  return { kind: 'trim', call };
+}

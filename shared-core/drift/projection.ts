@@ -1,0 +1,54 @@
+/**
+ * Does the trend of a channel that drifts meet a limit before the pass ends? Theil–Sen over the windows since the
+ * onset, at most the last twelve; a trend only where most pairs of windows agree on its direction (Kendall's τ).
+ */
+import type { ResolvedLimit } from '../procedure/limits.ts';
+import { crossingOf, theilSen } from './theil-sen.ts';
+
+const MOST_WINDOWS = 12;
+const LEAST_WINDOWS = 5;
+const LEAST_TAU = 0.6;
+
+export interface TrendPoint {
+  readonly mm: number;
+  readonly value: number;
+}
+
+export interface Crossing {
+  readonly limit: 'min' | 'max';
+  readonly value: number;
+  readonly atMm: number;
+}
+
+/** The crossing ahead of `alongMm`, or null: no trend, no limit, past the end, or beyond the limit already. */
+export function projectedCrossing(
+  points: readonly TrendPoint[],
+  limit: Pick<ResolvedLimit, 'min' | 'max'>,
+  alongMm: number,
+  passEndMm: number,
+): Crossing | null {
+  const recent = points.slice(-MOST_WINDOWS);
+  if (recent.length < LEAST_WINDOWS || alongMm >= passEndMm) return null;
+  const line = theilSen(
+    recent.map(({ mm }) => mm),
+    recent.map(({ value }) => value),
+  );
+  if (!line || Math.sign(line.slope) * tau(recent) < LEAST_TAU) return null;
+  const crossing = crossingOf(line, limit, alongMm, passEndMm);
+  if (!crossing || crossing.at <= alongMm) return null;
+  const value = crossing.limit === 'max' ? limit.max : limit.min;
+  return value === null ? null : { limit: crossing.limit, value, atMm: crossing.at };
+}
+
+/** Pairs that rise less pairs that fall, as a share of all (Kendall 1938). */
+function tau(points: readonly TrendPoint[]): number {
+  let sum = 0;
+  let pairs = 0;
+  for (let i = 0; i < points.length; i++) {
+    for (let j = i + 1; j < points.length; j++) {
+      sum += Math.sign(points[j]!.value - points[i]!.value);
+      pairs++;
+    }
+  }
+  return pairs === 0 ? 0 : sum / pairs;
+}
