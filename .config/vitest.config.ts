@@ -32,6 +32,17 @@ export default defineConfig({
           retry: process.env['CI'] ? 1 : 0,
         },
       },
+      {
+        extends: true,
+        test: {
+          name: 'faults',
+          sequence: { groupOrder: 2 },
+          include: ['tests/faults/**/*.test.ts'],
+          maxWorkers: 2,
+          testTimeout: 120_000,
+          retry: process.env['CI'] ? 1 : 0,
+        },
+      },
     ],
   },
 });

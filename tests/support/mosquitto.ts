@@ -17,8 +17,12 @@ export interface Mosquitto {
   kill(): Promise<void>;
   /** SIGSTOP: connections stay, nothing is answered. */
   pause(): void;
-  /** Starts it again on the same port. */
-  start(): Promise<void>;
+  /** SIGCONT after pause(). */
+  resume(): void;
+  /** Starts it again on the same port, with other settings if given. */
+  start(settings?: readonly string[]): Promise<void>;
+  /** SIGHUP: reads its files of rights and passwords again. */
+  reload(): void;
 }
 
 /** A free TCP port on loopback, as good as free ports get. */
@@ -39,10 +43,13 @@ export async function startMosquitto(settings: readonly string[] = []): Promise<
   const dir = tempDir();
   const port = await freePort();
   const file = join(dir, 'mosquitto.conf');
-  writeFileSync(
-    file,
-    [`listener ${port} 127.0.0.1`, 'allow_anonymous true', 'persistence false', ...settings, ''].join('\n'),
-  );
+  const write = (lines: readonly string[]): void => {
+    const usual = [`listener ${port} 127.0.0.1`, 'allow_anonymous true', 'persistence false'];
+    // Started by root it would change to a user who cannot read this folder.
+    if (process.getuid?.() === 0) usual.push('user root');
+    writeFileSync(file, [...usual, ...lines, ''].join('\n'));
+  };
+  write(settings);
   const program = existsSync('/usr/sbin/mosquitto') ? '/usr/sbin/mosquitto' : 'mosquitto';
   let child: ChildProcess | null = null;
   const kill = async (): Promise<void> => {
@@ -53,7 +60,8 @@ export async function startMosquitto(settings: readonly string[] = []): Promise<
     dying.kill('SIGKILL');
     await gone;
   };
-  const start = async (): Promise<void> => {
+  const start = async (changed?: readonly string[]): Promise<void> => {
+    if (changed) write(changed);
     child = spawn(program, ['-c', file], { stdio: 'ignore' });
     await waitUntil(() => accepts(port), 'mosquitto to listen');
   };
@@ -62,7 +70,13 @@ export async function startMosquitto(settings: readonly string[] = []): Promise<
   const pause = (): void => {
     child?.kill('SIGSTOP');
   };
-  return { url: `mqtt://127.0.0.1:${port}`, port, kill, pause, start };
+  const resume = (): void => {
+    child?.kill('SIGCONT');
+  };
+  const reload = (): void => {
+    child?.kill('SIGHUP');
+  };
+  return { url: `mqtt://127.0.0.1:${port}`, port, kill, pause, resume, start, reload };
 }
 
 function accepts(port: number): Promise<boolean> {

@@ -1,0 +1,196 @@
+/** Faults of brokers, trucks, networks and clocks. */
+import type { FaultSection } from './fault-row.ts';
+
+const DELIVERY = 'tests/faults/delivery.test.ts';
+const REFUSING = 'tests/faults/refusing-broker.test.ts';
+const TRUCKS = 'tests/faults/trucks.test.ts';
+const CLOCKS = 'tests/faults/clocks.test.ts';
+
+export const TRUCK_ROWS: readonly FaultSection[] = [
+  [
+    'Broker, truck and network',
+    [
+      {
+        fault: 'The broker is killed in mid-stream',
+        how: 'SIGKILL, embedded and Mosquitto (which comes back empty)',
+        holds: 'Nothing lost, nothing twice',
+        tests: [[DELIVERY, 'is killed five times in mid-stream: nothing is lost, nothing comes twice']],
+        once: '5 kills each',
+        all: '50 kills each',
+        open: null,
+      },
+      {
+        fault: 'The truck is killed, also between commit and acknowledgement',
+        how: 'SIGKILL at random under ten commits a second, started again at once on its port',
+        holds: 'Nothing lost, nothing twice; the same address again',
+        tests: [[DELIVERY, 'is killed again and again, also between its commit and its acknowledgement']],
+        once: '5 kills',
+        all: '100 kills',
+        open: null,
+      },
+      {
+        fault: 'Edge, broker and truck die at random',
+        how: 'SIGKILL of one of the three, down for a random time',
+        holds: 'The books balance',
+        tests: [
+          [DELIVERY, 'die at random, the broker inside the truck: the books balance'],
+          [DELIVERY, 'die at random, the broker by itself: the books balance'],
+        ],
+        once: '8 kills each',
+        all: '400 kills',
+        open: null,
+      },
+      {
+        fault: 'The broker hangs',
+        how: 'SIGSTOP of Mosquitto',
+        holds: 'Recording goes on; the edge gives the connection up and connects anew',
+        tests: [
+          [DELIVERY, 'hangs and answers nobody: recording goes on, the edge notices and connects anew'],
+        ],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+      {
+        fault: 'The network is slow, thin, cut, or half open',
+        how: 'a proxy between edge and broker',
+        holds: 'Nothing lost, nothing twice; a dead connection is given up',
+        tests: [[DELIVERY, 'is cut, frozen half open, slow and thin in turn']],
+        once: '1 seed',
+        all: '10 seeds',
+        open: null,
+      },
+      {
+        fault: 'The broker confirms and does not deliver',
+        how: 'Mosquitto: rights, size limit, full queue, death after its word, not there',
+        holds:
+          'Nothing is released; after 10 s the alarm that data waits; everything comes when the cause is gone',
+        tests: [
+          [REFUSING, 'because its rights forbid it'],
+          [REFUSING, 'because its limit of size is too small'],
+          [REFUSING, 'because the truck does not read and its queue is full'],
+          [REFUSING, 'because it dies after its confirmation, or is not there at all'],
+        ],
+        once: '5 ways',
+        all: '5 ways',
+        open: null,
+      },
+      {
+        fault: 'Acknowledgements that are stale, forged, from the future, of another stream',
+        how: 'published by hand',
+        holds: 'The cursor stays, each is counted and on record',
+        tests: [
+          [
+            'tests/integration/edge.test.ts',
+            'ignores forged, future, stale, foreign and unlisted acknowledgements, and counts them',
+          ],
+        ],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+      {
+        fault: 'Records come twice and out of order',
+        how: 'published by hand, to both brokers',
+        holds:
+          'Acknowledged is what is committed without a hole; a second content of one number is kept and raised by name',
+        tests: [
+          [
+            'tests/integration/dashboard-ingest.test.ts',
+            'acknowledges what is committed without a hole, whatever the order and however often it comes',
+          ],
+          [
+            'tests/integration/dashboard-ingest.test.ts',
+            'keeps a second record of one number, raises it by name, and never acknowledges past a hole',
+          ],
+        ],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+      {
+        fault: 'Two trucks are required and one is away',
+        how: 'SIGKILL of one, started again later',
+        holds: 'Released is only what both have; both end with everything',
+        tests: [[TRUCKS, 'that are both required each get everything, also when one of them was away']],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+      {
+        fault: 'Slow screens, fifty screens, half requests',
+        how: '50 readers of the live stream, 10 that never read, 200 requests without an end',
+        holds: 'Recording has no hole; half requests are dropped',
+        tests: [[TRUCKS, 'fifty that watch, some that never read and two hundred half requests']],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+      {
+        fault: 'A program holds a read transaction on the stores',
+        how: 'another process’s transaction on both files',
+        holds: 'Recording and delivery go on',
+        tests: [[TRUCKS, 'holds up neither recording nor delivery']],
+        once: 'once',
+        all: 'once',
+        open: 'an alarm for a write-ahead log that grows is not built.',
+      },
+      {
+        fault: 'The broker process runs out of memory',
+        how: 'prlimit takes the memory away, retained messages ask for it',
+        holds: 'Started again on its port; recording and delivery go on',
+        tests: [
+          [TRUCKS, 'runs out of memory: it is started again on its port, recording and delivery go on'],
+          [
+            'tests/integration/dashboard-broker.test.ts',
+            'is not grown by sockets that announce huge packets, and goes on serving',
+          ],
+        ],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+      {
+        fault: 'InfluxDB is away, or refuses a point',
+        how: 'influxd killed; a point of another type',
+        holds: 'The projection catches up; the bad point is kept aside and counted',
+        tests: [['tests/integration/influx-projection.test.ts', '']],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+    ],
+  ],
+  [
+    'Clocks',
+    [
+      {
+        fault: 'The wall clock is set in the middle of a pass',
+        how: 'libfaketime: an hour ahead, a day back, 1970, right again',
+        holds: 'Every sample keeps its time to the microsecond; each step on record',
+        tests: [[CLOCKS, 'is set an hour ahead, a day back and to 1970 in the middle of a pass']],
+        once: '4 steps',
+        all: '4 steps',
+        open: null,
+      },
+      {
+        fault: 'No time at boot, the right time later',
+        how: 'libfaketime: 1970, then now',
+        holds: 'No hole; the map of later batches dates the earlier samples',
+        tests: [[CLOCKS, 'is not set at boot and is later']],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+      {
+        fault: 'The clock is behind what is stored',
+        how: 'libfaketime: a day back before a start',
+        holds: 'Record time goes on after the newest sample',
+        tests: [[CLOCKS, 'is behind what is stored already: record time goes on after the newest sample']],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+    ],
+  ],
+];
