@@ -95,7 +95,7 @@ describe('stick-out', () => {
 
   test('without tip distance no length is made up', () => {
     const [likeliest] = looksLike(
-      seen({ weldingCurrent: amps(-8.3), arcVoltage: 24.6 }, { nominalCtwdMm: null }),
+      seen({ weldingCurrent: amps(-8.3), arcVoltage: 24.6 }, { ...ramp, nominalCtwdMm: null }),
     );
     expect(likeliest?.cause).toBe(CAUSES.stickOutLonger);
     expect(likeliest?.text).not.toMatch(/mm longer/);
