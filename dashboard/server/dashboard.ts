@@ -10,6 +10,9 @@ import { Dispatch } from './ingest/dispatch.ts';
 import { Ingest } from './ingest/ingest.ts';
 import { MqttLink } from './ingest/mqtt-link.ts';
 import { RecordIntake } from './ingest/record-intake.ts';
+import { StoreWatch } from './health/store-watch.ts';
+import { TruckConditions } from './health/truck-conditions.ts';
+import { truckStoreErrors } from './health/truck-store-errors.ts';
 import type { InternalEvents } from './internal-events.ts';
 import { Announcements } from './live/announcements.ts';
 import { ReadinessTeller } from './live/readiness-teller.ts';
@@ -77,6 +80,20 @@ export class Dashboard {
       now,
       rigs: () => board.list(),
     });
+    const conditions = new TruckConditions(now);
+    conditions.onChange = state => hub.truck(state);
+    hub.truck(conditions.state());
+    const { onPaused, onStoreError } = truckStoreErrors({ set: conditions.set, onFatal });
+    const watch = new StoreWatch({
+      directory: settings.data,
+      store: store.health,
+      set: conditions.set,
+      report,
+      now,
+      onStoreError,
+    });
+    watch.start();
+    this.stops.push(() => watch.stop());
     const board: RigBoard = new RigBoard({
       store,
       maxRigs: settings.maxRigs,
@@ -93,9 +110,18 @@ export class Dashboard {
       monotonicMs: () => performance.now(),
       onStored: record => ingest.stored(record),
       onStream: state => dispatch.publishAck(state),
+      onPaused,
       onFatal,
     });
-    const ingest = new Ingest({ store: settings.store, report, board, intake, hub, announcements });
+    const ingest = new Ingest({
+      store: settings.store,
+      report,
+      board,
+      intake,
+      hub,
+      announcements,
+      onStoreError,
+    });
     let brokerUrl = settings.broker ?? '';
     const link: MqttLink = new MqttLink({
       url: () => brokerUrl,
@@ -162,7 +188,11 @@ export class Dashboard {
           counters: events.counters(),
         }),
         tellReadiness: address => teller.tell(address),
-        warnings: () => (link.connected ? [] : ['No connection to the broker: nothing new arrives.']),
+        onStoreError,
+        warnings: () => [
+          ...(link.connected ? [] : ['No connection to the broker: nothing new arrives.']),
+          ...conditions.state().conditions.map(({ text }) => text),
+        ],
         metrics: () => metrics.read(),
       },
       listen: settings.http,

@@ -19,6 +19,7 @@ import { infoSchema } from './info.ts';
 import { liveSchema } from './live.ts';
 import { passMessageSchema } from './pass.ts';
 import { statusSchema } from './status.ts';
+import { truckStateSchema } from './truck.ts';
 
 /** A rig as the dashboard knows it: the last of each retained or live message, null before the first. */
 export const rigSchema = z.strictObject({
@@ -124,6 +125,8 @@ export const streamEvents = {
   entry: entrySchema,
   /** What a rig has and lacks has changed. */
   readiness: rigReadinessSchema,
+  /** What is wrong at the truck itself. */
+  truck: truckStateSchema,
 } as const;
 export type StreamEventName = keyof typeof streamEvents;
 export type StreamEvent<K extends StreamEventName> = z.infer<(typeof streamEvents)[K]>;

@@ -7,6 +7,8 @@ import { PLAUSIBLE_RIG } from '#core/procedure/impossible';
 import { HttpServer } from '../../dashboard/server/api/http-server.ts';
 import { JournalFacts } from '../../dashboard/server/api/journal-facts.ts';
 import { Passphrases } from '../../dashboard/server/auth/passphrases.ts';
+import { TruckConditions } from '../../dashboard/server/health/truck-conditions.ts';
+import { truckStoreErrors } from '../../dashboard/server/health/truck-store-errors.ts';
 import { Dispatch } from '../../dashboard/server/ingest/dispatch.ts';
 import { Ingest } from '../../dashboard/server/ingest/ingest.ts';
 import { MqttLink } from '../../dashboard/server/ingest/mqtt-link.ts';
@@ -23,6 +25,9 @@ export interface TestDashboard {
   readonly url: string;
   readonly store: SqliteStore;
   readonly counts: Record<string, number>;
+  readonly conditions: TruckConditions;
+  /** Errors that would have ended the program. */
+  readonly fatal: readonly Error[];
   /** As if it had come over MQTT; records are committed when `settle` resolves. */
   readonly receive: (topic: string, message: unknown) => void;
   readonly settle: () => Promise<void>;
@@ -63,6 +68,13 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     onConnected: () => {},
   });
   const dispatch = new Dispatch({ store, storeName: 'truck', board, link });
+  const conditions = new TruckConditions(now);
+  conditions.onChange = state => hub.truck(state);
+  const fatal: Error[] = [];
+  const { onPaused, onStoreError } = truckStoreErrors({
+    set: conditions.set,
+    onFatal: error => fatal.push(error),
+  });
   const intake = new RecordIntake({
     store,
     report,
@@ -70,11 +82,12 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     monotonicMs: () => performance.now(),
     onStored: record => ingest.stored(record),
     onStream: () => {},
+    onPaused,
     onFatal: error => {
       throw error;
     },
   });
-  const ingest = new Ingest({ store: 'truck', report, board, intake, hub, announcements });
+  const ingest = new Ingest({ store: 'truck', report, board, intake, hub, announcements, onStoreError });
   const facts = new JournalFacts({ store, board, now });
   const teller = new ReadinessTeller({
     readiness: rigs => facts.readinessOf(rigs),
@@ -111,8 +124,12 @@ export async function startTestDashboard(): Promise<TestDashboard> {
         streams: [],
         counters: counts,
       }),
+      onStoreError,
       tellReadiness: address => teller.tell(address),
-      warnings: () => ['No connection to the broker: nothing new arrives.'],
+      warnings: () => [
+        'No connection to the broker: nothing new arrives.',
+        ...conditions.state().conditions.map(({ text }) => text),
+      ],
       metrics: async () => ({ text: '# EOF\n', contentType: 'text/plain' }),
     },
     listen: { host: '127.0.0.1', port: 0 },
@@ -129,6 +146,8 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     url,
     store,
     counts,
+    conditions,
+    fatal,
     receive: (topic, message) => {
       ingest.receive(topic, Buffer.from(typeof message === 'string' ? message : JSON.stringify(message)));
     },

@@ -127,6 +127,6 @@ async function createApp({ context, hostNames, page }: HttpServerOptions) {
   });
   addPage(app, express.static, page);
   app.use(unknownRoute);
-  app.use(problemHandler(context.report, context.newId));
+  app.use(problemHandler(context.report, context.newId, context.onStoreError));
   return app;
 }

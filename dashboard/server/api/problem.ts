@@ -4,6 +4,7 @@ import type { Problem } from '#core/messages/api';
 import { NotCanonicalError } from '#core/record/canonical-json';
 import type { ReportEvent } from '../internal-events.ts';
 import { BadCursorError } from '../store/page.ts';
+import { codeOf, isFull, storeErrorKind } from '../store/store-errors.ts';
 
 const TITLES = {
   400: 'Bad request',
@@ -18,6 +19,7 @@ const TITLES = {
   429: 'Too many attempts',
   500: 'Internal error',
   503: 'Not available',
+  507: 'Disk full',
 } as const;
 export type ProblemStatus = keyof typeof TITLES;
 
@@ -49,17 +51,37 @@ export const unknownRoute: RequestHandler = (request, _response, next) => {
 };
 
 /** The one place where anything that went wrong in a request becomes an answer. */
-export function problemHandler(report: ReportEvent, newId: () => string): ErrorRequestHandler {
+export function problemHandler(
+  report: ReportEvent,
+  newId: () => string,
+  onStoreError: (error: Error) => void,
+): ErrorRequestHandler {
   return (error: unknown, request, response, next) => {
     if (response.headersSent) {
       next(error);
       return;
     }
-    const problem = problemOf(error) ?? unexpected(error, request.path);
+    const problem = problemOf(error) ?? storeProblem(error, request.path) ?? unexpected(error, request.path);
     if (problem.status < 500)
       report('requestRefused', { code: problem.code, path: request.path.slice(0, 200) });
     sendProblem(response, problem);
   };
+
+  /** The store cannot take or give anything now: said as it is, and told to whoever looks after it. */
+  function storeProblem(error: unknown, path: string): ApiProblem | null {
+    const kind = storeErrorKind(error);
+    if (kind === null || kind === 'content') return null;
+    report('storeFailed', { code: codeOf(error), path: path.slice(0, 200) });
+    onStoreError(error as Error);
+    if (isFull(error)) {
+      return new ApiProblem(
+        507,
+        'storeFull',
+        "The truck's disk is full and nothing was entered: free space, then enter it again.",
+      );
+    }
+    return new ApiProblem(503, 'storeBlocked', 'The store cannot be used at this moment: try again.');
+  }
 
   function unexpected(error: unknown, path: string): ApiProblem {
     const id = newId();

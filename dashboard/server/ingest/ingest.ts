@@ -6,6 +6,7 @@ import type { Announcements } from '../live/announcements.ts';
 import type { RigBoard } from '../live/rig-board.ts';
 import type { StreamHub } from '../live/stream-hub.ts';
 import type { VerifiedRecord } from '../store/store.ts';
+import { codeOf, storeErrorKind } from '../store/store-errors.ts';
 import { decodeMessage } from './decode.ts';
 import type { RecordIntake } from './record-intake.ts';
 import type { EdgeMessage } from './topic-schemas.ts';
@@ -17,6 +18,7 @@ export interface IngestOptions {
   readonly intake: RecordIntake;
   readonly hub: StreamHub;
   readonly announcements: Announcements;
+  readonly onStoreError: (error: Error) => void;
 }
 
 export class Ingest {
@@ -28,6 +30,17 @@ export class Ingest {
 
   /** Any topic, any bytes: handled or counted under a name, never thrown. */
   readonly receive = (topic: string, payload: Uint8Array): void => {
+    try {
+      this.take(topic, payload);
+    } catch (error) {
+      // A new rig that cannot be given its place now: its next message tries again.
+      if (storeErrorKind(error) === null) throw error;
+      this.options.report('storeFailed', { code: codeOf(error), topic });
+      this.options.onStoreError(error as Error);
+    }
+  };
+
+  private take(topic: string, payload: Uint8Array): void {
     const { report, board, intake, store } = this.options;
     const decoded = decodeMessage(topic, payload);
     if (!decoded.ok) {
@@ -62,7 +75,7 @@ export class Ingest {
         if (acknowledged !== undefined) intake.edgeSays(address, edge.message.stream, acknowledged);
       }
     }
-  };
+  }
 
   /** A record is stored: whoever has not heard of its events and passes on their own topics hears it now. */
   readonly stored = ({ site, rig, body }: VerifiedRecord): void => {

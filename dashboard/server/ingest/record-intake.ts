@@ -6,6 +6,7 @@ import type { RecordMessage } from '#core/messages/record';
 import type { RigAddress } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
 import type { DashboardStore, StreamState, VerifiedRecord } from '../store/store.ts';
+import { codeOf, storeErrorKind } from '../store/store-errors.ts';
 import { verifyRecord } from './verify-record.ts';
 
 export interface RecordIntakeOptions {
@@ -17,6 +18,8 @@ export interface RecordIntakeOptions {
   readonly onStored: (record: VerifiedRecord) => void;
   /** Called after a commit with where each touched stream stands. */
   readonly onStream: (state: StreamState) => void;
+  /** Nothing can be stored for now, tried again every second; null when it can. */
+  readonly onPaused: (error: Error | null) => void;
   /** The store is broken, not just busy: the program has to end. */
   readonly onFatal: (error: Error) => void;
 }
@@ -26,9 +29,6 @@ const BATCH = 100;
 const RETRY_MS = 1000;
 /** How long an edge is given to send a stream from its beginning before its word on where it begins counts. */
 const SETTLE_MS = 20_000;
-const FATAL = /^SQLITE_(IOERR|CORRUPT|NOTADB)/;
-/** The disk, not the record: worth trying again as it is. */
-const PASSING = /^SQLITE_(BUSY|LOCKED|FULL|READONLY|CANTOPEN|NOMEM|PROTOCOL)/;
 
 export class RecordIntake {
   private readonly options: RecordIntakeOptions;
@@ -36,6 +36,8 @@ export class RecordIntake {
   /** 1 after a batch was refused for its content, to find the record. */
   private batchSize = BATCH;
   private stopped = false;
+  /** Why nothing can be stored for now. */
+  private paused: Error | null = null;
   private scheduled: NodeJS.Immediate | null = null;
   private retry: NodeJS.Timeout | null = null;
   /** Streams with records but no beginning yet, with when the first record came. */
@@ -105,6 +107,7 @@ export class RecordIntake {
       const result = store.commitRecords(batch, now().toISOString());
       this.waiting = this.waiting.slice(batch.length);
       this.batchSize = BATCH;
+      this.pause(null);
       let stored = 0;
       result.outcomes.forEach((outcome, index) => {
         const record = batch[index]!;
@@ -145,22 +148,32 @@ export class RecordIntake {
   /** True when the next try may follow at once. */
   private fail(error: Error, batch: readonly VerifiedRecord[]): boolean {
     const { report, onFatal } = this.options;
-    const code = (error as { code?: string }).code ?? '';
-    report('storeFailed', { code, reason: error.message, waiting: this.waiting.length });
-    if (FATAL.test(code)) {
+    report('storeFailed', { code: codeOf(error), reason: error.message, waiting: this.waiting.length });
+    const kind = storeErrorKind(error);
+    if (kind === 'broken') {
       onFatal(error);
       return false;
     }
-    if (!PASSING.test(code)) {
+    if (kind !== 'passing') {
       this.isolate(batch, error.message);
       return true;
     }
+    this.pause(error);
     if (this.stopped) return false;
     this.retry = setTimeout(() => {
       this.retry = null;
       if (this.waiting.length > 0) this.schedule();
     }, RETRY_MS);
     return false;
+  }
+
+  private pause(error: Error | null): void {
+    if (error === null && this.paused === null) return;
+    if (error === null || this.paused === null) {
+      this.options.report(error ? 'storePaused' : 'storeResumed', error ? { code: codeOf(error) } : {});
+    }
+    this.paused = error;
+    this.options.onPaused(error);
   }
 
   /** One record's content must not hold up the others: found one by one, it is kept raw. */

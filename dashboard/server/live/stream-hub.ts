@@ -6,6 +6,7 @@
 import type { ServerResponse } from 'node:http';
 import type { Rig } from '#core/messages/api';
 import type { Live } from '#core/messages/live';
+import type { TruckState } from '#core/messages/truck';
 import type { RigAddress } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
 import type { Announcement, Announcements } from './announcements.ts';
@@ -42,6 +43,7 @@ export class StreamHub {
   private dirtyRigs = new Set<string>();
   private timer: NodeJS.Timeout | null = null;
   private ticks = 0;
+  private newestTruck: TruckState | null = null;
 
   constructor(options: StreamHubOptions) {
     this.options = options;
@@ -61,6 +63,7 @@ export class StreamHub {
     const reader: Reader = { response, missedLive: new Set(), missedRigs: new Set() };
     response.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' });
     response.write(`retry: 2000\n\n${frame('rigs', { serverUtc: now().toISOString(), rigs: rigs() })}`);
+    if (this.newestTruck) response.write(frame('truck', this.newestTruck));
     if (lastEventId !== null) {
       for (const announcement of announcements.since(lastEventId)) response.write(announced(announcement));
     }
@@ -87,17 +90,26 @@ export class StreamHub {
     if (this.readers.size > 0) this.dirtyRigs.add(key);
   }
 
+  /** What is wrong at the truck has changed. */
+  truck(state: TruckState): void {
+    this.newestTruck = state;
+    this.send(frame('truck', state));
+  }
+
   announce(announcement: Announcement): void {
-    const text = announced(announcement);
-    for (const reader of this.readers) {
-      reader.response.write(text);
-      this.dropIfStuck(reader);
-    }
+    this.send(announced(announcement));
   }
 
   stop(): void {
     this.rest();
     for (const { response } of this.readers) response.end();
+  }
+
+  private send(text: string): void {
+    for (const reader of this.readers) {
+      reader.response.write(text);
+      this.dropIfStuck(reader);
+    }
   }
 
   private rest(): void {

@@ -25,7 +25,7 @@ import { RecordTable } from './record-table.ts';
 import { RigTable } from './rig-table.ts';
 import { SampleTable } from './sample-table.ts';
 import { SealTable } from './seal-table.ts';
-import { setAside, setAsideIn } from './set-aside.ts';
+import { setAside } from './set-aside.ts';
 import { checkAtStart, DamagedStoreError } from './start-check.ts';
 import { type Prepare, prepareOnce } from './statements.ts';
 import type {
@@ -36,6 +36,7 @@ import type {
   StoredAssignment,
   VerifiedRecord,
 } from './store.ts';
+import { StoreHealth } from './store-health.ts';
 import { StreamTable } from './stream-table.ts';
 
 export type Sqlite = typeof SqliteDatabase;
@@ -61,6 +62,7 @@ interface Open {
   readonly rigs: RigTable;
   readonly journal: JournalTable;
   readonly key: DashboardKey;
+  readonly health: StoreHealth;
   readonly passphrases: PassphraseTable;
   readonly seals: SealTable;
 }
@@ -125,6 +127,7 @@ export class SqliteStore implements DashboardStore {
         rigs: new RigTable(sql),
         journal: this.openJournal(db, sql, key),
         key,
+        health: new StoreHealth(db, sql, this.options.directory),
         passphrases: new PassphraseTable(sql),
         seals,
       };
@@ -211,9 +214,9 @@ export class SqliteStore implements DashboardStore {
     return this.use.key;
   }
 
-  /** Damaged stores that were moved aside and still lie in the folder. */
-  setAside(): string[] {
-    return setAsideIn(this.options.directory);
+  /** What the keepers of the store ask of its file. */
+  get health(): StoreHealth {
+    return this.use.health;
   }
 
   check(): void {

@@ -120,16 +120,12 @@ function checkNewest(db: Database, inTime: () => boolean): void {
   }
 }
 
-function problemOf(
-  { seq, prev, hash, body, body_hash: bodyHash = null }: Row,
-  stream: string,
-  expectedSeq: number,
-  expected: string,
-): string | null {
+function problemOf(row: Row, stream: string, expectedSeq: number, expected: string): string | null {
+  const { seq, prev, hash, body, body_hash: bodyHash = null } = row;
   if (seq !== expectedSeq) return 'is missing';
   if (hash !== expected) return 'is not the one that the next names';
-  const input =
+  const text =
     bodyHash === null ? recordHashInput({ prev, stream, seq, body }) : reducedHashInput({ hash, body });
-  const computed = createHash('sha256').update(input, 'utf8').digest('hex');
+  const computed = createHash('sha256').update(text, 'utf8').digest('hex');
   return computed === (bodyHash ?? hash) ? null : 'does not match its hash';
 }

@@ -108,7 +108,7 @@ describe('a damaged store', () => {
       const { store, quarantined } = opened(directory);
       expect(quarantined, name).toBe(true);
       expect(readFileSync(join(directory, firstAside(directory))).equals(damaged), name).toBe(true);
-      expect(store.setAside(), name).toEqual([join(directory, firstAside(directory))]);
+      expect(store.health.setAside(), name).toEqual([join(directory, firstAside(directory))]);
       goesOn(store);
     }
   });

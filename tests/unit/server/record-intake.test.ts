@@ -61,6 +61,7 @@ function setUp(commit: (batch: readonly VerifiedRecord[]) => void, first: number
     monotonicMs: () => Date.now(),
     onStored: record => stored.push(record),
     onStream: state => acknowledged.push(state),
+    onPaused: () => {},
     onFatal: error => fatal.push(error),
   });
   const offer = (count: number): void => {

@@ -1,0 +1,34 @@
+/**
+ * How long the disk lasts, from what is stored itself: a restart forgets nothing and no measurement has to wait.
+ * The busiest of the last seven days counts, since a quiet weekend promises nothing.
+ */
+
+export const DAY_MS = 86_400_000;
+const DAYS = 7;
+/** Less says too little: a start is no ordinary hour. */
+const TELLING_MS = 600_000;
+
+export interface Recorded {
+  /** Size of the store and of how many records, both now. */
+  readonly bytes: number;
+  readonly records: number;
+  /** Of the first record; null before it. */
+  readonly firstMs: number | null;
+  /** How many records had come by then. */
+  readonly recordsAt: (ms: number) => number;
+}
+
+/** Bytes a day; null before ten minutes of records. */
+export function writePace({ bytes, records, firstMs, recordsAt }: Recorded, nowMs: number): number | null {
+  if (firstMs === null || records === 0 || nowMs - firstMs < TELLING_MS) return null;
+  const ageMs = nowMs - firstMs;
+  const bytesPerRecord = bytes / records;
+  if (ageMs < DAY_MS) return (bytes * DAY_MS) / ageMs;
+  let busiest = 0;
+  for (let day = 0; day < DAYS; day++) {
+    const to = nowMs - day * DAY_MS;
+    if (to <= firstMs) break;
+    busiest = Math.max(busiest, recordsAt(to) - recordsAt(to - DAY_MS));
+  }
+  return busiest * bytesPerRecord;
+}
