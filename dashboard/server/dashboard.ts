@@ -1,6 +1,7 @@
 /** The whole dashboard: broker, ingest, store, live and api, put together, started and stopped. */
 import { randomBytes, randomUUID } from 'node:crypto';
 import { fileURLToPath } from 'node:url';
+import { Alarms } from './alarms/alarms.ts';
 import { HttpServer } from './api/http-server.ts';
 import { JournalFacts } from './api/journal-facts.ts';
 import { SCRYPT_COST } from './auth/passphrase-hash.ts';
@@ -80,8 +81,23 @@ export class Dashboard {
       now,
       rigs: () => board.list(),
     });
+    const alarms = new Alarms({
+      table: store.alarms,
+      now,
+      monotonicMs: () => performance.now(),
+      report,
+      isLinked: () => link.connected,
+      onChange: picture => hub.alarms(picture),
+    });
+    alarms.start();
+    this.stops.push(() => alarms.stop());
+    events.onEvent = (name, fields) => alarms.event(name, fields);
     const conditions = new TruckConditions(now);
-    conditions.onChange = state => hub.truck(state);
+    conditions.onChange = state => {
+      hub.truck(state);
+      alarms.truck(state.conditions);
+    };
+    alarms.truck(conditions.state().conditions);
     hub.truck(conditions.state());
     const { onPaused, onStoreError } = truckStoreErrors({ set: conditions.set, onFatal });
     const watch = new StoreWatch({
@@ -99,8 +115,14 @@ export class Dashboard {
       maxRigs: settings.maxRigs,
       now,
       report,
-      onRig: rig => hub.rig(rig),
-      onLive: (address, live) => hub.live(address, live),
+      onRig: rig => {
+        hub.rig(rig);
+        alarms.rig(rig);
+      },
+      onLive: (address, live) => {
+        hub.live(address, live);
+        alarms.live(address, live);
+      },
       onOrigin: address => dispatch.publishAssignment(address),
     });
     const intake = new RecordIntake({
@@ -165,6 +187,7 @@ export class Dashboard {
         announcements,
         dispatch,
         facts,
+        alarms: alarms.desk,
         passphrases,
         report,
         now,

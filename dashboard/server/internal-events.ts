@@ -37,12 +37,16 @@ const EVENTS = {
   passUnsealed: ['error', 'a closed pass came without its seal'],
   sealKeyPinned: ['info', 'the key of a rig was seen first: from now on it is the one'],
   sealKeyRotated: ['info', 'a rig’s key announced the next one'],
-  sealKeyRefused: ['error', 'a seal came with a key that is not the rig’s and was not announced: not trusted'],
+  sealKeyRefused: [
+    'error',
+    'a seal came with a key that is not the rig’s and was not announced: not trusted',
+  ],
   passForeign: ['error', 'pass of another rig or stream inside a record'],
   chunkUnreadable: ['error', 'samples of a record cannot be decoded: the record is kept as it came'],
   intakeFull: ['warn', 'more records than can wait: left for the edge to send again'],
   storeFailed: ['error', 'store did not take a batch: trying again'],
   storeQuarantined: ['error', 'store was damaged: moved aside, a new one begun'],
+  alarmNotStored: ['error', 'change of an alarm could not be stored: it is shown all the same'],
   storeMigrated: ['info', 'store brought to the present layout'],
   storePaused: ['error', 'store takes nothing for now: nothing is acknowledged, the edges keep it'],
   storeResumed: ['info', 'store takes records again'],
@@ -71,6 +75,8 @@ export class InternalEvents {
   private readonly log: Logger;
   private readonly monotonicMs: () => number;
   private readonly counts = new Map<InternalEvent, number>();
+  /** Told of every event, beside the log. */
+  onEvent: (name: InternalEvent, fields: Record<string, unknown>) => void = () => {};
   private readonly lines = new Map<InternalEvent, { atMs: number; suppressed: number }>();
 
   constructor(log: Logger, monotonicMs: () => number) {
@@ -80,6 +86,7 @@ export class InternalEvents {
 
   readonly report: ReportEvent = (name, fields = {}, by = 1) => {
     this.counts.set(name, (this.counts.get(name) ?? 0) + by);
+    this.onEvent(name, fields);
     const [level, text] = EVENTS[name];
     if (!this.log.isLevelEnabled(level)) return;
     const now = this.monotonicMs();

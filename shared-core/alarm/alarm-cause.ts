@@ -11,9 +11,14 @@ export const ALARM_CAUSES = [
   'edgeLost',
   'brokerLost',
   'intakeTrouble',
-  'storeTrouble',
-  'backup',
-  'health',
+  'storeDamaged',
+  'storeFull',
+  'storeBlocked',
+  'sealKeyRefused',
+  'diskSpace',
+  'logLarge',
+  'backupOld',
+  'backupFailed',
 ] as const;
 export type AlarmCause = (typeof ALARM_CAUSES)[number];
 

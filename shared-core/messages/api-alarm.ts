@@ -30,7 +30,7 @@ export const alarmAboutSchema = z.strictObject({
   place: z.strictObject({ alongMm: z.number(), clock: z.number().nullable() }).nullable(),
   /** One sentence each: what is so, and what to do. */
   text: z.string().max(300),
-  action: z.string().max(200),
+  action: z.string().max(300),
 });
 export type AlarmAbout = z.infer<typeof alarmAboutSchema>;
 

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { entrySchema } from '../journal/entry.ts';
 import { procedureSchema } from '../procedure/procedure.ts';
 import { alarmsSchema } from './alarms.ts';
+import { alarmPictureSchema } from './api-alarm.ts';
 import { rigReadinessSchema } from './api-journal.ts';
 import { assignmentSchema } from './assignment.ts';
 import {
@@ -125,6 +126,8 @@ export const streamEvents = {
   entry: entrySchema,
   /** What a rig has and lacks has changed. */
   readiness: rigReadinessSchema,
+  /** All alarms there are: after `rigs`, and whenever anything about them changes. */
+  alarms: alarmPictureSchema,
   /** What is wrong at the truck itself. */
   truck: truckStateSchema,
 } as const;

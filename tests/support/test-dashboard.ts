@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { onTestFinished } from 'vitest';
 import { PLAUSIBLE_RIG } from '#core/procedure/impossible';
+import { Alarms } from '../../dashboard/server/alarms/alarms.ts';
 import { HttpServer } from '../../dashboard/server/api/http-server.ts';
 import { JournalFacts } from '../../dashboard/server/api/journal-facts.ts';
 import { Passphrases } from '../../dashboard/server/auth/passphrases.ts';
@@ -48,13 +49,28 @@ export async function startTestDashboard(): Promise<TestDashboard> {
   store.open();
   const announcements = new Announcements('run1');
   const hub = new StreamHub({ announcements, maxClients: 5, report, now, rigs: () => board.list() });
+  const alarms = new Alarms({
+    table: store.alarms,
+    now,
+    monotonicMs: () => performance.now(),
+    report,
+    isLinked: () => true,
+    onChange: picture => hub.alarms(picture),
+  });
+  alarms.start();
   const board: RigBoard = new RigBoard({
     store,
     maxRigs: 5,
     now,
     report,
-    onRig: rig => hub.rig(rig),
-    onLive: (address, live) => hub.live(address, live),
+    onRig: rig => {
+      hub.rig(rig);
+      alarms.rig(rig);
+    },
+    onLive: (address, live) => {
+      hub.live(address, live);
+      alarms.live(address, live);
+    },
     onOrigin: () => {},
   });
   board.start();
@@ -104,6 +120,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
       announcements,
       dispatch,
       facts,
+      alarms: alarms.desk,
       // A cheap hash: what it costs is not what is tested here.
       passphrases: new Passphrases({
         table: store.passphrases,
@@ -138,6 +155,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
   });
   const port = await http.start();
   onTestFinished(async () => {
+    alarms.stop();
     await http.stop();
     store.close();
   });

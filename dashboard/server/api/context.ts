@@ -1,6 +1,7 @@
 import type { System } from '#core/messages/api-lists';
 import type { RigRange } from '#core/procedure/impossible';
 import type { RigAddress } from '#core/topics/topics';
+import type { AlarmDesk } from '../alarms/alarm-desk.ts';
 import type { Passphrases } from '../auth/passphrases.ts';
 import type { Dispatch } from '../ingest/dispatch.ts';
 import type { ReportEvent } from '../internal-events.ts';
@@ -18,6 +19,7 @@ export interface DashboardContext {
   readonly announcements: Announcements;
   readonly dispatch: Dispatch;
   readonly facts: JournalFacts;
+  readonly alarms: AlarmDesk;
   readonly passphrases: Passphrases;
   readonly report: ReportEvent;
   readonly now: () => Date;

@@ -2,6 +2,7 @@
 import type { Express } from 'express';
 import type { Person } from '#core/messages/api';
 import { procedureProblems } from '#core/procedure/impossible';
+import { addAlarmRoutes } from '../alarms/alarm-handlers.ts';
 import type { DashboardContext } from './context.ts';
 import { addDispositionRoutes } from './disposition-handlers.ts';
 import { jointRing, originShown } from './joint-ring.ts';
@@ -12,6 +13,7 @@ import { serve } from './route.ts';
 import { ROUTES } from './route-table.ts';
 import { sampleRange } from './sample-range.ts';
 import { readSamples } from './sample-reader.ts';
+import { addSealRoutes } from './seal-handlers.ts';
 import { addWatchRoutes } from './watch-handlers.ts';
 
 export function addRoutes(app: Express, context: DashboardContext): void {
@@ -19,7 +21,9 @@ export function addRoutes(app: Express, context: DashboardContext): void {
   addEntries(app, context);
   addJournalRoutes(app, context);
   addProcedureRoutes(app, context);
+  addAlarmRoutes(app, context);
   addDispositionRoutes(app, context);
+  addSealRoutes(app, context);
   addWatchRoutes(app, context);
   serve(app, ROUTES.system, () => context.system());
 }

@@ -22,6 +22,7 @@ import {
   systemSchema,
 } from '#core/messages/api-lists';
 import { passMessageSchema } from '#core/messages/pass';
+import { ALARM_ROUTES } from '../alarms/alarm-routes.ts';
 import { DISPOSITION_ROUTES } from './disposition-routes.ts';
 import { JOURNAL_ROUTES } from './journal-routes.ts';
 import {
@@ -37,6 +38,7 @@ import {
   samplesQuery,
 } from './query-schemas.ts';
 import { route } from './route.ts';
+import { SEAL_ROUTES } from './seal-routes.ts';
 import { WATCH_ROUTES } from './watch-routes.ts';
 
 const get = 'get' as const;
@@ -188,6 +190,8 @@ export const ROUTES = {
     response: systemSchema,
   }),
   ...JOURNAL_ROUTES,
+  ...ALARM_ROUTES,
   ...DISPOSITION_ROUTES,
+  ...SEAL_ROUTES,
   ...WATCH_ROUTES,
 } as const;

@@ -6,6 +6,10 @@ const MAY = {
   disposition: ['inspector', 'reviewer'],
   /** Set a passphrase for somebody else, who has forgotten theirs. */
   resetPassphrase: ['administrator'],
+  /** Say that an alarm was seen, let go of it, put it aside for a while. */
+  answerAlarm: ['weldSetter', 'inspector', 'reviewer', 'trainer', 'administrator'],
+  /** Take an alarm out of service, which has no end of its own. */
+  alarmService: ['inspector', 'administrator'],
 } as const satisfies Record<string, readonly Person['roles'][number][]>;
 
 export type Act = keyof typeof MAY;

@@ -5,6 +5,7 @@
  */
 import type { ServerResponse } from 'node:http';
 import type { Rig } from '#core/messages/api';
+import type { AlarmPicture } from '#core/messages/api-alarm';
 import type { Live } from '#core/messages/live';
 import type { TruckState } from '#core/messages/truck';
 import type { RigAddress } from '#core/topics/topics';
@@ -32,6 +33,7 @@ interface Reader {
   /** Rigs whose newest this reader has not been sent. */
   readonly missedLive: Set<string>;
   readonly missedRigs: Set<string>;
+  missedAlarms: boolean;
 }
 
 export class StreamHub {
@@ -41,6 +43,7 @@ export class StreamHub {
   private readonly newestRig = new Map<string, Rig>();
   private dirtyLive = new Set<string>();
   private dirtyRigs = new Set<string>();
+  private newestAlarms: AlarmPicture | null = null;
   private timer: NodeJS.Timeout | null = null;
   private ticks = 0;
   private newestTruck: TruckState | null = null;
@@ -60,10 +63,11 @@ export class StreamHub {
       report('streamClientRefused');
       return false;
     }
-    const reader: Reader = { response, missedLive: new Set(), missedRigs: new Set() };
+    const reader: Reader = { response, missedLive: new Set(), missedRigs: new Set(), missedAlarms: false };
     response.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' });
     response.write(`retry: 2000\n\n${frame('rigs', { serverUtc: now().toISOString(), rigs: rigs() })}`);
     if (this.newestTruck) response.write(frame('truck', this.newestTruck));
+    if (this.newestAlarms) response.write(frame('alarms', this.newestAlarms));
     if (lastEventId !== null) {
       for (const announcement of announcements.since(lastEventId)) response.write(announced(announcement));
     }
@@ -94,6 +98,16 @@ export class StreamHub {
   truck(state: TruckState): void {
     this.newestTruck = state;
     this.send(frame('truck', state));
+  }
+
+  /** At once, not with the tick: the newest is all a reader needs. */
+  alarms(picture: AlarmPicture): void {
+    this.newestAlarms = picture;
+    const text = frame('alarms', picture);
+    for (const reader of this.readers) {
+      if (reader.response.writableLength > THIN_ABOVE) reader.missedAlarms = true;
+      else reader.response.write(text);
+    }
   }
 
   announce(announcement: Announcement): void {
@@ -127,7 +141,7 @@ export class StreamHub {
     this.dirtyRigs = new Set();
     const common = this.frames(rigs, live, false) + (this.ticks % PING_TICKS === 0 ? ': ping\n\n' : '');
     for (const reader of this.readers) {
-      const behind = reader.missedLive.size > 0 || reader.missedRigs.size > 0;
+      const behind = reader.missedLive.size > 0 || reader.missedRigs.size > 0 || reader.missedAlarms;
       if (!behind && common === '') continue;
       if (reader.response.writableLength > THIN_ABOVE) {
         if (!behind) this.options.report('streamClientThinned');
@@ -143,7 +157,8 @@ export class StreamHub {
         );
         reader.missedLive.clear();
         reader.missedRigs.clear();
-        reader.response.write(text);
+        reader.response.write(reader.missedAlarms ? frame('alarms', this.newestAlarms) + text : text);
+        reader.missedAlarms = false;
       } else reader.response.write(common);
     }
   }

@@ -208,6 +208,33 @@ const MIGRATIONS: readonly string[] = [
     UNIQUE (site, rig, key_id)
   ) STRICT;
   `,
+  // Alarms: as they stand now, what is put away, and what was announced and done, append-only.
+  `
+  CREATE TABLE alarms (
+    n INTEGER PRIMARY KEY AUTOINCREMENT,
+    identity TEXT NOT NULL UNIQUE,
+    kept TEXT NOT NULL
+  ) STRICT;
+  CREATE TABLE alarm_points (
+    point TEXT PRIMARY KEY,
+    kept TEXT NOT NULL
+  ) STRICT;
+  CREATE TABLE alarm_log (
+    n INTEGER PRIMARY KEY AUTOINCREMENT,
+    at TEXT NOT NULL,
+    what TEXT NOT NULL,
+    alarm INTEGER,
+    site TEXT, rig TEXT, cause TEXT NOT NULL,
+    about TEXT,
+    by TEXT,
+    reason TEXT
+  ) STRICT;
+  CREATE INDEX alarm_log_by_what ON alarm_log (what, at);
+  CREATE TRIGGER alarm_log_keeps BEFORE UPDATE ON alarm_log
+    BEGIN SELECT RAISE(ABORT, 'the log of alarms is append-only'); END;
+  CREATE TRIGGER alarm_log_drops_nothing BEFORE DELETE ON alarm_log
+    BEGIN SELECT RAISE(ABORT, 'the log of alarms is append-only'); END;
+  `,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

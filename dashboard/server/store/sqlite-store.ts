@@ -11,8 +11,11 @@ import type { Origin } from '#core/messages/common';
 import type { Procedure } from '#core/procedure/procedure';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import type { RigAddress } from '#core/topics/topics';
+import { AlarmTable } from '../alarms/alarm-table.ts';
 import type { ReportEvent } from '../internal-events.ts';
-import { type DashboardKey, KEY_FILE, openDashboardKey } from '../seal/dashboard-key.ts';
+import { type DashboardKey, KEY_FILE, openDashboardKey, publicKeysBeside } from '../seal/dashboard-key.ts';
+import { fingerprintOf } from '../seal/ed25519.ts';
+import { VerifyReader } from '../verify/verify-reader.ts';
 import { carryEntries } from './carry-entries.ts';
 import { EntryTable } from './entry-table.ts';
 import { JournalSignatures } from './journal-signatures.ts';
@@ -61,9 +64,11 @@ interface Open {
   readonly entries: EntryTable;
   readonly rigs: RigTable;
   readonly journal: JournalTable;
+  readonly alarms: AlarmTable;
   readonly key: DashboardKey;
   readonly health: StoreHealth;
   readonly passphrases: PassphraseTable;
+  readonly verification: VerifyReader;
   readonly seals: SealTable;
 }
 
@@ -126,9 +131,11 @@ export class SqliteStore implements DashboardStore {
         entries: new EntryTable(sql),
         rigs: new RigTable(sql),
         journal: this.openJournal(db, sql, key),
+        alarms: new AlarmTable(sql, work => db.transaction(work)()),
         key,
         health: new StoreHealth(db, sql, this.options.directory),
         passphrases: new PassphraseTable(sql),
+        verification: new VerifyReader(sql),
         seals,
       };
     } catch (error) {
@@ -202,12 +209,25 @@ export class SqliteStore implements DashboardStore {
     return this.use.seals;
   }
 
+  get alarms(): AlarmTable {
+    return this.use.alarms;
+  }
+
   get journal(): JournalTable {
     return this.use.journal;
   }
 
   get passphrases(): PassphraseTable {
     return this.use.passphrases;
+  }
+
+  /** Fingerprints of the keys whose public half lies beside the store. */
+  trustedKeys(): string[] {
+    return publicKeysBeside(this.options.directory).map(fingerprintOf);
+  }
+
+  get verification(): VerifyReader {
+    return this.use.verification;
   }
 
   get key(): DashboardKey {

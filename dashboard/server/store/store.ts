@@ -9,10 +9,12 @@ import type { Procedure } from '#core/procedure/procedure';
 import type { SampleChunk } from '#core/sample/chunk';
 import type { Coverage } from '#core/series/coverage';
 import type { RigAddress } from '#core/topics/topics';
+import type { AlarmTable } from '../alarms/alarm-table.ts';
 import type { DashboardKey } from '../seal/dashboard-key.ts';
+import type { VerifyReader } from '../verify/verify-reader.ts';
 import type { JournalTable } from './journal-table.ts';
-import type { SealTable } from './seal-table.ts';
 import type { PassphraseTable } from './passphrase-table.ts';
+import type { SealTable } from './seal-table.ts';
 
 /** A record whose hash has been checked. `body` is null when its text is not a record body we can read. */
 export interface VerifiedRecord extends RigAddress {
@@ -212,7 +214,13 @@ export interface DashboardStore {
   /** Signed passes and heads of the edges, and whose they are. */
   readonly seals: SealTable;
   readonly key: DashboardKey;
+  /** Fingerprints of the keys this dashboard signs with, or signed with before. */
+  trustedKeys(): string[];
+  /** What a verification reads. */
+  readonly verification: VerifyReader;
   readonly passphrases: Pick<PassphraseTable, 'of' | 'add' | 'holders'>;
+  /** Alarms as they stand, and the append-only log of what was announced and done. */
+  readonly alarms: AlarmTable;
   /** Joints whose records, or whose assignments, name a procedure revision. */
   jointsByProcedure(id: string, revision: number): { joint: string; origin: Origin; lastUtc: string }[];
   assignmentsByProcedure(
