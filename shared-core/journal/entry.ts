@@ -5,6 +5,7 @@
 import { z } from 'zod';
 import { originSchema, topicIdSchema, utcSchema } from '../messages/common.ts';
 import { jointEntrySchemas } from './joint-entries.ts';
+import { reviewEntrySchemas } from './review-entries.ts';
 import { rigEntrySchemas } from './rig-entries.ts';
 import { watchEntrySchemas } from './watch-entries.ts';
 
@@ -47,6 +48,9 @@ export const entryBodySchema = z.discriminatedUnion('kind', [
   otherEntrySchemas.qualification,
   otherEntrySchemas.procedureStatus,
   otherEntrySchemas.passphraseSet,
+  reviewEntrySchemas.scanReport,
+  reviewEntrySchemas.reviewFinding,
+  reviewEntrySchemas.annotation,
   watchEntrySchemas.watchChanged,
   watchEntrySchemas.callMark,
 ]);
