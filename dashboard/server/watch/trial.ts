@@ -49,12 +49,19 @@ function tried(
   if (pass.drift === undefined) return 'its edge did not follow changes along the weld.';
   const assignment = assignmentOf(assignmentId, store);
   if (!assignment) return 'nothing was assigned, or its WPS revision is not stored here.';
-  const run = rerunPass(message, assignment, store, {
-    referenceRadiusMm: radiusOf(message),
-    uncertainty: uncertaintyOf(message),
-    onDelayS: settings.onDelayS,
-    offDelayS: settings.offDelayS,
-  });
+  const { baselines, passEndMm } = pass.drift;
+  const run = rerunPass(
+    message,
+    assignment,
+    store,
+    {
+      referenceRadiusMm: radiusOf(message),
+      uncertainty: uncertaintyOf(message),
+      onDelayS: settings.onDelayS,
+      offDelayS: settings.offDelayS,
+    },
+    { driftSettings: settings, recordedBaselines: { baselines, passEndMm } },
+  );
   if (run.kind === 'not') return run.why;
   return {
     passId,
