@@ -197,7 +197,7 @@ export class Dashboard {
           serverUtc: now().toISOString(),
           software: softwareVersion(),
           uptimeS: (performance.now() - startedMs) / 1000,
-          store: { name: settings.store, ...store.size() },
+          store: { name: settings.store, ...store.size(), room: watch.room },
           broker: {
             url: withoutSecret(brokerUrl),
             embedded: settings.broker === null,

@@ -8,6 +8,7 @@ import { JournalChanges } from './data/journal-changes.ts';
 import { Procedures } from './data/procedures.ts';
 import { ReadinessStore } from './data/readiness-store.ts';
 import { RigStore } from './data/rig-store.ts';
+import { TruckBoard } from './data/truck-board.ts';
 import { OfflineShell } from './offline/offline-shell.ts';
 import { type Route, routeUrl } from './routes.ts';
 import { ScreenSettings } from './theme/screen-settings.ts';
@@ -16,6 +17,7 @@ import { ScreenSettings } from './theme/screen-settings.ts';
 export interface AppContext {
   readonly api: ApiClient;
   readonly rigs: RigStore;
+  readonly truck: TruckBoard;
   readonly rings: JointRings;
   readonly procedures: Procedures;
   readonly readiness: ReadinessStore;
@@ -36,6 +38,7 @@ export function createAppContext(target: Window, route: Signal<Route>): AppConte
   return {
     api,
     rigs,
+    truck: new TruckBoard(),
     rings,
     procedures: new Procedures(api.procedures, monotonicMs),
     readiness: new ReadinessStore(() => api.get(['readiness'])),

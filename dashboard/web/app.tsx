@@ -4,6 +4,7 @@ import { Announcer } from './parts/announcer.tsx';
 import { NewerPage } from './parts/newer-page.tsx';
 import { PageFooter } from './parts/page-footer.tsx';
 import { ScreenNav } from './parts/screen-nav.tsx';
+import { TruckConditions } from './parts/truck-conditions.tsx';
 import { TrustLine } from './parts/trust-line.tsx';
 import { text } from './text/text.ts';
 import { AboutView } from './views/about/about-view.tsx';
@@ -80,6 +81,7 @@ export function App() {
         {text.value.skipToMain}
       </button>
       <TrustLine />
+      <TruckConditions />
       <NewerPage />
       <ScreenNav />
       <main id="main" tabIndex={-1} ref={main}>

@@ -28,6 +28,7 @@ new StreamClient({
   url: '/api/v1/stream',
   onEvent: (name, data) => {
     app.rigs.onEvent(name, data);
+    app.truck.onEvent(name, data);
     app.readiness.onEvent(name, data);
     app.holds.onEvent(name, data);
     app.changes.onEvent(name, data);
@@ -35,6 +36,7 @@ new StreamClient({
   },
   onLink: state => {
     app.rigs.onLink(state);
+    app.truck.onLink(state);
     if (state === 'open') {
       void app.shell.ask();
       void app.procedures.refresh();

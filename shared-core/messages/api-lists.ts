@@ -6,6 +6,7 @@ import { assignmentSchema } from './assignment.ts';
 import { labelSchema, originSchema, sideSchema, streamIdSchema, topicIdSchema, utcSchema } from './common.ts';
 import { eventSchema } from './event.ts';
 import { deviationSchema, passMessageSchema } from './pass.ts';
+import { truckRoomSchema } from './truck.ts';
 
 /** GET /api/v1/rigs: the same picture as the stream's first message. */
 export const rigListSchema = z.strictObject({ serverUtc: utcSchema, rigs: z.array(rigSchema) });
@@ -105,6 +106,7 @@ export const systemSchema = z.strictObject({
     name: topicIdSchema,
     records: z.int(),
     bytes: z.int(),
+    room: truckRoomSchema,
   }),
   broker: z.strictObject({ url: z.string(), embedded: z.boolean(), connected: z.boolean() }),
   /** What is committed here of every stream; `waiting` records lie beyond a hole and wait for it. */

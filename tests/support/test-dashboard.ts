@@ -8,6 +8,7 @@ import { Alarms } from '../../dashboard/server/alarms/alarms.ts';
 import { HttpServer } from '../../dashboard/server/api/http-server.ts';
 import { JournalFacts } from '../../dashboard/server/api/journal-facts.ts';
 import { Passphrases } from '../../dashboard/server/auth/passphrases.ts';
+import { StoreWatch } from '../../dashboard/server/health/store-watch.ts';
 import { TruckConditions } from '../../dashboard/server/health/truck-conditions.ts';
 import { truckStoreErrors } from '../../dashboard/server/health/truck-store-errors.ts';
 import { Dispatch } from '../../dashboard/server/ingest/dispatch.ts';
@@ -91,6 +92,14 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     set: conditions.set,
     onFatal: error => fatal.push(error),
   });
+  const watch = new StoreWatch({
+    directory: join(directory, 'data'),
+    store: store.health,
+    set: conditions.set,
+    report,
+    now,
+    onStoreError,
+  });
   const intake = new RecordIntake({
     store,
     report,
@@ -136,7 +145,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
         serverUtc: now().toISOString(),
         software: 'test',
         uptimeS: 1,
-        store: { name: 'truck', ...store.size() },
+        store: { name: 'truck', ...store.size(), room: watch.room },
         broker: { url: 'mqtt://127.0.0.1:1', embedded: false, connected: false },
         streams: [],
         counters: counts,

@@ -9,6 +9,7 @@ import { enRigEvents } from './en-rig-events.ts';
 import { enScreens } from './en-screens.ts';
 import { enSums } from './en-sums.ts';
 import { enTrends } from './en-trends.ts';
+import { enTruck } from './en-truck.ts';
 import { enVerify } from './en-verify.ts';
 import { enWork } from './en-work.ts';
 import { formats } from './format.ts';
@@ -170,6 +171,7 @@ export const en = {
 
   work: enWork,
   trends: enTrends,
+  truck: enTruck,
   verify: enVerify,
   ready: enReady,
   joints: enJoints,

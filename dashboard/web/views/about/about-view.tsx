@@ -1,4 +1,5 @@
 import { format, text } from '../../text/text.ts';
+import { TruckRoom } from './truck-room.tsx';
 
 /** Cautions, and how the screen is to be read. */
 export function AboutView() {
@@ -36,6 +37,7 @@ export function AboutView() {
         ))}
         <li>{c.zone(format().zone)}</li>
       </ul>
+      <TruckRoom />
     </section>
   );
 }
