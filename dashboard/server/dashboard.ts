@@ -7,13 +7,14 @@ import { JournalFacts } from './api/journal-facts.ts';
 import { SCRYPT_COST } from './auth/passphrase-hash.ts';
 import { Passphrases } from './auth/passphrases.ts';
 import { BrokerProcess } from './broker/broker-process.ts';
+import { StoreWatch } from './health/store-watch.ts';
+import { TruckConditions } from './health/truck-conditions.ts';
+import { truckStoreErrors } from './health/truck-store-errors.ts';
 import { Dispatch } from './ingest/dispatch.ts';
 import { Ingest } from './ingest/ingest.ts';
 import { MqttLink } from './ingest/mqtt-link.ts';
 import { RecordIntake } from './ingest/record-intake.ts';
-import { StoreWatch } from './health/store-watch.ts';
-import { TruckConditions } from './health/truck-conditions.ts';
-import { truckStoreErrors } from './health/truck-store-errors.ts';
+import { SealCheck } from './ingest/seal-check.ts';
 import type { InternalEvents } from './internal-events.ts';
 import { Announcements } from './live/announcements.ts';
 import { ReadinessTeller } from './live/readiness-teller.ts';
@@ -110,6 +111,9 @@ export class Dashboard {
     });
     watch.start();
     this.stops.push(() => watch.stop());
+    const sealCheck = new SealCheck({ store, report, now, set: conditions.set, onStoreError });
+    sealCheck.start();
+    this.stops.push(() => sealCheck.stop());
     const board: RigBoard = new RigBoard({
       store,
       maxRigs: settings.maxRigs,
@@ -131,7 +135,10 @@ export class Dashboard {
       now,
       monotonicMs: () => performance.now(),
       onStored: record => ingest.stored(record),
-      onStream: state => dispatch.publishAck(state),
+      onStream: state => {
+        dispatch.publishAck(state);
+        sealCheck.wake();
+      },
       onPaused,
       onFatal,
     });

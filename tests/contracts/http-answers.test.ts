@@ -41,6 +41,11 @@ describe('answers', () => {
       keys: '/api/v1/keys',
       addDisposition: null,
       setPassphrase: null,
+      seals: '/api/v1/seals?rig=rig-a',
+      // Needs a sealed stream: http-seals.test.ts.
+      passSeal: null,
+      jointSeals: '/api/v1/joints/J-0001/seals',
+      sealKeys: '/api/v1/rigs/spread-1/rig-a/seal-keys',
       watch: '/api/v1/watch',
       calls: '/api/v1/calls',
       passTypes: '/api/v1/pass-types',

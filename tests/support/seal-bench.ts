@@ -1,10 +1,12 @@
 /** Seals made and checked with node:crypto, independently of what edge and dashboard do: for tests of both. */
 import { createHash, createPublicKey, generateKeyPairSync, type KeyObject, sign, verify } from 'node:crypto';
+import type { PassMessage } from '#core/messages/pass';
+import type { RecordMessage } from '#core/messages/record';
 import { canonicalJson } from '#core/record/canonical-json';
 import { CHAIN_START } from '#core/record/chain';
-import type { Seal, SignedSeal } from '#core/record/seal';
+import type { PassSeal, Seal, SignedSeal } from '#core/record/seal';
 import type { SealCrypto } from '#core/record/seal-verify';
-import { START_MS, STREAM } from './test-records.ts';
+import { type BodyParts, START_MS, STREAM, seal, testBody, testChunk, testPass } from './test-records.ts';
 
 const bytesOf = (text: string): Uint8Array => Buffer.from(text, 'utf8');
 
@@ -89,3 +91,62 @@ export function sealHead(
 export function firstSeal(key: TestKey): SignedSeal {
   return signSeal({ ...sealHead(key, null, []), kind: 'key', publicKey: key.publicKey }, key);
 }
+
+/** An edge's stream as it arrives at a store: records with samples, passes and seals over what came before them. */
+export class SealedStream {
+  readonly records: RecordMessage[] = [];
+  key: TestKey;
+  private last: SignedSeal | null = null;
+
+  constructor(key: TestKey) {
+    this.key = key;
+  }
+
+  get hashes(): string[] {
+    return this.records.map(({ hash }) => hash);
+  }
+
+  /** One more record; `seals` ride in it. */
+  add(parts: BodyParts = {}, seals: readonly SignedSeal[] = []): RecordMessage {
+    const seq = this.records.length + 1;
+    const chunk = testChunk(START_MS * 1000 + seq * 1e6);
+    const body = { ...testBody({ chunk, ...parts }), ...(seals.length > 0 ? { seals } : {}) };
+    const record = seal(JSON.stringify(body), seq, this.hashes.at(-1) ?? CHAIN_START);
+    this.records.push(record);
+    return record;
+  }
+
+  /** The next seal of the chain, over all records so far or those from `firstSeq` on. */
+  seal(content: SealContent, firstSeq = 1, changes: Partial<Seal> = {}): SignedSeal {
+    const head = sealHead(this.key, this.last, this.hashes.slice(firstSeq - 1), firstSeq);
+    this.last = signSeal({ ...head, ...content, ...changes }, this.key);
+    return this.last;
+  }
+
+  /** The first record with the key, then `count` more. */
+  begin(count = 3): this {
+    this.add({}, [this.seal({ kind: 'key', publicKey: this.key.publicKey })]);
+    for (let n = 0; n < count; n++) this.add();
+    return this;
+  }
+
+  /** A closed pass in a record, its seal in the next. */
+  pass(index: number, parts: Partial<PassMessage> = {}, changes: Partial<Seal> = {}): SignedSeal {
+    const pass = testPass(index, parts);
+    this.add({ passes: [pass] });
+    const sealed = this.seal({ kind: 'pass', pass, gaps: [], gapsLeftOut: 0 }, 2, changes);
+    this.add({}, [sealed]);
+    return sealed;
+  }
+
+  checkpoint(): SignedSeal {
+    const sealed = this.seal({ kind: 'checkpoint' });
+    this.add({}, [sealed]);
+    return sealed;
+  }
+}
+
+type SealContent =
+  | { kind: 'checkpoint' }
+  | { kind: 'key'; publicKey: string }
+  | Pick<PassSeal, 'kind' | 'pass' | 'gaps' | 'gapsLeftOut'>;

@@ -15,6 +15,7 @@ import { Dispatch } from '../../dashboard/server/ingest/dispatch.ts';
 import { Ingest } from '../../dashboard/server/ingest/ingest.ts';
 import { MqttLink } from '../../dashboard/server/ingest/mqtt-link.ts';
 import { RecordIntake } from '../../dashboard/server/ingest/record-intake.ts';
+import { SealCheck } from '../../dashboard/server/ingest/seal-check.ts';
 import { Announcements } from '../../dashboard/server/live/announcements.ts';
 import { ReadinessTeller } from '../../dashboard/server/live/readiness-teller.ts';
 import { RigBoard } from '../../dashboard/server/live/rig-board.ts';
@@ -92,6 +93,8 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     set: conditions.set,
     onFatal: error => fatal.push(error),
   });
+  const sealCheck = new SealCheck({ store, report, now, set: conditions.set, onStoreError });
+  sealCheck.start();
   const watch = new StoreWatch({
     directory: join(directory, 'data'),
     store: store.health,
@@ -106,7 +109,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     now,
     monotonicMs: () => performance.now(),
     onStored: record => ingest.stored(record),
-    onStream: () => {},
+    onStream: () => sealCheck.wake(),
     onPaused,
     onFatal: error => {
       throw error;
@@ -166,6 +169,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
   onTestFinished(async () => {
     alarms.stop();
     await http.stop();
+    await sealCheck.stop();
     store.close();
   });
   const url = `http://127.0.0.1:${port}`;
@@ -180,6 +184,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     },
     settle: async () => {
       while (intake.waitingCount > 0) await new Promise(resolve => setImmediate(resolve));
+      await sealCheck.settled();
     },
     get: (path, headers = {}) => fetch(url + path, { headers }),
     post: (path, body, headers = {}) =>

@@ -6,7 +6,7 @@
 import type { PassMessage } from '#core/messages/pass';
 import { fromHex, toHex } from '#core/record/hex';
 import type { MerkleFrontier } from '#core/record/merkle-tree';
-import type { SignedSeal } from '#core/record/seal';
+import type { Seal, SignedSeal } from '#core/record/seal';
 import type { ReadSeal, SealPosition } from '#core/record/seal-verify';
 import type { RigAddress } from '#core/topics/topics';
 import { pageOf, where } from './page.ts';
@@ -35,6 +35,12 @@ export interface StoredSeal extends RigAddress {
   readonly state: SealState;
   readonly problem: string | null;
   readonly receivedAt: string;
+  /** Of a document that could be read and was signed; else null. */
+  readonly number: number | null;
+  readonly kind: Seal['kind'] | null;
+  readonly passId: string | null;
+  readonly hash: string | null;
+  readonly keyId: string | null;
   /** Exactly what came. */
   readonly signed: SignedSeal;
 }
@@ -76,10 +82,16 @@ interface Row {
   readonly state: SealState;
   readonly problem: string | null;
   readonly received_at: string;
+  readonly number: number | null;
+  readonly kind: Seal['kind'] | null;
+  readonly pass_id: string | null;
+  readonly hash: string | null;
+  readonly key_id: string | null;
   readonly document: string;
 }
 
-const COLUMNS = 'seals.id, site, rig, stream, seals.seq, seals.state, problem, seals.received_at, document';
+const COLUMNS =
+  'seals.id, site, rig, stream, seals.seq, seals.state, problem, seals.received_at, number, kind, pass_id, hash, key_id, document';
 
 export interface SealFilter {
   readonly site?: string | undefined;
@@ -242,9 +254,11 @@ export class SealTable {
   }
 }
 
-function sealOf({ received_at: receivedAt, document, ...row }: Row): StoredSeal {
-  const { id, site, rig, stream, seq, state, problem } = row;
-  return { id, site, rig, stream, seq, state, problem, receivedAt, signed: JSON.parse(document) };
+function sealOf(row: Row): StoredSeal {
+  const { received_at: receivedAt, pass_id: passId, key_id: keyId, document } = row;
+  const { id, site, rig, stream, seq, state, problem, number, kind, hash } = row;
+  const read = { number, kind, passId, hash, keyId };
+  return { id, site, rig, stream, seq, state, problem, receivedAt, ...read, signed: JSON.parse(document) };
 }
 
 type Tree = NonNullable<SealProgress['tree']>;

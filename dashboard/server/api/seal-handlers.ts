@@ -1,0 +1,43 @@
+/** How seals and keys stand. Nothing here changes a seal; the store checked each as it came (ingest/seal-check.ts). */
+import type { Express } from 'express';
+import type { StoredSeal } from '../store/seal-table.ts';
+import type { DashboardContext } from './context.ts';
+import { originShown } from './joint-ring.ts';
+import { ApiProblem } from './problem.ts';
+import { serve } from './route.ts';
+import { SEAL_ROUTES } from './seal-routes.ts';
+
+export function addSealRoutes(app: Express, { store }: DashboardContext): void {
+  serve(app, SEAL_ROUTES.seals, ({ query }) => {
+    const { items, next } = store.seals.page(query);
+    return { seals: items.map(factsOf), next };
+  });
+
+  serve(app, SEAL_ROUTES.passSeal, ({ params: { passId } }) => {
+    const seal = store.seals.ofPass(passId);
+    if (seal) return { ...factsOf(seal), signed: seal.signed };
+    throw new ApiProblem(404, 'sealUnknown', `No seal of pass ${passId} is stored.`);
+  });
+
+  serve(app, SEAL_ROUTES.jointSeals, ({ params: { joint }, query }) => {
+    const origin = originShown(store.jointOrigins(joint), query.origin);
+    const detail = store.joint(joint, origin);
+    if (!detail) throw new ApiProblem(404, 'jointUnknown', `No pass of joint ${joint} is stored.`);
+    const closed = detail.passes.filter(({ state }) => state === 'closed');
+    return { joint, origin, passes: closed.map(pass => standingOf(pass)) };
+  });
+
+  serve(app, SEAL_ROUTES.sealKeys, ({ params }) => ({ keys: store.seals.keys(params) }));
+
+  function standingOf({ passId, site, rig }: { passId: string; site: string; rig: string }) {
+    const seal = store.seals.ofPass(passId);
+    if (!seal) return { passId, state: 'missing' as const, problem: null, keyId: null, trusted: false };
+    const { state, problem, keyId } = seal;
+    const key = store.seals.keys({ site, rig }).find(one => one.keyId === keyId);
+    return { passId, state, problem, keyId, trusted: key !== undefined && key.state !== 'refused' };
+  }
+}
+
+function factsOf({ id: _id, signed: _signed, ...facts }: StoredSeal) {
+  return facts;
+}
