@@ -3,6 +3,7 @@ import type { ServerResponse } from 'node:http';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Rig } from '#core/messages/api';
 import { type StreamEventName, streamEvents } from '#core/messages/api';
+import type { AlarmPicture } from '#core/messages/api-alarm';
 import { Announcements } from '../../../dashboard/server/live/announcements.ts';
 import { StreamHub } from '../../../dashboard/server/live/stream-hub.ts';
 import { recordedEvents } from '../../support/recorded-events.ts';
@@ -71,6 +72,22 @@ function setUp(maxClients = 10) {
   return { hub, announcements, counts, join, tell };
 }
 
+const alarmsNow = (newest: number): AlarmPicture => ({
+  serverUtc: new Date(START_MS).toISOString(),
+  newest,
+  alarms: [],
+  folds: [],
+  budget: {
+    last10Min: 0,
+    lastHour: 0,
+    state: 'within',
+    perHour: 6,
+    ceilingPerHour: 12,
+    floodAbovePer10Min: 10,
+  },
+  away: [],
+});
+
 beforeEach(() => {
   vi.useFakeTimers();
 });
@@ -127,6 +144,30 @@ describe('StreamHub', () => {
     expect(frames[1]?.data).toMatchObject({ thinned: true, rigs: [{ rig: 'rig-a' }, { rig: 'rig-b' }] });
     expect(quick.take()).toEqual([]);
     expect(counts).toEqual({ streamClientThinned: 1 });
+  });
+
+  it('gives alarms after the picture, at once when they change, and the newest to a reader that was slow', () => {
+    const { hub, join } = setUp();
+    const quick = join().reader;
+    const slow = join().reader;
+    quick.take();
+    slow.take();
+    slow.writableLength = 100_000;
+    for (const newest of [1, 2]) {
+      hub.alarms(alarmsNow(newest));
+      expect(quick.take().map(({ data }) => data)).toEqual([alarmsNow(newest)]);
+    }
+    vi.advanceTimersByTime(100);
+    expect(slow.take()).toEqual([]);
+    slow.writableLength = 0;
+    vi.advanceTimersByTime(100);
+    expect(slow.take()).toMatchObject([{ name: 'alarms', data: { newest: 2 } }]);
+    expect(quick.take()).toEqual([]);
+    expect(
+      join()
+        .reader.take()
+        .map(({ name }) => name),
+    ).toEqual(['rigs', 'alarms']);
   });
 
   it('resumes events after the last id', () => {
