@@ -19,12 +19,14 @@ export const SET_UP = {
 export const OVALITY_MM = 0.3;
 /** Share of passes with one stop and restart, and what it leaves in the tip distance. */
 export const RESTARTS = { share: 0.15, pauseS: [4, 20], tipDistanceMm: 0.2 } as const;
-/** Share of passes in which the operator trims once, and by how much either way; all inside the procedure's limits. */
-export const TRIMS = { share: 0.2, percent: [2, 4], volts: [0.3, 0.6] } as const;
+/**
+ * Share of fill and cap passes in which the operator trims travel once, and by how much either way: inside the
+ * procedure's limits of ± 8 %. (The model cannot trim the oscillation within a pass.)
+ */
+export const TRIMS = { types: ['fill', 'cap'], share: 0.4, percent: [3, 6] } as const;
 
 export interface Trim {
-  readonly kind: 'feedOffset' | 'travelOffset' | 'voltageOffset';
-  readonly size: number;
+  readonly percent: number;
   readonly atMm: number;
 }
 
@@ -51,8 +53,8 @@ export const faultOf = (kind: FaultKind, size: number, more: Partial<Fault> = {}
 const between = (random: Pcg32, [low, high]: readonly [number, number]): number =>
   low + (high - low) * random.nextUnit();
 
-/** The same seed gives the same pass. `events`: whether it may have a restart or a trim. */
-export function goodPass(seed: number, lengthMm: number, events: boolean): GoodPass {
+/** The same seed gives the same pass. `events`: whether it may have a restart or, where its type is trimmed, a trim. */
+export function goodPass(seed: number, lengthMm: number, type: string, events: boolean): GoodPass {
   const random = randomStream(seed, 'trust', 'good pass');
   const wave = OVALITY_MM * random.nextBell();
   const turnMm = lengthMm * between(random, [0.3, 0.7]);
@@ -70,7 +72,7 @@ export function goodPass(seed: number, lengthMm: number, events: boolean): GoodP
   const restartMm = lengthMm * between(random, [0.15, 0.85]);
   const pauseS = between(random, RESTARTS.pauseS);
   const reset = RESTARTS.tipDistanceMm * random.nextBell();
-  const trims = random.nextUnit() < TRIMS.share;
+  const trims = random.nextUnit() < TRIMS.share && TRIMS.types.some(name => name === type);
   const trim = trimOf(random, lengthMm);
   if (events && restarts) {
     variation.push(
@@ -78,7 +80,7 @@ export function goodPass(seed: number, lengthMm: number, events: boolean): GoodP
       faultOf('stickOutGrowth', reset, { fromMm: restartMm }),
     );
   }
-  if (events && trims) variation.push(faultOf(trim.kind, trim.size, { fromMm: trim.atMm }));
+  if (events && trims) variation.push(faultOf('travelOffset', trim.percent, { fromMm: trim.atMm }));
   return {
     variation,
     gasAddLPerMin,
@@ -89,8 +91,7 @@ export function goodPass(seed: number, lengthMm: number, events: boolean): GoodP
 }
 
 function trimOf(random: Pcg32, lengthMm: number): Trim {
-  const kind = (['feedOffset', 'travelOffset', 'voltageOffset'] as const)[Math.floor(3 * random.nextUnit())]!;
   const way = random.nextUnit() < 0.5 ? -1 : 1;
-  const size = way * between(random, kind === 'voltageOffset' ? TRIMS.volts : TRIMS.percent);
-  return { kind, size, atMm: lengthMm * between(random, [0.15, 0.85]) };
+  const percent = way * between(random, TRIMS.percent);
+  return { percent, atMm: lengthMm * between(random, [0.15, 0.85]) };
 }

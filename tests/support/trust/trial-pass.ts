@@ -16,8 +16,8 @@ export interface TrialPass {
 
 export function weldTrialPass(trial: TrialPass): WeldedPass & { readonly good: GoodPass } {
   const { seed, rig, pass, lengthMm, events, faults } = trial;
-  const good = goodPass(seed, lengthMm, events);
   const setPoint = setPointOf(pass);
+  const good = goodPass(seed, lengthMm, setPoint.type, events);
   const welded = weldedPass(
     { ...setPoint, gasLPerMin: setPoint.gasLPerMin + good.gasAddLPerMin },
     {

@@ -19,7 +19,7 @@ export type MainChannel =
   | 'currentSpread';
 
 export type RigName = 'feed at the motor' | 'feed on the wire' | 'tap at the source';
-export const RIGS: Readonly<Record<RigName, Partial<RigSettings>>> = {
+export const RIGS: Readonly<Record<RigName, Pick<RigSettings, 'feedSensor' | 'voltageTap'>>> = {
   'feed at the motor': { feedSensor: 'motor', voltageTap: 'tip' },
   'feed on the wire': { feedSensor: 'wire', voltageTap: 'tip' },
   'tap at the source': { feedSensor: 'motor', voltageTap: 'source' },
@@ -34,6 +34,8 @@ export interface TrustFault {
   readonly unit: string | null;
   /** Smallest and largest size the search for a severity tries; equal where there is no size. */
   readonly sizes: readonly [number, number];
+  /** Sizes that are not searched for. */
+  readonly given?: Readonly<Record<SeverityName, number>>;
   /** Either sign is drawn. */
   readonly bothWays: boolean;
   readonly plan: (size: number, where: Pick<Fault, 'fromMm' | 'rampMm'>, pass: SetPoint) => readonly Fault[];
@@ -43,7 +45,7 @@ export interface TrustFault {
   readonly fromStart: boolean;
   /** False: nothing that the rig reads changes. */
   readonly hasSign: boolean;
-  /** A step inside the limits is what an operator may do. */
+  /** A step inside the limits is what an operator may do in a fill or cap pass: told as a trim. */
   readonly mayBeTrim: boolean;
 }
 
@@ -74,7 +76,6 @@ const sensor = (
   bothWays: true,
   plan: (size, where) => [faultOf('sensorDrift', size, { ...where, channel })],
   right: [CAUSES.sensor, ...also],
-  mayBeTrim: true,
 });
 
 /** Another pass's set, `share` of the way: feed, voltage and travel together, as in the wrong-pass figures. */
@@ -97,6 +98,7 @@ export const TRUST_FAULTS: readonly TrustFault[] = [
     main: 'wireFeedSpeed',
     unit: '% of the way',
     sizes: [1, 100],
+    given: { mild: 25, medium: 50, severe: 100 },
     plan: towardsOther,
     right: [CAUSES.wrongPass],
     fromStart: true,
@@ -147,7 +149,6 @@ export const TRUST_FAULTS: readonly TrustFault[] = [
     sizes: [0.1, 40],
     plan: plain('wireSlip'),
     right: [CAUSES.slipOnWire],
-    mayBeTrim: true,
   },
   {
     ...base,
@@ -159,7 +160,6 @@ export const TRUST_FAULTS: readonly TrustFault[] = [
     bothWays: true,
     plan: plain('feedOffset'),
     right: [CAUSES.feedSet],
-    mayBeTrim: true,
   },
   {
     ...base,
@@ -171,7 +171,6 @@ export const TRUST_FAULTS: readonly TrustFault[] = [
     bothWays: true,
     plan: plain('voltageOffset'),
     right: [CAUSES.voltageSet],
-    mayBeTrim: true,
   },
   {
     ...base,
@@ -194,7 +193,6 @@ export const TRUST_FAULTS: readonly TrustFault[] = [
     sizes: [0.1, 25],
     plan: plain('badEarth'),
     right: [CAUSES.badEarth],
-    mayBeTrim: true,
   },
   {
     ...base,
@@ -236,7 +234,7 @@ export const TRUST_FAULTS: readonly TrustFault[] = [
     rig: 'tap at the source',
     main: 'arcVoltage',
     unit: 'mΩ',
-    sizes: [10, 10],
+    sizes: [5, 5],
     plan: plain('badEarth'),
     right: [],
     hasSign: false,
