@@ -4,6 +4,7 @@ import { Command, CommanderError } from 'commander';
 import { nodeProblem } from '#core/program/oldest-node';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { addBackupCommands } from './commands/backup-command.ts';
+import { addVerifyCommand } from './commands/verify-command.ts';
 import { createLog, InternalEvents } from './internal-events.ts';
 import { loadConfig } from './load-config.ts';
 import { SETTING_NAMES } from './settings.ts';
@@ -20,6 +21,7 @@ const EXAMPLES = `Examples:
   girthlog-dashboard config --config dashboard.toml        every setting and where it came from
   girthlog-dashboard backup truck-2026-05-12.tar.gz        everything in one file, while the dashboard runs
   girthlog-dashboard restore truck-2026-05-12.tar.gz --into new-data
+  girthlog-dashboard verify                                 does everything kept still fit? exit 8 where it does not
   girthlog-dashboard openapi > openapi.json                the HTTP interface; asyncapi: the MQTT one
 `;
 
@@ -118,6 +120,7 @@ async function main(): Promise<void> {
     .option('--json', 'as JSON')
     .action(showConfig);
   addBackupCommands(program);
+  addVerifyCommand(program);
   program
     .command('openapi')
     .description('print the OpenAPI document')

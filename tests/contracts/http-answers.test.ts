@@ -39,6 +39,8 @@ describe('answers', () => {
       procedureJoints: '/api/v1/procedures/example-610/1/joints',
       dispositions: '/api/v1/joints/J-0001/dispositions',
       keys: '/api/v1/keys',
+      jointRecord: '/api/v1/joints/J-0001/record',
+      jointVerification: '/api/v1/joints/J-0001/verification',
       addDisposition: null,
       setPassphrase: null,
       seals: '/api/v1/seals?rig=rig-a',

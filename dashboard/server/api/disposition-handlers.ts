@@ -4,7 +4,10 @@ import type { Entry, NewEntry } from '#core/journal/entry';
 import type { Person } from '#core/messages/api';
 import { type Act, mayDo, rolesFor } from '../auth/who-may.ts';
 import { publicKeyPem } from '../seal/ed25519.ts';
+import { signedJointRecord } from '../seal/joint-record.ts';
 import { signatureState } from '../seal/signature-state.ts';
+import { verifyJoint } from '../verify/verify-joint.ts';
+import { inSteps, verifyReport } from '../verify/verify-report.ts';
 import { checkEntry, ENTRY_PROBLEMS, entryOrigin } from './check-entry.ts';
 import type { DashboardContext } from './context.ts';
 import { DISPOSITION_ROUTES } from './disposition-routes.ts';
@@ -28,9 +31,7 @@ export function addDispositionRoutes(app: Express, context: DashboardContext): v
     const { author, passphrase, decision, ...rest } = body;
     const person = knownPerson(author, ENTRY_PROBLEMS.authorUnknown, 'authorUnknown');
     requireRole(person, 'disposition', 'rule about a joint');
-    if (!facts.joint(joint)) {
-      throw new ApiProblem(404, 'jointUnknown', `Nothing is entered or recorded of joint ${joint}.`);
-    }
+    if (!facts.joint(joint)) throw unknownJoint(joint);
     await passphrases.prove(person, passphrase);
     // After the wait: what it corrects may have been corrected meanwhile.
     return enter({ ...rest, author, body: { kind: 'disposition', joint, decision } });
@@ -50,6 +51,21 @@ export function addDispositionRoutes(app: Express, context: DashboardContext): v
       corrects: null,
       body: { kind: 'passphraseSet', person: person.id },
     });
+  });
+
+  serve(app, DISPOSITION_ROUTES.jointRecord, ({ params: { joint }, query }) => {
+    const known = facts.joint(joint, query.origin);
+    if (!known) throw unknownJoint(joint);
+    const { software } = context.system();
+    return signedJointRecord(known, { store, software, at: now().toISOString() });
+  });
+
+  serve(app, DISPOSITION_ROUTES.jointVerification, async ({ params: { joint } }) => {
+    const trust = new Set(store.trustedKeys());
+    const verified = await inSteps(verifyJoint(store.verification, joint, trust));
+    if (!verified) throw unknownJoint(joint);
+    const { software } = context.system();
+    return verifyReport(verified, { at: now().toISOString(), software, scope: 'joint', joint });
   });
 
   serve(app, DISPOSITION_ROUTES.keys, () => {
@@ -73,6 +89,10 @@ export function addDispositionRoutes(app: Express, context: DashboardContext): v
     if (told) context.hub.announce(told);
     return stored;
   }
+}
+
+function unknownJoint(joint: string): ApiProblem {
+  return new ApiProblem(404, 'jointUnknown', `Nothing is entered or recorded of joint ${joint}.`);
 }
 
 function requireRole(person: Person, act: Act, what: string): void {

@@ -7,9 +7,11 @@ import {
   newDispositionSchema,
   newPassphraseSchema,
 } from '#core/messages/api-disposition';
+import { verifyReportSchema } from '#core/messages/api-verify';
+import { signedJointRecordSchema } from '#core/record/joint-record';
 import { PASSPHRASE_PROBLEMS } from '../auth/passphrases.ts';
 import { ENTRY_PROBLEMS } from './check-entry.ts';
-import { jointParams } from './query-schemas.ts';
+import { jointParams, jointQuery } from './query-schemas.ts';
 import { route } from './route.ts';
 
 const { authorUnknown, entryUnknown, correctionOther, entryCorrected, shiftDateAhead } = ENTRY_PROBLEMS;
@@ -48,6 +50,28 @@ export const DISPOSITION_ROUTES = {
     body: newPassphraseSchema,
     response: entrySchema,
     problems: { ...PASSPHRASE_PROBLEMS, personUnknown: 404, authorUnknown, roleMissing: 403 },
+  }),
+  jointRecord: route({
+    method: 'get',
+    path: '/api/v1/joints/{joint}/record',
+    operationId: 'readJointRecord',
+    summary:
+      'One joint in one signed document: passes with their seals, entries with their signatures; canonical JSON (RFC 8785)',
+    params: jointParams,
+    query: jointQuery,
+    response: signedJointRecordSchema,
+    problems: { jointUnknown: 404 },
+    canonical: true,
+  }),
+  jointVerification: route({
+    method: 'get',
+    path: '/api/v1/joints/{joint}/verification',
+    operationId: 'verifyJoint',
+    summary:
+      'Whether everything kept of a joint still fits: hashes, seals, signatures; names the first that does not',
+    params: jointParams,
+    response: verifyReportSchema,
+    problems: { jointUnknown: 404 },
   }),
   keys: route({
     method: 'get',

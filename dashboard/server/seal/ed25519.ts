@@ -2,7 +2,8 @@
  * Ed25519 (RFC 8032) and SHA-256 by node:crypto, for whoever verifies here. Public keys are their 32 bytes in hex,
  * known by their fingerprint, SHA-256 of those bytes (record/seal.ts has the same); signatures are 64 bytes in hex.
  */
-import { createHash, createPublicKey, type KeyObject, verify } from 'node:crypto';
+import { createHash, type KeyObject } from 'node:crypto';
+import { nodeSealCrypto, publicKeyObject } from '../ingest/node-seal-crypto.ts';
 
 export function sha256Hex(content: string | Uint8Array): string {
   return createHash('sha256').update(content).digest('hex');
@@ -18,30 +19,19 @@ export function rawPublicKey(key: KeyObject): string {
   return Buffer.from(key.export({ format: 'jwk' }).x ?? '', 'base64url').toString('hex');
 }
 
-/** The key as node:crypto takes it; null where the bytes are no Ed25519 key. */
-export function publicKeyObject(publicKey: string | Uint8Array): KeyObject | null {
-  const bytes = typeof publicKey === 'string' ? Buffer.from(publicKey, 'hex') : Buffer.from(publicKey);
+/** The key in the form that other programs read, SubjectPublicKeyInfo in PEM; null where it is none. */
+export function publicKeyPem(publicKey: string): string | null {
   try {
-    const jwk = { kty: 'OKP', crv: 'Ed25519', x: bytes.toString('base64url') };
-    return createPublicKey({ key: jwk, format: 'jwk' });
+    const key = publicKeyObject(Buffer.from(publicKey, 'hex'));
+    return key.export({ type: 'spki', format: 'pem' }).toString();
   } catch {
     return null;
   }
 }
 
-/** The key in the form that other programs read, SubjectPublicKeyInfo in PEM; null where it is none. */
-export function publicKeyPem(publicKey: string): string | null {
-  return publicKeyObject(publicKey)?.export({ type: 'spki', format: 'pem' }).toString() ?? null;
-}
-
-export function verifyEd25519(publicKey: Uint8Array, message: Uint8Array, signature: Uint8Array): boolean {
-  const key = publicKeyObject(publicKey);
-  return key !== null && verify(null, message, key, signature);
-}
-
 /** Is `signature` that of the text's UTF-8 by this key? */
 export function isSignedBy(publicKey: string, text: string, signature: string): boolean {
-  return verifyEd25519(
+  return nodeSealCrypto.verifySignature(
     Buffer.from(publicKey, 'hex'),
     Buffer.from(text, 'utf8'),
     Buffer.from(signature, 'hex'),

@@ -63,7 +63,10 @@ async function withClock() {
       () => 'proved',
       (error: unknown) => (error as ApiProblem).code,
     );
-  return { passphrases, attempt, pass: (ms: number): void => {
+  return {
+    passphrases,
+    attempt,
+    pass: (ms: number): void => {
       nowMs += ms;
     },
   };
