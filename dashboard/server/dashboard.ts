@@ -7,9 +7,7 @@ import { JournalFacts } from './api/journal-facts.ts';
 import { SCRYPT_COST } from './auth/passphrase-hash.ts';
 import { Passphrases } from './auth/passphrases.ts';
 import { BrokerProcess } from './broker/broker-process.ts';
-import { StoreWatch } from './health/store-watch.ts';
-import { TruckConditions } from './health/truck-conditions.ts';
-import { truckStoreErrors } from './health/truck-store-errors.ts';
+import { TruckHealth } from './health/truck-health.ts';
 import { Dispatch } from './ingest/dispatch.ts';
 import { Ingest } from './ingest/ingest.ts';
 import { MqttLink } from './ingest/mqtt-link.ts';
@@ -38,6 +36,8 @@ export interface DashboardOptions {
   /** The broker child and the built page; beside the bundle unless said otherwise. */
   readonly brokerProgram?: URL;
   readonly page?: URL;
+  /** The program itself, which makes backups. */
+  readonly program?: URL;
 }
 
 export class Dashboard {
@@ -93,25 +93,27 @@ export class Dashboard {
     alarms.start();
     this.stops.push(() => alarms.stop());
     events.onEvent = (name, fields) => alarms.event(name, fields);
-    const conditions = new TruckConditions(now);
-    conditions.onChange = state => {
-      hub.truck(state);
-      alarms.truck(state.conditions);
-    };
-    alarms.truck(conditions.state().conditions);
-    hub.truck(conditions.state());
-    const { onPaused, onStoreError } = truckStoreErrors({ set: conditions.set, onFatal });
-    const watch = new StoreWatch({
-      directory: settings.data,
+    const health = new TruckHealth({
+      settings,
       store: store.health,
-      set: conditions.set,
       report,
       now,
-      onStoreError,
+      onChange: state => {
+        hub.truck(state);
+        alarms.truck(state.conditions);
+      },
+      onFatal,
+      program: this.options.program,
     });
-    watch.start();
-    this.stops.push(() => watch.stop());
-    const sealCheck = new SealCheck({ store, report, now, set: conditions.set, onStoreError });
+    health.start();
+    this.stops.push(() => health.stop());
+    const sealCheck = new SealCheck({
+      store,
+      report,
+      now,
+      set: health.set,
+      onStoreError: health.onStoreError,
+    });
     sealCheck.start();
     this.stops.push(() => sealCheck.stop());
     const board: RigBoard = new RigBoard({
@@ -139,7 +141,7 @@ export class Dashboard {
         dispatch.publishAck(state);
         sealCheck.wake();
       },
-      onPaused,
+      onPaused: health.onPaused,
       onFatal,
     });
     const ingest = new Ingest({
@@ -149,7 +151,7 @@ export class Dashboard {
       intake,
       hub,
       announcements,
-      onStoreError,
+      onStoreError: health.onStoreError,
     });
     let brokerUrl = settings.broker ?? '';
     const link: MqttLink = new MqttLink({
@@ -204,7 +206,7 @@ export class Dashboard {
           serverUtc: now().toISOString(),
           software: softwareVersion(),
           uptimeS: (performance.now() - startedMs) / 1000,
-          store: { name: settings.store, ...store.size(), room: watch.room },
+          store: { name: settings.store, ...store.size(), room: health.room },
           broker: {
             url: withoutSecret(brokerUrl),
             embedded: settings.broker === null,
@@ -218,10 +220,10 @@ export class Dashboard {
           counters: events.counters(),
         }),
         tellReadiness: address => teller.tell(address),
-        onStoreError,
+        onStoreError: health.onStoreError,
         warnings: () => [
           ...(link.connected ? [] : ['No connection to the broker: nothing new arrives.']),
-          ...conditions.state().conditions.map(({ text }) => text),
+          ...health.warnings(),
         ],
         metrics: () => metrics.read(),
       },

@@ -50,6 +50,8 @@ const EVENTS = {
   storeMigrated: ['info', 'store brought to the present layout'],
   storePaused: ['error', 'store takes nothing for now: nothing is acknowledged, the edges keep it'],
   storeResumed: ['info', 'store takes records again'],
+  backupMade: ['info', 'backup made'],
+  backupFailed: ['error', 'backup was not made: trying again in a quarter of an hour'],
   storeLogLarge: ['warn', 'log beside the store is larger than 32 MB: a reader holds it'],
   journalSignedAsFound: ['info', 'journal was not signed yet: signed as it was found'],
   journalUnsigned: ['error', 'journal holds entries without a signature: run verify'],

@@ -61,6 +61,8 @@ function fromText(name: SettingName, text: string): unknown {
   switch (name) {
     case 'openNetwork':
       return text === 'true' || text === '1' ? true : text === 'false' || text === '0' ? false : text;
+    case 'backupEveryH':
+    case 'backupKeep':
     case 'brokerMaxConnections':
     case 'maxRigs':
     case 'maxStreamClients':

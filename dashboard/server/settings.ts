@@ -63,6 +63,16 @@ export const settingsSchema = z.strictObject({
   travelRange: speedRangeSchema.default(PLAUSIBLE_RIG.travelMmPerS),
   wireFeedRange: speedRangeSchema.default(PLAUSIBLE_RIG.wireFeedMmPerS),
   maxStreamClients: z.int().min(1).max(10_000).default(100),
+  /** Where backups are made by the clock; null makes none. */
+  backupFolder: z.string().min(1).nullable().default(null),
+  /** Local time of day of the backup; null: every `backupEveryH` hours. */
+  backupAt: z
+    .string()
+    .regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'use a time of day HH:MM, such as 02:30')
+    .nullable()
+    .default(null),
+  backupEveryH: z.int().min(1).max(744).default(24),
+  backupKeep: z.int().min(1).max(1000).default(14),
   logLevel: z.enum(['debug', 'info', 'warn', 'error', 'silent']).default('info'),
 });
 export type Settings = z.infer<typeof settingsSchema>;

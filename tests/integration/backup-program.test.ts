@@ -1,4 +1,5 @@
 /** A backup of a running dashboard, as a person or a timer makes it, and the truck going on from it. */
+import { readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
@@ -83,5 +84,26 @@ describe('girthlog-dashboard backup and restore', () => {
       stderr: `girthlog-dashboard: There is no file ${none}.\n`,
     });
     expect((await run('restore', none)).code).toBe(2);
+  });
+});
+
+describe('girthlog-dashboard with backup_folder', () => {
+  it('makes a backup by itself that can be restored, and says when one fails', async () => {
+    const folder = join(tempDir(), 'backups');
+    const config = join(tempDir(), 'dashboard.toml');
+    writeFileSync(config, `backup_folder = "${folder}"\n`);
+    const dashboard = await startDashboard({ args: ['--config', config] });
+    await waitUntil(async () => (await dashboard.counter('backupMade')) === 1, 'a backup');
+    const [name] = readdirSync(folder);
+    expect(name).toMatch(/^girthlog-truck-\d{8}T\d{6}Z\.tar\.gz$/);
+    await dashboard.stop();
+    const restored = await run('restore', join(folder, name!), '--into', join(folder, 'back'), '--json');
+    expect(restored).toMatchObject({ code: 0, stderr: '' });
+
+    writeFileSync(config, `backup_folder = "${join(config, 'under-a-file')}"\n`);
+    const failing = await startDashboard({ args: ['--config', config] });
+    await waitUntil(async () => (await failing.counter('backupFailed')) === 1, 'the failure to be counted');
+    const { warnings } = await failing.json<{ warnings: string[] }>('/readyz');
+    expect(warnings.filter(text => text.startsWith('The backup of the truck was not made'))).toHaveLength(1);
   });
 });
