@@ -24,6 +24,7 @@ export function targetsOf(baseline: DriftBaseline): Targets {
  * tangent at the target, so that steps add up to what their window has.
  */
 export function distance(value: number, channel: number, target: number): number {
-  if (channel < FIRST_SPREAD) return value - target;
+  // No target (NaN) gives no distance.
+  if (channel < FIRST_SPREAD || Number.isNaN(target)) return value - target;
   return target > 0 ? (value * value - target * target) / (2 * target) : value;
 }
