@@ -110,7 +110,7 @@ describe.skipIf(mosquittoMissing)('an edge with Mosquitto', () => {
     await waitUntil(() => edge.stderr().includes('"ackAccepted"'), 'the true one');
     await sink.say('ack', 'truck', sink.ack(stream, { upto: 8, head: 'e'.repeat(64) }));
     await sink.say('ack', 'truck', sink.ack(stream, { upto: 1_000_000 }));
-    await sink.say('ack', 'truck', sink.ack(stream, { upto: 3 }));
+    await sink.say('ack', 'truck', sink.ack(stream, { upto: 3, head: 'e'.repeat(64) }));
     await sink.say('ack', 'truck', sink.ack('f'.repeat(32), { upto: 8 }));
     await sink.say('ack', 'stranger', sink.ack(stream, { upto: 8, store: 'stranger' }));
     await sink.say('ack', 'truck', sink.ack(stream, { upto: 8, store: 'stranger' }));
@@ -140,6 +140,28 @@ describe.skipIf(mosquittoMissing)('an edge with Mosquitto', () => {
       .flatMap(record => (JSON.parse(record.body) as { events: { type: string; text: string }[] }).events)
       .filter(event => event.type === 'storage');
     expect(kinds.length).toBeGreaterThanOrEqual(2);
+  });
+
+  it('sends again what a store has lost, and says so', async () => {
+    const { sink, start } = await bench();
+    const edge = start();
+    await waitUntil(() => sink.kept.size >= 10, 'records');
+    const stream = only(sink);
+    sink.acknowledges = false;
+    await waitUntil(() => (sink.newest<Health>('health')?.cursors['truck'] ?? 0) > 4, 'the cursor in health');
+    const { duplicates } = sink;
+    // Its disk is a copy of an hour ago, as it were.
+    await sink.say('ack', 'truck', sink.ack(stream, { upto: 3 }));
+    await waitUntil(() => edge.stderr().includes('"ackRewound"'), 'the cursor to go back');
+    await waitUntil(() => sink.duplicates >= duplicates + 5, 'records to come again');
+    sink.acknowledges = true;
+    const told = () =>
+      sink
+        .records(stream)
+        .flatMap(record => recordBodySchema.parse(JSON.parse(record.body)).events)
+        .find(event => event.text.includes('has lost batches 4 to'));
+    expect((await waitUntil(told, 'the event'))?.data).toMatchObject({ store: 'truck', upto: 3, reduced: 0 });
+    expect(sink.conflicts + sink.broken).toBe(0);
   });
 
   it('records a whole file as fast as it can be read, and nothing of it twice', async () => {
@@ -177,9 +199,13 @@ describe.skipIf(mosquittoMissing)('an edge with Mosquitto', () => {
     expect(await edge.stop()).toBe(0);
     expect(Date.now() - began).toBeLessThan(5000);
     const db = new Database(join(dirname(config), 'edge.db'), { readonly: true });
-    const last = db.prepare('SELECT body FROM batch ORDER BY seq DESC LIMIT 1').pluck().get() as string;
+    // Behind the last batch only the checkpoint that signs it.
+    const last = db.prepare('SELECT body FROM batch ORDER BY seq DESC LIMIT 2').pluck().all() as string[];
     db.close();
-    const { events } = recordBodySchema.parse(JSON.parse(last));
+    const [checkpoint, batch] = last.map(body => recordBodySchema.parse(JSON.parse(body)));
+    expect(checkpoint?.seals?.map(({ seal }) => seal['kind'])).toEqual(['checkpoint']);
+    expect(checkpoint?.samples).toBeNull();
+    const { events } = batch!;
     expect(events.some(({ type, data }) => type === 'sourceState' && data['state'] === 'ended')).toBe(true);
   });
 

@@ -10,9 +10,13 @@ import type { Sqlite } from './sqlite-store.ts';
 /** Tables that belong together, in an order that their references allow. */
 const GROUPS: readonly (readonly string[])[] = [
   ['rigs'],
+  // Or the first key that came along would be trusted.
+  ['seal_keys'],
   ['people_changes', 'passphrases'],
   ['procedures'],
   ['assignments'],
+  ['seal_keys'],
+  ['alarms', 'alarm_points', 'alarm_log'],
   ['dashboard_keys', 'journal', 'journal_signatures', 'judgements'],
 ];
 
