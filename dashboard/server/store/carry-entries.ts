@@ -15,7 +15,6 @@ const GROUPS: readonly (readonly string[])[] = [
   ['people_changes', 'passphrases'],
   ['procedures'],
   ['assignments'],
-  ['seal_keys'],
   ['alarms', 'alarm_points', 'alarm_log'],
   ['dashboard_keys', 'journal', 'journal_signatures', 'judgements'],
 ];
