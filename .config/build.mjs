@@ -13,7 +13,7 @@ const root = join(dirname(fileURLToPath(import.meta.url)), '..');
 const dist = process.env.GIRTHLOG_DIST ?? join(root, 'dist');
 
 /** Packages that load a compiled file beside them. */
-const NATIVE = ['better-sqlite3', '@serialport/bindings-cpp'];
+const NATIVE = ['better-sqlite3', '@serialport/bindings-cpp', 'pdfkit', 'dejavu-fonts-ttf'];
 
 /** Output name → entry. Each is loaded on its own: a program, a worker or a child process. */
 const programs = {

@@ -1,0 +1,292 @@
+/** The reviewer's page in its order: each section reads one part of the review and says what it does not know. */
+import type { JointReview, ReviewPass } from '#core/messages/api-review';
+import { clockText } from '#core/position/clock-position';
+import { drawClockMap, numberedDeviations } from './clock-map.ts';
+import { fixed, QUANTITY_SHOWN, QUANTITY_WORDS, shown, utcText, WORDS } from './report-words.ts';
+import type { Sheet } from './sheet.ts';
+
+export type NameOf = (person: string) => string;
+
+export function identity(sheet: Sheet, review: JointReview): void {
+  const { state, procedure } = review;
+  const { particulars } = state;
+  const of = (value: unknown): string =>
+    value === undefined || value === null ? WORDS.unknown : String(value);
+  const mm = (value: number | null): string => (value === null ? WORDS.unknown : `${value} mm`);
+  sheet.facts([
+    ['Joint', review.joint],
+    ['Origin of the data', review.origin],
+    ['WPS', procedure ? `${procedure.id} rev. ${procedure.revision}, ${procedure.state}` : WORDS.unknown],
+    ['Title', procedure?.title ?? WORDS.unknown],
+    ['Code', of(procedure?.code)],
+    ['Station', of(particulars.station)],
+    ['Outside diameter', mm(review.outsideDiameterMm)],
+    ['Wall', mm(review.wallThicknessMm)],
+    ['Wire lot', of(state.wireLot)],
+    ['Gas lot', of(state.gasLot)],
+    ['Complete', state.complete === null ? 'not known' : state.complete ? 'every pass, both sides' : 'NO'],
+    ['On hold', state.onHold ? `yes: ${state.onHold.reason}` : 'no'],
+    ['Positions', 'mm along each side from its start; o’clock looking downstream, 12 at the top'],
+    ['Sides', 'A against the clock, B with it'],
+  ]);
+  for (const { text } of state.findings) sheet.text(`Missing or against the rules: ${text}`);
+  if (procedure?.exampleOnly) sheet.text(WORDS.exampleOnly, { bold: true });
+}
+
+export function map(sheet: Sheet, review: JointReview): void {
+  drawClockMap(sheet, review);
+  const all = numberedDeviations(review);
+  if (all.length === 0) return;
+  sheet.subheading('Deviations');
+  sheet.table(
+    [
+      { title: 'No.', share: 0.06 },
+      { title: 'Side, pass', share: 0.18 },
+      { title: 'What', share: 0.26 },
+      { title: 'Worst', share: 0.14, align: 'right' },
+      { title: 'Limits', share: 0.18, align: 'right' },
+      { title: 'Where', share: 0.18, align: 'right' },
+    ],
+    all.map(({ number, pass, index }) => {
+      const { quantity, basis, extreme, min, max, fromMm, toMm } = pass.message.deviations[index]!;
+      return [
+        String(number),
+        whichPass(pass),
+        `${QUANTITY_WORDS[quantity] ?? quantity} (${basis})`,
+        withUnit(quantity, extreme),
+        `${shown(quantity, min)} to ${shown(quantity, max)}`,
+        fromMm === null ? WORDS.unknown : `${fixed(fromMm, 0)} to ${fixed(toMm, 0)} mm`,
+      ];
+    }),
+  );
+}
+
+export function passTable(sheet: Sheet, review: JointReview): void {
+  if (review.passes.length === 0) sheet.text('No pass is recorded.');
+  for (const pass of review.passes) {
+    const { message, judgements } = pass;
+    const p = message.pass;
+    sheet.subheading(`${whichPass(pass)}, ${message.rig}, ${utcText(message.startUtc)}`);
+    sheet.facts([
+      ['Arc time', `${fixed(p.arcTimeS, 1)} s of ${fixed(p.elapsedS, 1)} s`],
+      ['Run-out length', withMm(p.runOutLengthMm)],
+      ['Arc energy', `${fixed(p.arcEnergyKjMm, 3)} kJ/mm (${p.energyBasis})`],
+      ['Heat input', `${fixed(p.heatInputKjMm, 3)} kJ/mm (k ${p.thermalEfficiency})`],
+      ['Restarts, drop-outs', `${p.restarts}, ${p.extinctions}`],
+      ['Not observed', `${fixed(p.unobservedS, 1)} s`],
+    ]);
+    const judged = judgements.at(-1);
+    if (judged && judged.basis === 'moved') {
+      sheet.text(`Moved here by an entry; judged as ${judged.pass ?? WORDS.unknown}.`);
+    }
+    sheet.table(
+      [
+        { title: 'Quantity', share: 0.24 },
+        { title: 'Basis', share: 0.1 },
+        { title: 'Limits', share: 0.2, align: 'right' },
+        { title: 'Value', share: 0.12, align: 'right' },
+        { title: '± (k = 2)', share: 0.1, align: 'right' },
+        { title: 'Out, mm', share: 0.1, align: 'right' },
+        { title: 'Verdict', share: 0.14 },
+      ],
+      (judged?.verdicts ?? []).map(verdict => [
+        QUANTITY_WORDS[verdict.quantity] ?? verdict.quantity,
+        verdict.basis,
+        `${shown(verdict.quantity, verdict.min)} to ${shown(verdict.quantity, verdict.max)}`,
+        withUnit(verdict.quantity, verdict.value),
+        shown(verdict.quantity, verdict.expandedUncertainty),
+        fixed(verdict.outLengthMm, 0),
+        verdict.state === 'notJudged' ? `not judged: ${verdict.reason ?? ''}` : verdict.state,
+      ]),
+    );
+    for (const call of p.drift?.calls ?? []) sheet.text(`Change along the weld (${call.rule}): ${call.text}`);
+    for (const { text } of p.reasons) sheet.text(`Note: ${text}`, { small: true });
+  }
+}
+
+export function times(sheet: Sheet, review: JointReview, nameOf: NameOf): void {
+  const readings = review.state.entries.filter(({ body }) => body.kind === 'temperatureReading');
+  if (readings.length === 0) sheet.text('No temperature reading is entered.');
+  else {
+    sheet.table(
+      [
+        { title: 'Taken', share: 0.25 },
+        { title: 'What', share: 0.2 },
+        { title: 'Before', share: 0.15 },
+        { title: 'Reading', share: 0.15, align: 'right' },
+        { title: 'By', share: 0.25 },
+      ],
+      readings.flatMap(({ author, body }) =>
+        body.kind === 'temperatureReading'
+          ? [
+              [
+                utcText(body.takenAt),
+                'reading' in body ? String(body.reading) : 'temperature',
+                body.pass,
+                `${body.valueCel} °C${body.clock === null ? '' : ` at ${clockText(body.clock)}`}`,
+                nameOf(author),
+              ],
+            ]
+          : [],
+      ),
+    );
+  }
+  const ordered = review.passes.toSorted((a, b) => (a.message.startUtc < b.message.startUtc ? -1 : 1));
+  const gaps = (['A', 'B'] as const).flatMap(side => {
+    const mine = ordered.filter(pass => pass.work.side === side);
+    return mine
+      .slice(1)
+      .map((pass, i) => [
+        `side ${side}`,
+        mine[i]!.work.pass ?? WORDS.unknown,
+        pass.work.pass ?? WORDS.unknown,
+        `${((Date.parse(pass.message.startUtc) - Date.parse(mine[i]!.message.endUtc)) / 60_000).toFixed(1)} min`,
+      ]);
+  });
+  if (gaps.length > 0) {
+    sheet.table(
+      [
+        { title: 'Side', share: 0.2 },
+        { title: 'From the end of', share: 0.3 },
+        { title: 'To the start of', share: 0.3 },
+        { title: 'Time', share: 0.2, align: 'right' },
+      ],
+      gaps,
+    );
+  }
+}
+
+/** As many as a page takes; the attached data holds all. */
+const EVENTS_SHOWN = 60;
+
+export function events(sheet: Sheet, review: JointReview): void {
+  const all = review.passes.flatMap(pass => pass.events.map(event => ({ pass, event })));
+  if (all.length === 0) {
+    sheet.text('No event is recorded.');
+    return;
+  }
+  sheet.table(
+    [
+      { title: 'Time', share: 0.22 },
+      { title: 'Side, pass', share: 0.2 },
+      { title: 'Where', share: 0.13, align: 'right' },
+      { title: 'Event', share: 0.45 },
+    ],
+    all
+      .slice(0, EVENTS_SHOWN)
+      .map(({ pass, event }) => [utcText(event.atUtc), whichPass(pass), withMm(event.alongMm), event.text]),
+  );
+  if (all.length > EVENTS_SHOWN) sheet.text(`${all.length - EVENTS_SHOWN} more are in the attached data.`);
+}
+
+export function verification(sheet: Sheet, review: JointReview): void {
+  for (const { rig, atUtc, ready, findings } of review.verifications) {
+    sheet.text(`${rig}, as it stood on ${utcText(atUtc)}: ${ready ? 'ready' : 'NOT READY'}`, { bold: true });
+    for (const finding of findings) sheet.text(finding);
+  }
+  if (review.verifications.length === 0) sheet.text('No rig is known to have welded here.');
+}
+
+export function quality(sheet: Sheet, review: JointReview): void {
+  sheet.table(
+    [
+      { title: 'Side, pass', share: 0.16 },
+      { title: 'Samples', share: 0.1, align: 'right' },
+      { title: 'Gaps', share: 0.14, align: 'right' },
+      { title: 'Channels missing', share: 0.2 },
+      { title: 'Voltage tapped at', share: 0.18 },
+      { title: 'Travel radius', share: 0.1, align: 'right' },
+      { title: 'Clock', share: 0.12 },
+    ],
+    review.passes.map(pass => {
+      const {
+        samples,
+        gaps,
+        unobservedS,
+        missingChannels,
+        voltageTapPoint,
+        referenceRadiusMm,
+        clock,
+        pruned,
+      } = pass.quality;
+      const offset = clock.offsetMs === null ? 'offset not measured' : `${clock.offsetMs.toFixed(0)} ms`;
+      return [
+        whichPass(pass),
+        pruned ? 'pruned' : String(samples),
+        gaps.length === 0 ? 'none' : `${gaps.length}, ${fixed(unobservedS, 1)} s`,
+        missingChannels.map(one => QUANTITY_WORDS[one] ?? one).join(', ') || 'none',
+        voltageTapPoint ?? WORDS.unknown,
+        withMm(referenceRadiusMm),
+        `${clock.state}, ${offset}`,
+      ];
+    }),
+  );
+}
+
+export function findings(sheet: Sheet, review: JointReview, nameOf: NameOf): void {
+  for (const one of review.indications) {
+    const { label, type, technique, reference, place, lengthMm, depthMm, frame } = one;
+    sheet.subheading(`Indication ${label}: ${type}`);
+    const where = place
+      ? `${clockText(place.fromClock)} to ${clockText(place.toClock)}, ${place.fromMm.toFixed(0)} mm from 12 o’clock, ± ${place.uncertaintyMm.toFixed(0)} mm`
+      : 'place not known: no outside diameter';
+    sheet.text(
+      `${technique}, report ${reference}: ${where}; ${lengthMm} mm long, depth ${depthMm === null ? 'not given' : `${depthMm} mm`}. ` +
+        `Counted from ${frame.zeroDegrees}° ${frame.sense === 'clockwise' ? 'with' : 'against'} the clock, looking downstream.`,
+    );
+    const names = one.covered.flatMap(({ passId, windows, atDepth }) => {
+      const pass = review.passes.find(({ message }) => message.passId === passId);
+      return pass && atDepth ? [`${whichPass(pass)} (${windows.length} windows)`] : [];
+    });
+    sheet.text(
+      `Passes there${names.length === 0 ? ': none recorded' : ` and at its depth: ${names.join('; ')}`}.`,
+    );
+    for (const entry of one.findings) findingLine(sheet, entry, nameOf);
+  }
+  for (const entry of [...review.findings, ...review.annotations]) findingLine(sheet, entry, nameOf);
+  for (const { body } of review.scans) {
+    if (body.kind === 'scanReport' && body.indications.length === 0)
+      sheet.text(`Scan ${body.reference} (${body.technique}) reports no indication.`);
+  }
+  sheet.subheading('Disposition');
+  if (review.dispositions.length === 0) sheet.text('NO DISPOSITION: nobody has decided about this joint.');
+  for (const { at, author, reason, body } of review.dispositions) {
+    if (body.kind !== 'disposition') continue;
+    sheet.text(`${body.decision}: ${nameOf(author)}, ${utcText(at)}`, { bold: true });
+    sheet.text(reason ?? '');
+  }
+  sheet.gap(8);
+  sheet.table(
+    [
+      { title: 'Signature', share: 0.4 },
+      { title: 'Name', share: 0.35 },
+      { title: 'Date', share: 0.25 },
+    ],
+    [
+      ['\n\n', '', ''],
+      ['\n\n', '', ''],
+    ],
+  );
+}
+
+function findingLine(
+  sheet: Sheet,
+  { at, author, body }: JointReview['findings'][number],
+  nameOf: NameOf,
+): void {
+  const by = `${nameOf(author)}, ${utcText(at)}`;
+  if (body.kind === 'reviewFinding') {
+    const found = { found: 'correlation found', none: 'no correlation found', notClear: 'not clear' };
+    sheet.text(`Finding, ${found[body.correlation]}: ${body.text} (${by})`);
+  } else if (body.kind === 'annotation') sheet.text(`Note: ${body.text} (${by})`);
+}
+
+export const whichPass = ({ work }: ReviewPass): string =>
+  `${work.side ?? WORDS.unknown} ${work.pass ?? WORDS.unknown}`;
+
+const withMm = (value: number | null): string => (value === null ? WORDS.unknown : `${fixed(value, 0)} mm`);
+
+function withUnit(quantity: string, value: number | null): string {
+  const text = shown(quantity, value);
+  return value === null ? text : `${text} ${QUANTITY_SHOWN[quantity]?.unit ?? ''}`.trim();
+}
