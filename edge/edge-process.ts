@@ -18,6 +18,7 @@ import { infoReport } from './info-report.ts';
 import type { InternalEvents } from './internal-events.ts';
 import { OutboxClient } from './outbox/outbox-client.ts';
 import type { OpenedStore } from './outbox/outbox-types.ts';
+import { StateSaver } from './outbox/state-saver.ts';
 import { StorageWatch } from './outbox/storage-watch.ts';
 import { AckTeller } from './publisher/ack-teller.ts';
 import { Publisher } from './publisher/publisher.ts';
@@ -176,9 +177,10 @@ export class EdgeProcess {
       },
       onFailed: onFatal,
     });
+    const saver = new StateSaver(this.outbox, onFatal);
     const desk = new WorkDesk({
       state: store.state,
-      save: patch => void this.outbox.saveState(patch).catch(onFatal),
+      save: patch => saver.save(patch),
       assign: assignment => engine.assign(assignment),
       tell: event => capture.tell(event),
       events,

@@ -23,6 +23,7 @@ const EVENTS = {
   recordOtherRig: ['error', 'record of another rig on this rig’s topic'],
   recordOriginMismatch: ['error', 'record names two origins'],
   recordBodyUnreadable: ['error', 'record is kept, but its content cannot be read'],
+  recordsLost: ['error', 'store lacks records it had acknowledged: the edge is asked to send them again'],
   recordReduced: [
     'warn',
     'record whose samples gave way on a full edge: stored as it is, pruned and reported',

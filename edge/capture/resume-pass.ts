@@ -49,7 +49,10 @@ async function regrow({ engine, read, committedSeq }: ResumeOptions, fromUs: num
   const chunks: SampleChunk[] = [];
   for (let to = committedSeq; to > 0; to -= PAGE) {
     const from = Math.max(1, to - PAGE + 1);
-    const page = (await readAll(read, from, to)).flatMap(batch => samplesOf(batch.body));
+    const batches = await readAll(read, from, to);
+    // Sums over means of seconds would not be those of the pass.
+    if (batches.some(batch => batch.reduced && batch.closedUs >= fromUs)) return false;
+    const page = batches.flatMap(batch => (batch.reduced ? [] : samplesOf(batch.body)));
     chunks.unshift(...page);
     const first = page[0];
     if (first && first.tUs[0]! <= fromUs) break;

@@ -16,7 +16,7 @@ export function storageConditions(state: StorageState | null, nowUs: number): Co
         priority: 'high',
         text: stats.thinnedWaiting
           ? 'The disk of this edge is full: what has waited longest is kept only as least, mean and greatest of each second.'
-          : 'The disk of this edge is full: older samples give way to new ones.',
+          : 'The disk of this edge is full: older samples give way to new ones as long as there are any.',
         action: 'Bring back the link to the truck, or free disk space. Passes and events are all kept.',
       },
     ];

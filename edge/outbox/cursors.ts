@@ -71,14 +71,12 @@ export class Cursors {
     if (isBack && !this.mayRewind(store)) return 'stale';
     this.statements.setCursor.run(store, upto, head);
     this.cursors.set(store, { upto, head });
+    if (isBack) this.rewoundMs.set(store, this.monotonicMs());
     return isBack ? 'rewound' : 'accepted';
   }
 
   private mayRewind(store: string): boolean {
-    const now = this.monotonicMs();
     const last = this.rewoundMs.get(store);
-    if (last !== undefined && now - last < REWIND_EVERY_MS) return false;
-    this.rewoundMs.set(store, now);
-    return true;
+    return last === undefined || this.monotonicMs() - last >= REWIND_EVERY_MS;
   }
 }

@@ -82,13 +82,30 @@ export class OutboxStore {
 
   /** Commits all of `batches` or none. On a full disk old samples give way first. Throws StoreError. */
   append(batches: readonly PendingBatch[]): AppendResult {
+    return this.writing(batches, () => this.commit(batches));
+  }
+
+  /** What the disk has no room for is tried once more when room was made. Throws StoreError. */
+  private writing<T>(batches: readonly PendingBatch[], write: () => T): T {
+    this.opened();
+    this.room.beforeWrite(batches, this.standing());
+    const attempt = (): T => {
+      try {
+        return write();
+      } catch (error) {
+        throw asStoreError(error);
+      }
+    };
+    let result: T;
     try {
-      return this.commit(batches);
+      result = attempt();
     } catch (error) {
-      const full = error instanceof StoreError && error.kind === 'full';
-      if (!full || !this.room.makeRoomOnFullDisk(this.standing())) throw error;
-      return this.commit(batches);
+      const isFull = error instanceof StoreError && error.kind === 'full';
+      if (!isFull || !this.room.makeRoomOnFullDisk(this.standing())) throw error;
+      result = attempt();
     }
+    this.room.afterWrite(batches);
+    return result;
   }
 
   private commit(batches: readonly PendingBatch[]): AppendResult {
@@ -96,42 +113,33 @@ export class OutboxStore {
     const started = this.options.monotonicMs();
     let seq = this.lastSeq;
     let head = this.head;
-    try {
-      db.transaction(() => {
-        for (const batch of batches) {
-          seq += 1;
-          const prev = head;
-          head = hashBatch({ prev, stream: this.stream, seq, body: batch.body });
-          statements.insert.run(
-            seq,
-            this.stream,
-            prev,
-            head,
-            batch.body,
-            batch.closedUs,
-            Math.round(batch.closedUtcMs),
-          );
-          this.writeState(batch.state);
-        }
-      })();
-    } catch (error) {
-      throw asStoreError(error);
-    }
+    db.transaction(() => {
+      for (const batch of batches) {
+        seq += 1;
+        const prev = head;
+        head = hashBatch({ prev, stream: this.stream, seq, body: batch.body });
+        statements.insert.run(
+          seq,
+          this.stream,
+          prev,
+          head,
+          batch.body,
+          batch.closedUs,
+          Math.round(batch.closedUtcMs),
+        );
+        this.writeState(batch.state);
+      }
+    })();
     const firstSeq = this.lastSeq + 1;
     this.lastSeq = seq;
     this.head = head;
-    this.room.appended(batches);
     return { firstSeq, lastSeq: seq, head, tookMs: this.options.monotonicMs() - started };
   }
 
   /** Keeps state to resume from, without a batch. Throws StoreError. */
   saveState(patch: StatePatch): void {
     const { db } = this.opened();
-    try {
-      db.transaction(() => this.writeState(patch))();
-    } catch (error) {
-      throw asStoreError(error);
-    }
+    this.writing([], () => db.transaction(() => this.writeState(patch))());
   }
 
   /**
@@ -159,11 +167,7 @@ export class OutboxStore {
   /** Judges a store's claim and moves its cursor if every part of it is right. Throws StoreError. */
   acknowledge(claim: AckClaim): AckVerdict {
     const { cursors } = this.opened();
-    try {
-      return cursors.judge(claim, this.chain());
-    } catch (error) {
-      throw asStoreError(error);
-    }
+    return this.writing([], () => cursors.judge(claim, this.chain()));
   }
 
   stats(): StoreStats {

@@ -16,8 +16,11 @@ import { WriteRate } from './write-rate.ts';
 const ROW_BYTES = 300;
 /** On a disk this full a database cannot even be opened. */
 const OPEN_NEEDS_BYTES = 256 * 1024;
-/** Slices for one append that found the disk full: then it is the next attempt's turn. */
-const SLICES_WHEN_FULL = 5;
+/** Slices for one write on a full disk: then it is the next one's turn. */
+const SLICES_AT_ONCE = 10;
+/** Less free than the log may take (disk-room.ts): from here on it is emptied after every write. */
+const TIGHT_BYTES = 4 * 1024 * 1024;
+const LEAD_BYTES = 256 * 1024;
 
 export interface RoomMakerOptions {
   readonly path: string;
@@ -75,10 +78,6 @@ export class RoomMaker {
     this.file = null;
   }
 
-  appended(batches: readonly PendingBatch[]): void {
-    this.rate.add(batches.reduce((sum, { body }) => sum + body.length + ROW_BYTES, 0));
-  }
-
   /** One slice of work, if there is need. Throws what SQLite throws. */
   makeRoom(standing: Standing): RoomMade {
     const reduced = this.untold.splice(0);
@@ -95,25 +94,60 @@ export class RoomMaker {
     return { reduced, more: slice !== null };
   }
 
-  /** The disk refused an append: lets go of the ballast and of samples. True when another attempt may do. */
-  makeRoomOnFullDisk(standing: Standing): boolean {
-    const { file } = this;
-    if (!file) return false;
-    let made = this.ballast.release();
-    this.making = true;
-    try {
-      file.db.pragma('wal_checkpoint(TRUNCATE)');
-      for (let n = 0; n < SLICES_WHEN_FULL; n++) {
-        const slice = file.retention.slice(standing.watermark, standing.lastSeq, true);
-        if (!slice) break;
-        if (slice.reduced) this.untold.push(slice.reduced);
-        made = true;
-      }
-      file.db.pragma('wal_checkpoint(TRUNCATE)');
-    } catch {
-      // As full as it was; what was made room for so far counts.
+  /**
+   * Before anything is written to a disk that is all but full: pages inside the file for what comes, since it cannot grow. Then
+   * the log, which must be carried into the file before it is written anew, never holds pages that have no place.
+   */
+  beforeWrite(batches: readonly PendingBatch[], standing: Standing): void {
+    if (batches.length === 0 || !this.isTight()) return;
+    const needed = LEAD_BYTES + 2 * bytesOf(batches);
+    for (let n = 0; n < SLICES_AT_ONCE && this.use().reusableBytes < needed; n++) {
+      if (!this.giveWay(standing)) return;
     }
-    return made;
+  }
+
+  afterWrite(batches: readonly PendingBatch[]): void {
+    if (batches.length > 0) this.rate.add(bytesOf(batches));
+    if (this.isTight() && !this.emptyLog() && this.ballast.release()) this.emptyLog();
+  }
+
+  /** The disk refused a write: lets go of the ballast and of samples. True when another attempt may do. */
+  makeRoomOnFullDisk(standing: Standing): boolean {
+    this.making = true;
+    const released = this.ballast.release();
+    this.emptyLog();
+    let gaveWay = false;
+    for (let n = 0; n < SLICES_AT_ONCE && this.giveWay(standing); n++) gaveWay = true;
+    this.emptyLog();
+    return released || gaveWay;
+  }
+
+  /** One slice, told with the next call; false where there is none or the disk refuses that too. */
+  private giveWay(standing: Standing): boolean {
+    try {
+      const { watermark, lastSeq } = standing;
+      const retention = this.file?.retention;
+      const slice = retention?.slice(watermark, lastSeq) ?? retention?.slice(watermark, lastSeq, true);
+      if (slice?.reduced) this.untold.push(slice.reduced);
+      return slice != null;
+    } catch {
+      return false;
+    }
+  }
+
+  /** Carries the log into the file, so that its own space is written again; false when the disk has no room for it. */
+  private emptyLog(): boolean {
+    try {
+      this.file?.db.pragma('wal_checkpoint(RESTART)');
+      return true;
+    } catch {
+      return false;
+    }
+  }
+
+  private isTight(): boolean {
+    const disk = this.disk();
+    return disk !== null && disk.freeBytes < TIGHT_BYTES;
   }
 
   stats(standing: Standing): StoreStats {
@@ -164,6 +198,10 @@ export class RoomMaker {
     // Twice its size: it must not take the last of what it is there to give.
     if (!disk || disk.freeBytes > 2 * BALLAST_BYTES) this.ballast.make();
   }
+}
+
+function bytesOf(batches: readonly PendingBatch[]): number {
+  return batches.reduce((sum, { body }) => sum + body.length + ROW_BYTES, 0);
 }
 
 /** Of the file system that holds `path`. */

@@ -14,7 +14,7 @@ import type { Status } from '#core/messages/status';
 import { EDGE_TOPICS, type EdgeTopicKind, type RigAddress, topicOf } from '#core/topics/topics';
 import type { InternalEvents } from '../internal-events.ts';
 import type { Outbox } from '../outbox/outbox-client.ts';
-import type { AckVerdict } from '../outbox/outbox-types.ts';
+import { type AckVerdict, StoreError } from '../outbox/outbox-types.ts';
 import type { Rewind } from './ack-teller.ts';
 import { type InboxHandlers, inboxSubscriptions, receive } from './inbox.ts';
 import { type BrokerSettings, MqttLink } from './mqtt-link.ts';
@@ -174,6 +174,11 @@ export class Publisher {
       else if (verdict === 'rewound') await this.rewind(store, upto);
       else if (verdict !== 'repeated') this.options.onAckRefused(store, verdict);
     } catch (error) {
+      // On a full disk a cursor stays where it is; the store says it again with its next commit.
+      if (error instanceof StoreError && error.kind === 'full') {
+        this.options.events.emit('storeRetry', { reason: error.message });
+        return;
+      }
       this.options.onStoreFailed(error);
     }
   }

@@ -138,7 +138,7 @@ describe('at the reserve', () => {
     const store = makeStore();
     store.open();
     append(store, NEWEST + 1);
-    disk = { ...disk, freeBytes: 0 };
+    disk = { ...disk, freeBytes: 10 * MIB };
     makeRoom(store);
     const [row] = store.read(1, 1, 1e9);
     const { samples, reduced } = parsed(row!.body);
@@ -155,7 +155,7 @@ describe('at the reserve', () => {
     const store = makeStore();
     const { stream } = store.open();
     append(store, NEWEST + 100);
-    disk = { ...disk, freeBytes: 0 };
+    disk = { ...disk, freeBytes: 10 * MIB };
     makeRoom(store);
     acknowledge(store, stream, 100);
     expect(store.stats()).toMatchObject({ thinned: 100, thinnedWaiting: false });
@@ -167,7 +167,7 @@ describe('at the reserve', () => {
     const store = makeStore();
     const { stream } = store.open();
     append(store, NEWEST + 100);
-    disk = { ...disk, freeBytes: 0 };
+    disk = { ...disk, freeBytes: 10 * MIB };
     makeRoom(store);
     store.close();
     const again = makeStore();
@@ -189,7 +189,7 @@ describe('at the reserve', () => {
     const db = new Database(path);
     db.prepare("UPDATE batch SET body = body || ' ' WHERE seq = 7").run();
     db.close();
-    disk = { ...disk, freeBytes: 0 };
+    disk = { ...disk, freeBytes: 10 * MIB };
     expect(makeRoom(store)).toMatchObject([{ to: 'pruned', batches: 99 }]);
     expect(() => store.read(7, 1, 1e9)).toThrow(/batch 7 does not match its hash/);
   });
@@ -200,7 +200,7 @@ describe('at the reserve', () => {
     append(store, NEWEST + 100);
     const hashes = hashesOf(store);
     acknowledge(store, stream, NEWEST + 100);
-    disk = { ...disk, freeBytes: 0 };
+    disk = { ...disk, freeBytes: 10 * MIB };
     makeRoom(store);
     expect(store.acknowledge({ store: 'truck', stream, upto: 40, head: hashes[39]! })).toBe('rewound');
     expect(store.reducedFrom(41)).toBe(60);

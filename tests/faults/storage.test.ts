@@ -117,7 +117,7 @@ describe.skipIf(noMounts())('a disk of its own', () => {
     await records(station, edge);
     const filler = join(dirname(station.edgeFile), 'filler');
     fill(filler);
-    await alarmed(station.heard, 'recordingFailed', edge);
+    await alarmed(station.heard, 'storage', edge);
     rmSync(filler);
     await records(station, edge);
     const found = await books(station, edge);

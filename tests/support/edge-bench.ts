@@ -188,16 +188,21 @@ export class Sink {
     this.messages.push({ topic, payload });
     if (!topic.endsWith('/record')) return;
     const record = recordSchema.parse(JSON.parse(payload.toString()));
-    const input = ['girthlog.record/1', record.prev, record.stream, record.seq, record.body].join('\n');
-    if (createHash('sha256').update(input).digest('hex') !== record.hash) this.broken += 1;
+    const { reduced } = record;
+    const whole = ['girthlog.record/1', record.prev, record.stream, record.seq, record.body].join('\n');
+    const left = ['girthlog.reduced/1', record.hash, record.body].join('\n');
+    const hash = createHash('sha256')
+      .update(reduced ? left : whole)
+      .digest('hex');
+    if (hash !== (reduced?.bodyHash ?? record.hash)) this.broken += 1;
     const key = `${record.stream}:${record.seq}`;
     const known = this.kept.get(key);
     if (known) {
       if (known.record.hash === record.hash) this.duplicates += 1;
       else this.conflicts += 1;
     } else {
-      const { samples } = recordBodySchema.parse(JSON.parse(record.body));
-      this.kept.set(key, { record, samples: samples?.n ?? 0 });
+      const body = record.body === '' ? null : recordBodySchema.parse(JSON.parse(record.body));
+      this.kept.set(key, { record, samples: body?.samples?.n ?? 0 });
     }
     let upto = this.committed(record.stream);
     while (this.kept.has(`${record.stream}:${upto + 1}`)) upto += 1;

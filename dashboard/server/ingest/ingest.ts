@@ -72,7 +72,9 @@ export class Ingest {
         board.take(address, edge);
         if (edge.kind !== 'health') break;
         const acknowledged = edge.message.cursors[store];
-        if (acknowledged !== undefined) intake.edgeSays(address, edge.message.stream, acknowledged);
+        if (acknowledged === undefined) break;
+        intake.tellWhatIsLost(address, edge.message, acknowledged);
+        intake.edgeSays(address, edge.message.stream, acknowledged);
       }
     }
   }

@@ -2,12 +2,14 @@
  * The durable lane: verified records wait here, go to the store many a transaction, and only then are
  * acknowledged. What does not fit or is refused is not acknowledged, so the edge keeps it and sends it again.
  */
+import type { Health } from '#core/messages/health';
 import type { RecordMessage } from '#core/messages/record';
 import type { RigAddress } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
 import type { DashboardStore, StreamState, VerifiedRecord } from '../store/store.ts';
 import { codeOf, storeErrorKind } from '../store/store-errors.ts';
 import { verifyRecord } from './verify-record.ts';
+import { whatIsLost } from './what-is-lost.ts';
 
 export interface RecordIntakeOptions {
   readonly store: DashboardStore;
@@ -79,6 +81,15 @@ export class RecordIntake {
     this.unbegun.delete(keyOf(address, stream));
     this.options.report('streamStartsLate', { ...address, stream, first });
     this.options.onStream(state);
+  }
+
+  /** Tells an edge that takes this store to hold more than it does where it stands, so that it sends that again. */
+  tellWhatIsLost(address: RigAddress, health: Health, acknowledged: number): void {
+    const { store, report, onStream } = this.options;
+    const state = whatIsLost(store, address, health, acknowledged);
+    if (!state) return;
+    report('recordsLost', { ...address, stream: state.stream, upto: state.upto, acknowledged });
+    onStream(state);
   }
 
   /** Commits what waits; called at the end, when nothing more comes. */

@@ -14,7 +14,12 @@ export interface KeptBatch {
   readonly prev: string;
   readonly hash: string;
   readonly body: string;
+  /** Where its samples gave way on a full disk, and the hash of the body that is left. */
+  readonly reduced_to: 'thinned' | 'pruned' | null;
+  readonly body_hash: string | null;
 }
+
+const COLUMNS = 'seq, prev, hash, body, reduced_to, body_hash';
 
 export interface EdgeStore {
   readonly stream: string;
@@ -49,7 +54,7 @@ function reading<T>(file: string, task: (db: Database.Database) => T): T {
 export function readEdgeStore(file: string): EdgeStore {
   return reading(file, db => ({
     stream: db.prepare("SELECT value FROM meta WHERE key = 'stream'").pluck().get() as string,
-    batches: db.prepare('SELECT seq, prev, hash, body FROM batch ORDER BY seq').all() as KeptBatch[],
+    batches: db.prepare(`SELECT ${COLUMNS} FROM batch ORDER BY seq`).all() as KeptBatch[],
     cursors: Object.fromEntries(
       (db.prepare('SELECT store, upto FROM cursor').all() as { store: string; upto: number }[]).map(
         ({ store, upto }) => [store, upto],
@@ -89,7 +94,7 @@ export function readTruckStore(data: string): TruckStore {
       stream: string;
       upto: number;
     }[];
-    const records = db.prepare('SELECT seq, prev, hash, body FROM records WHERE stream_id = ? ORDER BY seq');
+    const records = db.prepare(`SELECT ${COLUMNS} FROM records WHERE stream_id = ? ORDER BY seq`);
     const unreadable = db
       .prepare('SELECT count(*) FROM records WHERE stream_id = ? AND unreadable IS NOT NULL')
       .pluck();
@@ -104,8 +109,10 @@ export function readTruckStore(data: string): TruckStore {
   });
 }
 
+/** Raw samples: means of what gave way are not those the device made. */
 export function samplesIn(batches: readonly KeptBatch[]): Sample[] {
-  return batches.flatMap(({ body }) => {
+  return batches.flatMap(({ body, reduced_to: reducedTo }) => {
+    if (reducedTo !== null) return [];
     const { samples } = recordBodySchema.parse(JSON.parse(body));
     return samples ? samplesOf(decodeChunk(fromBase64(samples.data))) : [];
   });
@@ -113,5 +120,5 @@ export function samplesIn(batches: readonly KeptBatch[]): Sample[] {
 
 /** Events on record, oldest first. */
 export function eventsIn(batches: readonly KeptBatch[]) {
-  return batches.flatMap(({ body }) => recordBodySchema.parse(JSON.parse(body)).events);
+  return batches.flatMap(({ body }) => (body === '' ? [] : recordBodySchema.parse(JSON.parse(body)).events));
 }

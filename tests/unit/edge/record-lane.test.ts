@@ -77,7 +77,14 @@ class Bench {
       bytes += this.bodyBytes;
       if (rows.length > 0 && bytes > maxBytes) break;
       const hash = String(seq).padStart(64, '0');
-      rows.push({ seq, prev: hash, hash, body: 'x'.repeat(this.bodyBytes), closedUs: this.now * 1000, reduced: null });
+      rows.push({
+        seq,
+        prev: hash,
+        hash,
+        body: 'x'.repeat(this.bodyBytes),
+        closedUs: this.now * 1000,
+        reduced: null,
+      });
     }
     return rows;
   }
@@ -224,6 +231,37 @@ describe('the record lane', () => {
     old.lane.connect();
     await old.settle();
     expect(old.sent[0]?.historical).toBe(true);
+  });
+
+  it('goes back with a store that has lost something, and on from there', async () => {
+    const two = new Bench(10, { truck: 10, office: 10 });
+    two.lane.connect();
+    await two.settle();
+    expect(two.seqs).toEqual([]);
+    two.lane.rewound('truck', 6);
+    await two.settle();
+    expect(two.seqs).toEqual([7, 8, 9, 10]);
+    expect(two.lane.waiting).toBe(4);
+    // The other store had lost less.
+    two.lane.rewound('office', 8);
+    await two.settle();
+    expect(two.seqs).toEqual([7, 8, 9, 10]);
+    two.lane.acknowledged('truck', 10);
+    two.lane.acknowledged('office', 10);
+    two.commit();
+    await two.settle();
+    expect(two.seqs).toEqual([7, 8, 9, 10, 11]);
+  });
+
+  it('sends a reduced batch as what it is', async () => {
+    const reduced = { to: 'pruned', bodyHash: 'b'.repeat(64) } as const;
+    (bench as unknown as { read: () => StoredBatch[] }).read = () => [
+      { seq: 1, prev: '', hash: '', body: '', closedUs: 0, reduced },
+    ];
+    bench.commit();
+    bench.lane.connect();
+    await bench.settle();
+    expect(bench.sent[0]).toMatchObject({ seq: 1, body: '', reduced });
   });
 
   it('tells how long the watermark has stood still while batches wait', async () => {
