@@ -1,10 +1,8 @@
-import type { Database } from 'better-sqlite3';
-
 /**
  * The store's layouts, in order; `user_version` counts those applied. A step once released is never edited.
  * Raw records are append-only; everything else in step 1 but entries, rigs and streams is read out of them.
  */
-const MIGRATIONS: readonly string[] = [
+export const MIGRATIONS: readonly string[] = [
   `
   CREATE TABLE rigs (
     site TEXT NOT NULL, rig TEXT NOT NULL,
@@ -238,31 +236,3 @@ const MIGRATIONS: readonly string[] = [
 ];
 
 export const LAYOUT = MIGRATIONS.length;
-
-export class NewerLayoutError extends Error {
-  readonly found: number;
-
-  constructor(found: number) {
-    super(`store layout ${found} is newer than ${LAYOUT}`);
-    this.found = found;
-  }
-}
-
-/**
- * Brings the file to LAYOUT (or an older one, for a test that needs it), one step a transaction, with a copy beside
- * it first. Returns the steps taken.
- */
-export function migrate(database: Database, file: string, layout: number = LAYOUT): number {
-  const found = database.pragma('user_version', { simple: true }) as number;
-  if (found > LAYOUT) throw new NewerLayoutError(found);
-  if (found > 0 && found < layout) {
-    database.prepare('VACUUM INTO ?').run(`${file}.layout-${found}`);
-  }
-  for (let step = found; step < layout; step++) {
-    database.transaction(() => {
-      database.exec(MIGRATIONS[step]!);
-      database.pragma(`user_version = ${step + 1}`);
-    })();
-  }
-  return Math.max(0, layout - found);
-}

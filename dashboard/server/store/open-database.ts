@@ -1,7 +1,7 @@
 /** The store's file, opened for writing the way every acknowledgement relies on. */
 import type { Database } from 'better-sqlite3';
 import type { ReportEvent } from '../internal-events.ts';
-import { migrate } from './migrations.ts';
+import { migrate } from './migrate.ts';
 import type { Sqlite } from './sqlite-store.ts';
 
 /** Brought to the present layout. Throws SqliteError or NewerLayoutError, and leaves nothing open. */

@@ -20,7 +20,7 @@ import { carryEntries } from './carry-entries.ts';
 import { EntryTable } from './entry-table.ts';
 import { JournalSignatures } from './journal-signatures.ts';
 import { JournalTable } from './journal-table.ts';
-import { NewerLayoutError } from './migrations.ts';
+import { NewerLayoutError } from './migrate.ts';
 import { openDatabase } from './open-database.ts';
 import { PassTable } from './pass-table.ts';
 import { PassphraseTable } from './passphrase-table.ts';

@@ -6,7 +6,7 @@ import Sqlite from 'better-sqlite3';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import type { Entry } from '#core/journal/entry';
 import { type SignedEntry, signedEntryText } from '#core/journal/signed-entry';
-import { migrate } from '../../../dashboard/server/store/migrations.ts';
+import { migrate } from '../../../dashboard/server/store/migrate.ts';
 import { SqliteStore } from '../../../dashboard/server/store/sqlite-store.ts';
 import { recordedEvents } from '../../support/recorded-events.ts';
 import { tempDir } from '../../support/temp-dir.ts';

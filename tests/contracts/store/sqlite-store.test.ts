@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { ProgramError } from '#core/program/program-error';
-import { migrate } from '../../../dashboard/server/store/migrations.ts';
+import { migrate } from '../../../dashboard/server/store/migrate.ts';
 import { SqliteStore } from '../../../dashboard/server/store/sqlite-store.ts';
 import { recordedEvents } from '../../support/recorded-events.ts';
 import { tempDir } from '../../support/temp-dir.ts';

@@ -1,0 +1,224 @@
+/** A store of every layout there ever was, with data in it, brought to the present one. */
+import { createHash } from 'node:crypto';
+import { existsSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import Sqlite from 'better-sqlite3';
+import { describe, expect, it } from 'vitest';
+import { storeFacts } from '../../../dashboard/server/backup/store-facts.ts';
+import { migrate } from '../../../dashboard/server/store/migrate.ts';
+import { LAYOUT, MIGRATIONS } from '../../../dashboard/server/store/migrations.ts';
+import { recordedEvents } from '../../support/recorded-events.ts';
+import { tempDir } from '../../support/temp-dir.ts';
+import {
+  EXAMPLE_PROCEDURE,
+  STREAM,
+  testChain,
+  testDeviation,
+  testEvent,
+  testPass,
+} from '../../support/test-records.ts';
+import { openStore } from '../../support/test-store.ts';
+import { verifyChain } from '../../support/verify-chain.ts';
+import { AT, chain } from './store-support.ts';
+
+const FILE = 'dashboard.sqlite3';
+const RECORDS = 12;
+
+/** A store as a dashboard of that time left it: its steps, and rows in each table it had. */
+function storeOfLayout(layout: number): string {
+  const directory = tempDir();
+  const file = join(directory, FILE);
+  const db = new Sqlite(file);
+  db.pragma('journal_mode = WAL');
+  db.pragma('foreign_keys = ON');
+  migrate(db, file, layout);
+  const insert = (table: string, row: Record<string, unknown>): void => {
+    const columns = Object.keys(row);
+    const values = columns.map(column => `@${column}`).join(', ');
+    db.prepare(`INSERT INTO ${table} (${columns.join(', ')}) VALUES (${values})`).run(row);
+  };
+  const records = testChain(RECORDS);
+  insert('rigs', { site: 'spread-1', rig: 'rig-a', place: 0, first_seen: AT, origin: 'simulated' });
+  insert('streams', {
+    ...{ id: 1, site: 'spread-1', rig: 'rig-a', stream: STREAM, origin: 'simulated', first_seq: 1 },
+    ...{ upto: RECORDS, head: records.at(-1)!.hash, last_received: AT },
+  });
+  for (const { seq, prev, hash, origin, body } of records) {
+    insert('records', { stream_id: 1, seq, prev, hash, origin, received_at: AT, unreadable: null, body });
+    insert('chunks', {
+      ...{
+        stream_id: 1,
+        seq,
+        first_us: seq,
+        last_us: seq + 1,
+        period_us: 10,
+        first_utc_ms: 0,
+        last_utc_ms: 1,
+      },
+      ...{ utc_minus_record_ms: 0, n: 1, gaps: '[]', extremes: '{}', data: Buffer.from([seq]) },
+    });
+  }
+  insert('record_conflicts', {
+    stream_id: 1,
+    seq: 3,
+    prev: 'p',
+    hash: 'h',
+    origin: 'simulated',
+    received_at: AT,
+    body: '',
+  });
+  const pass = testPass(1, { deviations: [testDeviation(1)] });
+  const { passId, origin, site, rig, joint, startUtc, endUtc } = pass;
+  insert('passes', {
+    ...{
+      pass_id: passId,
+      stream_id: 1,
+      seq: 2,
+      origin,
+      site,
+      rig,
+      joint,
+      start_utc: startUtc,
+      end_utc: endUtc,
+    },
+    ...{ deviations: 1, message: JSON.stringify(pass) },
+  });
+  insert('deviations', {
+    ...{ pass_id: passId, n: 0, origin, site, rig, joint, side: 'A', procedure_pass: 'fill 1', at_utc: AT },
+    deviation: JSON.stringify(pass.deviations[0]),
+  });
+  const event = testEvent(1);
+  const { id: event_id, at, type } = event;
+  insert('events', { stream_id: 1, event_id, site, rig, at, type, message: JSON.stringify(event) });
+  insert('procedures', {
+    id: 'example-610',
+    revision: 1,
+    at: AT,
+    author: 'p-1',
+    document: JSON.stringify(EXAMPLE_PROCEDURE),
+  });
+  insert('assignments', { id: 'a-1', site, rig, at: AT, author: 'p-1', work: null });
+  insert('people_changes', { person_id: 'p-1', at: AT, name: 'A. Example', roles: '["inspector"]' });
+  if (layout >= 2) {
+    insert('journal', {
+      ...{
+        id: 'e-1',
+        at: AT,
+        origin: 'real',
+        author: 'p-1',
+        shift_date: '2026-05-12',
+        reason: null,
+        corrects: null,
+      },
+      ...{ kind: 'consumables', subject: 'joint:J-0001' },
+      body: JSON.stringify({ kind: 'consumables', joint: 'J-0001', wireLot: 'W-1' }),
+    });
+    insert('judgements', { entry_id: 'e-1', answer: '{}' });
+  }
+  db.close();
+  return directory;
+}
+
+/** Every row of every table, by the columns of that time. */
+function rowsOf(file: string, like?: Record<string, string[]>) {
+  const db = new Sqlite(file, { readonly: true });
+  const columns: Record<string, string[]> = like ?? {};
+  const tables = like
+    ? Object.keys(like)
+    : (db.prepare(`SELECT name FROM sqlite_schema WHERE type = 'table'`).pluck().all() as string[]);
+  const rows: Record<string, unknown[]> = {};
+  for (const table of tables) {
+    columns[table] ??= (db.pragma(`table_info(${table})`) as { name: string }[]).map(({ name }) => name);
+    rows[table] = db.prepare(`SELECT ${columns[table]!.join(', ')} FROM ${table} ORDER BY rowid`).all();
+  }
+  db.close();
+  return { rows, columns };
+}
+
+describe('a store of an older layout', () => {
+  const older = Array.from({ length: LAYOUT - 1 }, (_, i) => i + 1);
+
+  it.each(older)('layout %i: every row is kept, its copy too, and the work goes on', layout => {
+    const directory = storeOfLayout(layout);
+    const file = join(directory, FILE);
+    const before = rowsOf(file);
+    const events = recordedEvents();
+    const store = openStore(directory, events);
+    expect(events.counts).toMatchObject({ storeMigrated: 1 });
+    expect(events.counts).not.toHaveProperty('storeQuarantined');
+    const after = rowsOf(file, before.columns).rows;
+    for (const [table, rows] of Object.entries(before.rows)) {
+      // What is found unsigned is signed: rows are added, none is changed.
+      expect(after[table]?.slice(0, rows.length), table).toEqual(rows);
+    }
+
+    const copy = join(directory, `${FILE}.layout-${layout}`);
+    expect(rowsOf(copy)).toEqual(before);
+    expect(statSync(copy).mode & 0o777).toBe(0o600);
+    const db = new Sqlite(copy, { readonly: true });
+    expect(db.pragma('user_version', { simple: true })).toBe(layout);
+    db.close();
+
+    const rows = rowsOf(file).rows['records'] as Parameters<typeof verifyChain>[1];
+    expect(verifyChain(STREAM, rows)).toBeNull();
+    expect(store.people()).toMatchObject([{ name: 'A. Example' }]);
+    expect(store.pass(`${STREAM}:1`)).toMatchObject({ joint: 'J-0001' });
+    if (layout >= 2) expect(store.journal.entry('e-1')).toMatchObject({ author: 'p-1' });
+    const more = chain(RECORDS + 3).slice(RECORDS);
+    expect(store.commitRecords(more, AT).streams).toMatchObject([{ upto: RECORDS + 3, conflicts: 1 }]);
+    store.close();
+    const again = recordedEvents();
+    openStore(directory, again);
+    expect(again.counts).not.toHaveProperty('storeMigrated');
+  });
+
+  it('comes to the layout that a new store has', () => {
+    const schema = (file: string) => {
+      const db = new Sqlite(file, { readonly: true });
+      const rows = db.prepare('SELECT type, name, sql FROM sqlite_schema ORDER BY type, name').all();
+      db.close();
+      return rows;
+    };
+    const fresh = tempDir();
+    openStore(fresh);
+    const old = storeOfLayout(1);
+    openStore(old);
+    expect(schema(join(old, FILE))).toEqual(schema(join(fresh, FILE)));
+  });
+
+  it('stays as it was when a step fails, says so in one sentence, and is brought up when it can', () => {
+    const directory = storeOfLayout(1);
+    const file = join(directory, FILE);
+    const db = new Sqlite(file);
+    db.exec('CREATE TABLE judgements (in_the_way)');
+    db.close();
+    const before = rowsOf(file);
+    expect(() => openStore(directory)).toThrow(/could not be brought from layout 1 .*nothing of it was lost/);
+    expect(rowsOf(file)).toEqual(before);
+    expect(existsSync(`${file}.layout-1`)).toBe(true);
+    // A copy that was cut off is no copy.
+    writeFileSync(`${file}.layout-1.part`, 'half');
+    const mended = new Sqlite(file);
+    mended.exec('DROP TABLE judgements');
+    mended.close();
+    openStore(directory);
+    expect(readdirSync(directory)).toContain(`${FILE}.layout-1`);
+  });
+
+  it('is backed up and restored as it is', () => {
+    const db = new Sqlite(join(storeOfLayout(1), FILE), { readonly: true });
+    expect(storeFacts(db)).toMatchObject({ layout: 1, counts: { records: RECORDS } });
+    db.close();
+  });
+});
+
+describe('steps between layouts', () => {
+  it('once released are never edited: stores out there were made by exactly these', () => {
+    // SHA-256 of each step as first used; a new layout adds a line, none is ever changed.
+    const known = ['fdf3d95bb48ec258', 'd8d585a0252f2270', '60c52ac5673b3f5a'];
+    const found = MIGRATIONS.slice(0, known.length).map(step =>
+      createHash('sha256').update(step).digest('hex').slice(0, 16),
+    );
+    expect(found).toEqual(known);
+  });
+});
