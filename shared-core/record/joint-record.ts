@@ -6,14 +6,7 @@
  */
 import { z } from 'zod';
 import { signatureSchema, signedEntrySchema } from '../journal/signed-entry.ts';
-import {
-  labelSchema,
-  originSchema,
-  sha256HexSchema,
-  streamIdSchema,
-  topicIdSchema,
-  utcSchema,
-} from '../messages/common.ts';
+import { labelSchema, originSchema, sha256HexSchema, topicIdSchema, utcSchema } from '../messages/common.ts';
 import { passMessageSchema } from '../messages/pass.ts';
 import { canonicalJson } from './canonical-json.ts';
 import { publicKeySchema, signedSealSchema } from './seal.ts';
@@ -49,7 +42,8 @@ export const jointRecordSchema = z.strictObject({
   people: z.array(z.strictObject({ id: z.string(), name: z.string() })),
   keys: z.strictObject({
     dashboard: z.array(keySchema),
-    edges: z.array(keySchema.extend({ site: topicIdSchema, rig: topicIdSchema, stream: streamIdSchema })),
+    /** Trusted by the dashboard when it signed, or before: of the rigs that welded the joint. */
+    edges: z.array(keySchema.extend({ site: topicIdSchema, rig: topicIdSchema })),
   }),
 });
 export type JointRecord = z.infer<typeof jointRecordSchema>;

@@ -7,6 +7,8 @@ import type { SignedJointRecord } from '#core/record/joint-record';
 import { ROUTES } from '../../dashboard/server/api/route-table.ts';
 import { checkJointRecord } from '../../dashboard/server/verify/check-joint-record.ts';
 import { Tally } from '../../dashboard/server/verify/tally.ts';
+import { verifyJoint } from '../../dashboard/server/verify/verify-joint.ts';
+import { inSteps } from '../../dashboard/server/verify/verify-report.ts';
 import { answer, problem } from '../support/http-answers.ts';
 import { edgeKey, SealedStream, sealedDay } from '../support/sealed-store.ts';
 import { startTestDashboard } from '../support/test-dashboard.ts';
@@ -164,6 +166,17 @@ describe('the check of a joint where it is kept', () => {
       joint: 'J-0001',
       checked: { streams: 1, records: 8, passes: 2, seals: 2, entries: 1 },
     });
+  });
+
+  it('finds a pass that was sealed for it and is shown nowhere, where every seal is looked at', async () => {
+    const { store } = await day();
+    const { db } = (store as unknown as { opened: { db: { exec: (sql: string) => void } } }).opened;
+    db.exec(`DELETE FROM deviations; DELETE FROM passes WHERE pass_id = '${STREAM}:2'`);
+    const steps = verifyJoint(store.verification, 'J-0001', new Set(store.trustedKeys()), 'everySeal');
+    expect((await inSteps(steps))?.problems.map(({ text }) => text)).toEqual([
+      `Pass ${STREAM}:2 is sealed, and is not shown.`,
+      `Record 5 of spread-1/rig-a (stream 01234567): the deviations of pass ${STREAM}:1 are not shown as they are recorded.`,
+    ]);
   });
 
   it('names what does not fit', async () => {

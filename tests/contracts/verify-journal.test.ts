@@ -3,12 +3,11 @@ import { generateKeyPairSync, sign } from 'node:crypto';
 import { describe, expect, it } from 'vitest';
 import { type SignedDocument, signedEntryText } from '#core/journal/signed-entry';
 import { fingerprintOf, rawPublicKey, sha256Hex } from '../../dashboard/server/seal/ed25519.ts';
-import { sealedStore } from '../support/sealed-store.ts';
-
-type Tamper = (store: ReturnType<typeof sealedStore>) => void;
+import type { Tamper } from '../support/record-tampers.ts';
+import { type SealedStore, sealedStore } from '../support/sealed-store.ts';
 
 /** Every entry signed anew by another key, as someone does who has the format and not the key. */
-function signAnew(db: Parameters<Parameters<ReturnType<typeof sealedStore>['withFile']>[0]>[0]): string {
+function signAnew(db: Parameters<Parameters<SealedStore['withFile']>[0]>[0]): string {
   const { privateKey, publicKey } = generateKeyPairSync('ed25519');
   const raw = rawPublicKey(publicKey);
   const key = fingerprintOf(raw);
@@ -146,8 +145,8 @@ const JOURNAL: readonly [what: string, tamper: Tamper, entry: number, text: stri
 ];
 
 describe('the journal', () => {
-  it.each(JOURNAL)('where %s is named', (_what, tamper, entry, text) => {
-    const store = sealedStore();
+  it.each(JOURNAL)('where %s is named', async (_what, tamper, entry, text) => {
+    const store = await sealedStore();
     tamper(store);
     const report = store.verify();
     expect(report.fits).toBe(false);

@@ -7,8 +7,8 @@ import { sha256 } from '../support/test-records.ts';
 const OF_RIG = 'of spread-1/rig-a (stream 01234567)';
 
 describe('a store nobody has touched', () => {
-  it('fits, and says what was checked', () => {
-    const report = sealedStore().verify();
+  it('fits, and says what was checked', async () => {
+    const report = (await sealedStore()).verify();
     expect(report).toMatchObject({
       fits: true,
       problems: [],
@@ -18,8 +18,8 @@ describe('a store nobody has touched', () => {
     expect(report.keys.map(({ of }) => of)).toEqual(['spread-1/rig-a', 'dashboard']);
   });
 
-  it('fits too where samples gave way: pruned, root intact', () => {
-    const store = sealedStore();
+  it('fits too where samples gave way: pruned, root intact', async () => {
+    const store = await sealedStore();
     store.withFile(db => {
       const { body, hash } = db.prepare('SELECT body, hash FROM records WHERE seq = 4').get() as {
         body: string;
@@ -50,8 +50,8 @@ describe('a store nobody has touched', () => {
   });
 });
 
-it('a store with two things wrong names both, the stream first', () => {
-  const store = sealedStore();
+it('a store with two things wrong names both, the stream first', async () => {
+  const store = await sealedStore();
   store.tamper('DELETE FROM journal WHERE number = 3');
   store.tamper('DELETE FROM records WHERE seq = 7');
   expect(store.verify().problems.map(({ part }) => part)).toEqual(['record', 'journal']);

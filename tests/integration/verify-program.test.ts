@@ -20,7 +20,7 @@ async function verify(...args: string[]) {
 
 describe('verify', () => {
   it('of a store that fits ends with 0, of one that does not with 8 and the sentence', async () => {
-    const store = sealedStore();
+    const store = await sealedStore();
     const good = await verify('--data', store.directory);
     expect(good).toMatchObject({ code: 0, stderr: '' });
     expect(good.stdout).toMatch(
@@ -38,7 +38,7 @@ describe('verify', () => {
   });
 
   it('changes nothing in the store it reads', async () => {
-    const { directory } = sealedStore();
+    const { directory } = await sealedStore();
     const file = join(directory, 'dashboard.sqlite3');
     const before = readFileSync(file);
     expect((await verify('--data', directory)).code).toBe(0);
@@ -51,7 +51,7 @@ describe('verify', () => {
     expect(nowhere.stderr).toMatch(
       /^girthlog-dashboard: There is no store in .*: name its directory with --data\.\n$/,
     );
-    const { directory } = sealedStore();
+    const { directory } = await sealedStore();
     expect((await verify('--data', directory, '--joint', 'J-0999')).code).toBe(4);
     expect((await verify('--joint', 'J-1', '--file', 'x')).code).toBe(2);
     expect((await verify('--data', directory, '--trust', 'abc')).code).toBe(2);

@@ -14,6 +14,7 @@ import { fromHex, toHex } from '#core/record/hex';
 import { merkleRoot } from '#core/record/merkle-tree';
 import { type Seal, type SignedSeal, sealText } from '#core/record/seal';
 import { nodeSealCrypto } from '../../dashboard/server/ingest/node-seal-crypto.ts';
+import { SealCheck } from '../../dashboard/server/ingest/seal-check.ts';
 import { verifyRecord } from '../../dashboard/server/ingest/verify-record.ts';
 import { publicKeysBeside } from '../../dashboard/server/seal/dashboard-key.ts';
 import { fingerprintOf, rawPublicKey, sha256Hex } from '../../dashboard/server/seal/ed25519.ts';
@@ -140,7 +141,7 @@ export interface SealedStore {
   readonly verify: () => VerifyReport;
 }
 
-export function sealedStore(records: readonly RecordMessage[] = sealedDay()): SealedStore {
+export async function sealedStore(records: readonly RecordMessage[] = sealedDay()): Promise<SealedStore> {
   const directory = join(tempDir(), 'data');
   const now = () => new Date(START_MS);
   const store = new SqliteStore({ directory, sqlite: Sqlite, report: recordedEvents().report, now });
@@ -151,6 +152,7 @@ export function sealedStore(records: readonly RecordMessage[] = sealedDay()): Se
     return result.record;
   });
   store.commitRecords(verified, AT);
+  await checkSeals(store, now);
   store.addPerson({ id: 'p-1', name: 'A. Example', roles: ['inspector'] }, AT);
   DAY_ENTRIES.forEach((body, n) => {
     const entry: Omit<Entry, 'number'> = {
@@ -195,6 +197,16 @@ export function sealedStore(records: readonly RecordMessage[] = sealedDay()): Se
       }
     },
   };
+}
+
+async function checkSeals(store: SqliteStore, now: () => Date): Promise<void> {
+  const onStoreError = (error: Error): void => {
+    throw error;
+  };
+  const check = new SealCheck({ store, report: recordedEvents().report, now, set: () => {}, onStoreError });
+  check.start();
+  await check.settled();
+  await check.stop();
 }
 
 /** What someone can do who knows the format and has no key: every batch from `fromSeq` on hashed and chained anew. */

@@ -62,7 +62,7 @@ export function addDispositionRoutes(app: Express, context: DashboardContext): v
 
   serve(app, DISPOSITION_ROUTES.jointVerification, async ({ params: { joint } }) => {
     const trust = new Set(store.trustedKeys());
-    const verified = await inSteps(verifyJoint(store.verification, joint, trust));
+    const verified = await inSteps(verifyJoint(store.verification, joint, trust, 'ownSeals'));
     if (!verified) throw unknownJoint(joint);
     const { software } = context.system();
     return verifyReport(verified, { at: now().toISOString(), software, scope: 'joint', joint });

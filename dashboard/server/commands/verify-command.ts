@@ -64,7 +64,7 @@ async function reportOf(flags: VerifyFlags): Promise<VerifyReport> {
       return verifyReport(toTheEnd(verifyStore(reader, trust)), { ...about, scope: 'store' });
     }
     const { verifyJoint } = await import('../verify/verify-joint.ts');
-    const verified = toTheEnd(verifyJoint(reader, flags.joint, trust));
+    const verified = toTheEnd(verifyJoint(reader, flags.joint, trust, 'everySeal'));
     if (verified) return verifyReport(verified, { ...about, scope: 'joint' });
     throw new ProgramError(`Nothing is entered or recorded of joint ${flags.joint}.`, EXIT.nothingFound);
   } finally {

@@ -3,7 +3,7 @@ import type { JointFacts } from '#core/journal/joint-facts';
 import type { SignedEntry } from '#core/journal/signed-entry';
 import { type JointRecord, jointRecordText, type SignedJointRecord } from '#core/record/joint-record';
 import type { DashboardStore } from '../store/store.ts';
-import { fingerprintOf, sha256Hex } from './ed25519.ts';
+import { sha256Hex } from './ed25519.ts';
 
 export interface JointRecordContext {
   readonly store: DashboardStore;
@@ -42,7 +42,7 @@ export function signedJointRecord(
     unsigned: signed.flatMap(one => (one.signed ? [] : [one.entry.number])),
     journal: store.journal.signedHead(),
     people: [...named].flatMap(id => (people.has(id) ? [{ id, name: people.get(id)! }] : [])),
-    keys: { dashboard: dashboardKeys(store), edges: edgeKeys(passes) },
+    keys: { dashboard: dashboardKeys(store), edges: edgeKeys(passes, store) },
   };
   const text = jointRecordText(record);
   return { record, hash: sha256Hex(text), key: store.key.fingerprint, signature: store.key.sign(text) };
@@ -54,21 +54,14 @@ function dashboardKeys(store: DashboardStore): JointRecord['keys']['dashboard'] 
   return used.some(key => key.fingerprint === fingerprint) ? used : [...used, { fingerprint, publicKey }];
 }
 
-function edgeKeys(passes: JointRecord['passes']): JointRecord['keys']['edges'] {
-  const keys = new Map<string, JointRecord['keys']['edges'][number]>();
-  for (const { pass, seal } of passes) {
-    if (!seal) continue;
-    const { site, rig, stream } = pass;
-    const { publicKey } = seal;
-    keys.set(`${stream} ${publicKey}`, {
-      site,
-      rig,
-      stream,
-      publicKey,
-      fingerprint: fingerprintOf(publicKey),
-    });
-  }
-  return [...keys.values()];
+/** Keys that this store trusts or has trusted of the rigs that welded the joint: never taken from a seal itself. */
+function edgeKeys(passes: JointRecord['passes'], store: DashboardStore): JointRecord['keys']['edges'] {
+  const rigs = new Map(passes.map(({ pass: { site, rig } }) => [`${site}/${rig}`, { site, rig }]));
+  return [...rigs.values()].flatMap(rig =>
+    store.verification
+      .sealKeys(rig)
+      .map(key => ({ ...rig, fingerprint: key.keyId, publicKey: key.publicKey })),
+  );
 }
 
 function whyNoSeal(state: 'open' | 'closed'): string {

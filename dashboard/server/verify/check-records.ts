@@ -50,6 +50,8 @@ export function* checkRecords(
     const text = `Record ${last + 1} of ${name} is missing: the store has acknowledged everything to ${upto}.`;
     return verifyProblem('head', text, at(last + 1));
   }
+  const cut = seals.cutOff(last);
+  if (cut) return cut;
   const invented = reader.passIds(stream.id).find(passId => !recorded.has(passId));
   if (invented !== undefined) {
     const text = `Pass ${invented} of ${name} is shown, and no record holds it.`;

@@ -13,6 +13,7 @@ import {
   type ReadSeal,
   readSeal,
   type SealPosition,
+  shortKey,
 } from '#core/record/seal-verify';
 import { nodeSealCrypto } from '../ingest/node-seal-crypto.ts';
 import { streamName } from './check-record.ts';
@@ -46,7 +47,8 @@ export class SealWalk {
 
   /** The first of the seals in record `seq` that does not hold. */
   problemIn(seq: number, seals: readonly unknown[]): VerifyProblem | null {
-    for (const signed of seals) {
+    const kept = this.reader.keptSeals(this.stream.id, seq);
+    for (const [place, signed] of seals.entries()) {
       const read = readSeal(signed, nodeSealCrypto);
       const text = typeof read === 'string' ? read : this.problemOf(read, seq);
       const { site, rig, stream } = this.stream;
@@ -58,12 +60,25 @@ export class SealWalk {
         passId === null ? `Seal ${read.seal.number}` : `Seal ${read.seal.number}, of pass ${passId},`;
       if (text !== null)
         return verifyProblem('seal', `${what} of ${this.name}: ${text}.`, { ...where, passId });
+      if (!sameJson(kept[place] ?? '', signed)) {
+        const other = `${what} of ${this.name} is not the one this store keeps as its witness.`;
+        return verifyProblem('seal', other, { ...where, passId });
+      }
       this.position = positionAfter(read);
       this.tally.checked.seals++;
       this.tally.key(`${site}/${rig}`, read.seal.keyId);
       if (passId !== null) this.sealedPasses.add(passId);
     }
     return null;
+  }
+
+  /** A seal that was received and whose record is no longer here: the store is shorter than what it witnessed. */
+  cutOff(last: number): VerifyProblem | null {
+    const seq = this.reader.keptSealAfter(this.stream.id, last);
+    if (seq === null) return null;
+    const { site, rig, stream } = this.stream;
+    const text = `Record ${last + 1} of ${this.name} is missing: a seal that came in record ${seq} is here.`;
+    return verifyProblem('head', text, { site, rig, stream, seq: last + 1 });
   }
 
   /** A batch whose samples gave way. */
@@ -95,6 +110,11 @@ export class SealWalk {
     if (seal.site !== site || seal.rig !== rig || seal.stream !== stream)
       return 'it belongs to another stream';
     if (seal.lastSeq >= seq) return 'it covers batches that came after it';
+    // None is pinned until the first seal of a rig has been checked.
+    const keys = this.reader.sealKeys(this.stream);
+    if (keys.length > 0 && !keys.some(({ keyId }) => keyId === seal.keyId)) {
+      return `it is signed by key ${shortKey(seal.keyId)}, which is not that of ${site}/${rig}`;
+    }
     // A store set up after the edge began has no first seal to begin with.
     const isTakenUp = this.position === null && first !== 1;
     const follows = isTakenUp ? null : followProblem(read, this.position);

@@ -1,11 +1,12 @@
 /**
  * What is kept of one joint: the batches its passes were recorded in, their seals, and what was entered about it.
- * Gives way between passes. A pass that was taken out of every table at once shows only in a whole verification.
+ * Gives way between passes. `everySeal` also looks for passes that were sealed for it and are shown nowhere, through
+ * all seals of the store: too long for a screen that waits.
  */
 
 import type { VerifyProblem } from '#core/messages/api-verify';
 import type { SignedSeal } from '#core/record/seal';
-import { coverProblem, readSeal } from '#core/record/seal-verify';
+import { coverProblem, readSeal, shortKey } from '#core/record/seal-verify';
 import { nodeSealCrypto } from '../ingest/node-seal-crypto.ts';
 import { problemOf, type Trust } from './check-journal.ts';
 import { checkRecord, streamName } from './check-record.ts';
@@ -20,12 +21,16 @@ export function* verifyJoint(
   reader: VerifyReader,
   joint: string,
   trust: Trust,
+  look: 'ownSeals' | 'everySeal',
 ): Generator<void, Verified | null> {
   const tally = new Tally();
   const passes = reader.passesOf(joint);
+  const hidden = look === 'everySeal' ? reader.hiddenPasses(joint) : [];
   const entries = reader.entriesAbout(joint);
-  if (passes.length + entries.length === 0) return null;
-  const problems: VerifyProblem[] = [];
+  if (passes.length + entries.length + hidden.length === 0) return null;
+  const problems = hidden.map(({ passId, ...where }) =>
+    verifyProblem('pass', `Pass ${passId} is sealed, and is not shown.`, { ...where, passId }),
+  );
   for (const pass of passes) {
     const problem = passProblem(reader, pass, tally);
     if (problem) problems.push(problem);
@@ -82,7 +87,7 @@ function passProblem(reader: VerifyReader, pass: JointPass, tally: Tally): Verif
     tally.note(`Pass ${passId} carries no seal here: only its records were checked.`);
     return null;
   }
-  const problem = sealProblem(pass, sealed.signed, hashes, tally);
+  const problem = sealProblem(pass, sealed.signed, hashes, reader.sealKeys(stream), tally);
   if (problem !== null)
     return verifyProblem('seal', `The seal of pass ${passId}: ${problem}.`, { ...where, seq: sealed.seq });
   tally.checked.seals++;
@@ -98,6 +103,7 @@ function sealProblem(
   pass: JointPass,
   signed: SignedSeal,
   hashes: readonly string[],
+  keys: readonly { readonly keyId: string }[],
   tally: Tally,
 ): string | null {
   const read = readSeal(signed, nodeSealCrypto);
@@ -106,6 +112,9 @@ function sealProblem(
   const { site, rig, stream } = pass.stream;
   if (seal.site !== site || seal.rig !== rig || seal.stream !== stream) return 'it belongs to another stream';
   if (seal.kind !== 'pass' || !sameJson(pass.message, seal.pass)) return 'it is that of another pass';
+  if (keys.length > 0 && !keys.some(({ keyId }) => keyId === seal.keyId)) {
+    return `it is signed by key ${shortKey(seal.keyId)}, which is not that of ${site}/${rig}`;
+  }
   tally.key(`${site}/${rig}`, seal.keyId);
   return coverProblem(seal, hashes, nodeSealCrypto);
 }

@@ -136,6 +136,38 @@ export class VerifyReader {
     return null;
   }
 
+  /** The seals kept of a record, in their order, as text. */
+  keptSeals(streamId: number, seq: number): string[] {
+    const rows = this.sql(
+      'SELECT document FROM seals WHERE stream_id = ? AND seq = ? ORDER BY place',
+    ).pluck();
+    return rows.all(streamId, seq) as string[];
+  }
+
+  /** The first record after `seq` that a seal was kept of; null where there is none. */
+  keptSealAfter(streamId: number, seq: number): number | null {
+    const row = this.sql('SELECT min(seq) FROM seals WHERE stream_id = ? AND seq > ?').pluck();
+    return row.get(streamId, seq) as number | null;
+  }
+
+  /** Keys that a rig's seals may be signed with: trusted, or trusted until they announced the next. */
+  sealKeys({ site, rig }: Pick<StreamRow, 'site' | 'rig'>): { keyId: string; publicKey: string }[] {
+    return this.sql(
+      `SELECT key_id AS keyId, public_key AS publicKey FROM seal_keys
+       WHERE site = ? AND rig = ? AND state IN ('pinned', 'retired') ORDER BY n`,
+    ).all(site, rig) as { keyId: string; publicKey: string }[];
+  }
+
+  /** Passes that a seal names for a joint, and that are shown nowhere. */
+  hiddenPasses(joint: string): { site: string; rig: string; stream: string; passId: string }[] {
+    return this.sql(
+      `SELECT streams.site, streams.rig, stream, pass_id AS passId
+       FROM seals JOIN streams ON streams.id = stream_id
+       WHERE pass_id IS NOT NULL AND seals.state <> 'failed' AND document ->> '$.seal.pass.joint' = ?
+         AND NOT EXISTS (SELECT 1 FROM passes WHERE passes.pass_id = seals.pass_id)`,
+    ).all(joint) as { site: string; rig: string; stream: string; passId: string }[];
+  }
+
   /** The hash of a batch; null where it is not here. */
   hashOf(streamId: number, seq: number): string | null {
     return this.hashes(streamId, seq - 1, seq)[0]?.hash ?? null;
