@@ -71,8 +71,16 @@ function decode<T>(payload: Uint8Array, schema: z.ZodType<T>): { value: T } | st
     return 'it is not JSON';
   }
   const result = schema.safeParse(json);
-  if (result.success) return { value: result.data };
+  if (result.success) {
+    // Half a character has no UTF-8: a pass that names it could not be signed.
+    return holdsHalfCharacter(result.data) ? 'it holds half of a character' : { value: result.data };
+  }
   const issue = result.error.issues[0];
   const where = issue?.path.join('.') || 'the message';
   return `${where}: ${issue?.message ?? 'not as its schema says'}`.slice(0, 300);
+}
+
+function holdsHalfCharacter(value: unknown): boolean {
+  // JSON.stringify writes a lone surrogate, and nothing else, as an escape from d800 to dfff.
+  return /(?<!\\)(?:\\\\)*\\ud[89a-f]/.test(JSON.stringify(value));
 }

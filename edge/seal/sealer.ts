@@ -7,6 +7,7 @@
 import { z } from 'zod';
 import type { RigEvent } from '#core/messages/event';
 import { type PassMessage, passMessageSchema } from '#core/messages/pass';
+import { NotCanonicalError } from '#core/record/canonical-json';
 import { passSealSchema, type SignedSeal } from '#core/record/seal';
 import type { InternalEvents } from '../internal-events.ts';
 import type { StatePatch } from '../outbox/outbox-types.ts';
@@ -142,7 +143,13 @@ export class Sealer {
       const cover = await maker.coverSince(found.pass.startUs, upto);
       this.waiting = this.waiting.filter(one => one !== found);
       this.changed.add(WAITING);
-      this.told(maker.sign(cover, { kind: 'pass', ...found }));
+      try {
+        this.told(maker.sign(cover, { kind: 'pass', ...found }));
+      } catch (error) {
+        // One text that cannot be signed must not end the recording, now and at every start.
+        if (!(error instanceof NotCanonicalError)) throw error;
+        options.events.emit('passNotSealed', { passId: job.passId, reason: error.message });
+      }
       return;
     }
     const cover = await maker.coverStream(upto);

@@ -101,4 +101,30 @@ describe('messages from the broker', () => {
   ])('%s is refused', (_what, payload) => {
     expect(take(`${BASE}/ack/truck`, payload)).toEqual({ got: [], refused: 1 });
   });
+
+  it('a joint number with half of a character is refused: no pass under it could be signed', () => {
+    const work = {
+      procedureId: 'wps-1',
+      procedureRevision: 1,
+      pass: 'root',
+      side: 'A',
+      outsideDiameterMm: 610,
+      startDegrees: 0,
+    };
+    const assignment = (joint: string) => {
+      return {
+        origin: 'simulated',
+        id: 'a-1',
+        at: '2026-06-01T08:00:00.000Z',
+        author: 'p-1',
+        work: { ...work, joint },
+      };
+    };
+    const told = (joint: string) => take(`${BASE}/assignment`, utf8(JSON.stringify(assignment(joint))));
+    expect(told('J-\ud83d').refused).toBe(1);
+    // A whole character, and the same digits as plain text.
+    for (const joint of ['J-\ud83d\ude00', 'J-\\ud83d', 'J-1']) {
+      expect(told(joint)).toEqual({ got: [assignment(joint)], refused: 0 });
+    }
+  });
 });

@@ -23,6 +23,7 @@ import {
 import type { SetCondition } from '../health/truck-conditions.ts';
 import type { ReportEvent } from '../internal-events.ts';
 import type { SealKeyRow, SealProgress, SealResult, SealTable, WaitingSeal } from '../store/seal-table.ts';
+import { storeErrorKind } from '../store/store-errors.ts';
 import { nodeSealCrypto } from './node-seal-crypto.ts';
 
 export interface SealCheckOptions {
@@ -120,7 +121,7 @@ export class SealCheck {
 
   private async settle(seal: WaitingSeal): Promise<void> {
     const { store, report } = this.options;
-    const { read, problem, partly, progress, foreignKeyId, keys = [] } = await this.check(seal);
+    const { read, problem, partly, progress, foreignKeyId, keys = [] } = await this.checked(seal);
     const state = problem !== null ? 'failed' : partly !== undefined ? 'partly' : 'verified';
     const result: SealResult = {
       state,
@@ -142,6 +143,16 @@ export class SealCheck {
       report(how === 'announced' ? 'sealKeyRotated' : 'sealKeyPinned', { ...where, keyId });
     }
     for (const passId of missing?.passIds ?? []) report('passUnsealed', { ...where, passId });
+  }
+
+  /** Whatever a seal holds, those behind it are checked as well. */
+  private async checked(seal: WaitingSeal): Promise<Found> {
+    try {
+      return await this.check(seal);
+    } catch (error) {
+      if (storeErrorKind(error) !== null) throw error;
+      return { read: null, problem: `it could not be checked: ${(error as Error).message}`.slice(0, 300) };
+    }
   }
 
   private async check(seal: WaitingSeal): Promise<Found> {

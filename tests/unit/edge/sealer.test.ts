@@ -186,6 +186,20 @@ describe('sealing', () => {
     expectSound(edge, key.keyId);
   });
 
+  it('a pass with a text that cannot be signed stays without a seal; what follows has its own', async () => {
+    const key = newSealKey();
+    const edge = new SealingEdge(tempDir(), key);
+    await edge.second();
+    const startUs = edge.nowUs;
+    await edge.second([event(1)], [pass(edge, 1, startUs, { joint: 'J-\ud800' }), pass(edge, 2, startUs)]);
+    await edge.second();
+    await edge.second();
+    expect(
+      edge.seals().map(({ seal }) => passSealSchema.safeParse(seal).data?.pass.pass.index ?? null),
+    ).toEqual([null, 2]);
+    expectSound(edge, key.keyId);
+  });
+
   it('a key file that was exchanged is said aloud, and the chain shows it', async () => {
     const directory = tempDir();
     const [first, second] = [newSealKey(), newSealKey()];
