@@ -19,6 +19,7 @@ import { ReadinessTeller } from './live/readiness-teller.ts';
 import { RigBoard } from './live/rig-board.ts';
 import { StreamHub } from './live/stream-hub.ts';
 import { Metrics } from './metrics.ts';
+import type { OpenInflux } from './projection/open-influx.ts';
 import type { Settings } from './settings.ts';
 import { softwareVersion } from './software-version.ts';
 import { SqliteStore } from './store/sqlite-store.ts';
@@ -42,6 +43,7 @@ export interface DashboardOptions {
 
 export class Dashboard {
   private readonly options: DashboardOptions;
+  private influx: OpenInflux | null = null;
   /** Undoing what start() did, newest first. */
   private readonly stops: (() => void | Promise<void>)[] = [];
 
@@ -183,10 +185,18 @@ export class Dashboard {
     teller.start();
     this.stops.push(() => teller.stop());
     const metrics = new Metrics({
-      counters: () => events.counters(),
-      readers: () => hub.readerCount,
-      brokerConnected: () => link.connected,
-      waitingRecords: () => intake.waitingCount,
+      truck: {
+        counters: () => events.counters(),
+        readers: () => hub.readerCount,
+        brokerConnected: () => link.connected,
+        waitingRecords: () => intake.waitingCount,
+        records: () => store.size().records,
+        room: () => health.room,
+        state: () => health.state,
+        lastBackupMs: () => health.lastBackupMs,
+        projectionBehind: () => this.influx?.behind() ?? null,
+      },
+      edges: { rigs: () => board.list(), heardMs: rig => board.heardMs(rig) },
     });
     const http = new HttpServer({
       context: {
@@ -250,7 +260,11 @@ export class Dashboard {
     const { openInflux } = await import('./projection/open-influx.ts');
     const { settings, events } = this.options;
     const influx = await openInflux({ url, directory: settings.data, store, report: events.report, now });
-    this.stops.push(() => influx.stop());
+    this.influx = influx;
+    this.stops.push(() => {
+      this.influx = null;
+      return influx.stop();
+    });
     influx.start();
   }
 

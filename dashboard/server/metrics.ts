@@ -1,11 +1,12 @@
-/** /metrics in OpenMetrics text; the library is loaded when first asked. */
+/** /metrics in OpenMetrics text: this program, the truck it runs in, and every edge; the library is loaded when first asked. */
 import type { Registry } from 'prom-client';
+import { addEdgeFigures, type EdgeSources } from './health/edge-figures.ts';
+import { counters, gauges } from './health/gauge.ts';
+import { addTruckFigures, type TruckSources } from './health/truck-figures.ts';
 
 export interface MetricsSources {
-  readonly counters: () => Record<string, number>;
-  readonly readers: () => number;
-  readonly brokerConnected: () => boolean;
-  readonly waitingRecords: () => number;
+  readonly truck: TruckSources;
+  readonly edges: EdgeSources;
 }
 
 export class Metrics {
@@ -22,36 +23,15 @@ export class Metrics {
   }
 
   private async load(): Promise<Registry> {
-    const { collectDefaultMetrics, Counter, Gauge, Registry } = await import('prom-client');
-    const { counters, readers, brokerConnected, waitingRecords } = this.sources;
-    const registry = new Registry();
-    registry.setContentType(Registry.OPENMETRICS_CONTENT_TYPE as never);
-    collectDefaultMetrics({ register: registry });
-    new Counter({
-      name: 'girthlog_dashboard_events_total',
-      help: 'Named internal events since start',
-      labelNames: ['event'],
-      registers: [registry],
-      collect() {
-        this.reset();
-        for (const [event, count] of Object.entries(counters())) this.inc({ event }, count);
-      },
-    });
-    const gauge = (name: string, help: string, read: () => number): void => {
-      new Gauge({
-        name,
-        help,
-        registers: [registry],
-        collect() {
-          this.set(read());
-        },
-      });
-    };
-    gauge('girthlog_dashboard_stream_readers', 'Screens on the live stream', readers);
-    gauge('girthlog_dashboard_broker_connected', '1 while connected to the broker', () =>
-      Number(brokerConnected()),
-    );
-    gauge('girthlog_dashboard_records_waiting', 'Records received and not yet committed', waitingRecords);
+    const library = await import('prom-client');
+    const registry = new library.Registry();
+    registry.setContentType(library.Registry.OPENMETRICS_CONTENT_TYPE as never);
+    // Among them the delay of the event loop and the memory of the program.
+    library.collectDefaultMetrics({ register: registry });
+    const gauge = gauges(library, registry);
+    const counter = counters(library, registry);
+    addTruckFigures(gauge, counter, this.sources.truck);
+    addEdgeFigures(gauge, counter, this.sources.edges);
     return registry;
   }
 }

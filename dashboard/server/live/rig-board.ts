@@ -26,6 +26,7 @@ export class RigBoard {
   private readonly options: RigBoardOptions;
   private readonly rigs = new Map<string, Rig>();
   private readonly origins = new Map<string, Origin>();
+  private readonly heard = new Map<string, number>();
 
   constructor(options: RigBoardOptions) {
     this.options = options;
@@ -45,6 +46,11 @@ export class RigBoard {
 
   find(address: RigAddress): Rig | null {
     return this.rigs.get(keyOf(address)) ?? null;
+  }
+
+  /** Unix time in ms at which anything came from the rig in this run; null before. */
+  heardMs(address: RigAddress): number | null {
+    return this.heard.get(keyOf(address)) ?? null;
   }
 
   /** Unknown until the rig has said it; real until then, since entries for a real rig must not read as play. */
@@ -67,6 +73,8 @@ export class RigBoard {
       }
       this.options.onRig(this.seat(address, row.place));
     }
+    // Without an origin it is a place that was set up, not a message.
+    if (origin !== null) this.heard.set(key, now().getTime());
     const known = this.origins.get(key);
     if (origin !== null && origin !== known && (known === undefined || describes)) {
       this.origins.set(key, origin);

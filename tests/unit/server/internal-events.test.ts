@@ -1,6 +1,8 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { pino } from 'pino';
 import { describe, expect, it } from 'vitest';
-import { InternalEvents } from '../../../dashboard/server/internal-events.ts';
+import { INTERNAL_EVENT_NAMES, InternalEvents } from '../../../dashboard/server/internal-events.ts';
 
 function setUp() {
   let nowMs = 0;
@@ -37,5 +39,14 @@ describe('InternalEvents', () => {
     events.report('recordStored', {}, 40);
     expect(lines).toEqual([]);
     expect(events.counters()).toEqual({ recordStored: 40 });
+  });
+
+  it('has no name that nothing reports', () => {
+    const server = join(import.meta.dirname, '../../../dashboard/server');
+    const code = readdirSync(server, { recursive: true, encoding: 'utf8' })
+      .filter(file => file.endsWith('.ts') && file !== 'internal-events.ts')
+      .map(file => readFileSync(join(server, file), 'utf8'))
+      .join('\n');
+    expect(INTERNAL_EVENT_NAMES.filter(name => !code.includes(`'${name}'`))).toEqual([]);
   });
 });
