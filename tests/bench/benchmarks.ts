@@ -9,6 +9,7 @@ import { nearestPass } from './rows/nearest-pass.ts';
 import { passEngine } from './rows/pass-engine.ts';
 import { serialWakeUps } from './rows/serial-wake-ups.ts';
 import { startUp } from './rows/start-up.ts';
+import { trust } from './rows/trust.ts';
 
 /** In the order of the table. */
 export const benchmarks: readonly Benchmark[] = [
@@ -17,6 +18,7 @@ export const benchmarks: readonly Benchmark[] = [
   serialWakeUps,
   passEngine,
   nearestPass,
+  trust,
   durableWrite,
   mqttLatency,
   liveLatency,

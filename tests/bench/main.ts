@@ -8,6 +8,7 @@ import { benchmarks } from './benchmarks.ts';
 import { runFeeder } from './feeder.ts';
 import { type BenchContext, type Figure, failed } from './harness/figure.ts';
 import { documentText, tableText } from './harness/report.ts';
+import { isTrustWorker, runTrustWorker } from './trust/worker-pool.ts';
 
 const DIST = dirname(fileURLToPath(import.meta.url));
 
@@ -27,11 +28,11 @@ function listOfIds(text: string): string[] {
   return ids;
 }
 
-async function run(only: readonly string[] | null, json: boolean): Promise<void> {
+async function run(only: readonly string[] | null, json: boolean, full: boolean): Promise<void> {
   const root = projectRoot();
   const chosen = benchmarks.filter(({ id }) => only === null || only.includes(id));
   const scratch = mkdtempSync(join(tmpdir(), 'girthlog-bench-'));
-  const context: BenchContext = { dist: DIST, baselines: join(root, 'tests/bench/baselines'), scratch };
+  const context: BenchContext = { dist: DIST, baselines: join(root, 'tests/bench/baselines'), scratch, full };
   const started = performance.now();
   const figures: Figure[] = [];
   try {
@@ -63,14 +64,20 @@ async function run(only: readonly string[] | null, json: boolean): Promise<void>
   process.stderr.write(`written: ${document}\n`);
 }
 
-if (process.argv[2] === 'feed') runFeeder();
+if (isTrustWorker()) runTrustWorker();
+else if (process.argv[2] === 'feed') runFeeder();
 else {
   const program = new Command('bench')
     .description('measures the speed figures against baselines; a whole run writes docs/benchmarks.md')
-    .option('--only <ids>', 'some of them, such as G4,G7; nothing is written then', listOfIds)
+    .option('--only <ids>', 'some of them, such as G4,G7; docs/benchmarks.md is not written then', listOfIds)
+    .option('--full', 'more simulated passes for TRUST, which takes several times as long')
     .option('--json', 'one JSON document on stdout instead of the table')
     .exitOverride(({ exitCode }) => process.exit(exitCode === 0 ? 0 : 2));
   program.parse();
-  const { only = null, json = false } = program.opts<{ only?: string[]; json?: boolean }>();
-  await run(only, json);
+  const {
+    only = null,
+    json = false,
+    full = false,
+  } = program.opts<{ only?: string[]; json?: boolean; full?: boolean }>();
+  await run(only, json, full);
 }

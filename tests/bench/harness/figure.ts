@@ -41,6 +41,8 @@ export interface BenchContext {
   readonly baselines: string;
   /** A folder of this run's own on a disk, removed afterwards. */
   readonly scratch: string;
+  /** More passes where figures come from counting simulated ones. */
+  readonly full: boolean;
 }
 
 export const atMost = (ratio: Spread, limit: number): Verdict => (ratio.median <= limit ? 'met' : 'missed');

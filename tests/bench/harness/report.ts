@@ -42,7 +42,8 @@ export function tableText(figures: readonly Figure[]): string {
   return `${[...lines, '', ...notes, ...tables].join('\n').trimEnd()}\n`;
 }
 
-function markdown(head: readonly string[], body: readonly (readonly string[])[]): string[] {
+/** A table as lines of Markdown. */
+export function markdown(head: readonly string[], body: readonly (readonly string[])[]): string[] {
   const [headings, ...rows] = aligned([head, ...body]);
   const rule = headings!.map(cell => '-'.repeat(cell.length));
   return [headings!, rule, ...rows].map(row => `| ${row.join(' | ')} |`);

@@ -21,9 +21,9 @@ interface WorkerData {
 export const isTrustWorker = (): boolean =>
   !isMainThread && (workerData as Partial<WorkerData> | null)?.trust === true;
 
-/** The body of a worker thread. */
-export function runTrustWorker(): void {
-  const worker = new TrustWorker((workerData as WorkerData).procedure);
+/** The body of a worker thread. `weld`: another way to come by the same passes. */
+export function runTrustWorker(weld?: ConstructorParameters<typeof TrustWorker>[1]): void {
+  const worker = new TrustWorker((workerData as WorkerData).procedure, weld);
   let known: Known | null = null;
   const does = (task: Task): unknown => {
     if (task.task === 'learn') return worker.learn(task.job);

@@ -132,7 +132,7 @@ export class TrustWorker {
     const engine = newEngine(
       { samplePeriodS: 0.02, referenceRadiusMm: BAND_RADIUS_MM },
       {
-        baselines: book,
+        driftBook: book,
         rig: { feedReadAt: feedSensor, voltageTapPoint: TAPS[voltageTap] },
       },
     );
