@@ -109,7 +109,7 @@ function voltageChanges(evidence: ChangeEvidence, signs: Signs, earth: boolean):
       currentSpread: earth ? up(false, 'a loose joint is restless') : any,
       voltageSpread: earth ? up(false, 'a loose joint is restless') : any,
     },
-    remarks: [shapeRemark(evidence, earth ? 0 : 0.5, earth ? 0.25 : 0)],
+    remarks: [shapeRemark(evidence, 0.5, earth ? 0.25 : 0)],
   };
 }
 

@@ -120,7 +120,7 @@ function feedChanges(evidence: ChangeEvidence, signs: Signs, slip: boolean): Hyp
       current: signs.line === null ? any : moves(0, 0),
       voltage: voltageFollowsFeed(signs),
     },
-    remarks: [shapeRemark(evidence, slip ? 0.25 : 0.5, slip ? 0.5 : 0)],
+    remarks: [shapeRemark(evidence, slip && evidence.feedReadAt === null ? 0.25 : 0.5, slip ? 0.5 : 0)],
   };
 }
 
