@@ -230,6 +230,7 @@ export class Dashboard {
           counters: events.counters(),
         }),
         tellReadiness: address => teller.tell(address),
+        onSealKeyDecided: () => sealCheck.decided(),
         onStoreError: health.onStoreError,
         warnings: () => [
           ...(link.connected ? [] : ['No connection to the broker: nothing new arrives.']),

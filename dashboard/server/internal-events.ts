@@ -42,6 +42,7 @@ const EVENTS = {
     'error',
     'a seal came with a key that is not the rig’s and was not announced: not trusted',
   ],
+  sealKeyAccepted: ['warn', 'a person trusts a rig’s key that nothing had announced'],
   passForeign: ['error', 'pass of another rig or stream inside a record'],
   chunkUnreadable: ['error', 'samples of a record cannot be decoded: the record is kept as it came'],
   intakeFull: ['warn', 'more records than can wait: left for the edge to send again'],

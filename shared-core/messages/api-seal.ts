@@ -70,9 +70,20 @@ export const sealKeysSchema = z.strictObject({
       publicKey: publicKeySchema,
       /** `pinned`: trusted now; `retired`: trusted until it announced the next; `refused`: never. */
       state: z.enum(['pinned', 'retired', 'refused']),
-      how: z.enum(['firstSeen', 'announced', 'unannounced']),
+      how: z.enum(['firstSeen', 'announced', 'unannounced', 'accepted']),
       since: utcSchema,
+      /** Of an accepted one: id of the person, and why. */
+      decidedBy: z.string().nullable(),
+      reason: z.string().nullable(),
     }),
   ),
 });
 export type SealKeys = z.infer<typeof sealKeysSchema>;
+
+/** POST /api/v1/rigs/{site}/{rig}/seal-keys: a person who compared the fingerprint at the board trusts a refused key. */
+export const acceptSealKeySchema = z.strictObject({
+  author: z.string().min(1).max(60),
+  passphrase: z.string().max(512),
+  keyId: sha256HexSchema,
+  reason: z.string().trim().min(1).max(500),
+});

@@ -48,6 +48,7 @@ describe('answers', () => {
       passSeal: null,
       jointSeals: '/api/v1/joints/J-0001/seals',
       sealKeys: '/api/v1/rigs/spread-1/rig-a/seal-keys',
+      acceptSealKey: null,
       watch: '/api/v1/watch',
       calls: '/api/v1/calls',
       passTypes: '/api/v1/pass-types',

@@ -217,6 +217,59 @@ describe('keys', () => {
     expect(truck.store.seals.keys({ site: 'spread-1', rig: 'rig-b' })).toEqual([]);
   });
 
+  it('a refused one is accepted by somebody who may, with passphrase and reason; its seals are checked again', async () => {
+    const truck = await startTestDashboard();
+    const [own, board] = [testKey(), testKey()];
+    const stream = new SealedStream(own).begin();
+    stream.key = board;
+    stream.add({}, [stream.seal({ kind: 'key', publicKey: board.publicKey })]);
+    stream.pass(1);
+    await deliver(truck, stream.records);
+    const person = async (role: string): Promise<string> => {
+      const added = await truck.post('/api/v1/people', { name: 'A. Example', roles: [role] });
+      const { id } = (await added.json()) as { id: string };
+      const set = { author: id, authorPassphrase: null, passphrase: 'four plain words here' };
+      expect((await truck.post(`/api/v1/people/${id}/passphrase`, set)).status).toBe(201);
+      return id;
+    };
+    const [setter, inspector] = [await person('weldSetter'), await person('inspector')];
+    const accept = async (changes: Record<string, string>) => {
+      const body = {
+        author: inspector,
+        passphrase: 'four plain words here',
+        keyId: board.keyId,
+        reason: 'Board exchanged.',
+      };
+      const response = await truck.post('/api/v1/rigs/spread-1/rig-a/seal-keys', { ...body, ...changes });
+      await truck.settle();
+      return [response.status, ((await response.json()) as { code?: string }).code];
+    };
+    expect(await accept({ author: setter })).toEqual([403, 'roleMissing']);
+    expect(await accept({ author: 'nobody' })).toEqual([422, 'authorUnknown']);
+    expect(await accept({ keyId: own.keyId })).toEqual([404, 'keyUnknown']);
+    expect(await accept({ passphrase: 'some other words' })).toEqual([403, 'passphraseWrong']);
+    expect(truck.store.seals.refused()).toHaveLength(1);
+    const right = { author: await person('inspector') };
+    expect(await accept(right)).toEqual([201, undefined]);
+    const { keys } = await told<SealKeys>(truck, '/api/v1/rigs/spread-1/rig-a/seal-keys');
+    expect(keys).toMatchObject([
+      { keyId: own.keyId, state: 'retired', decidedBy: null },
+      {
+        keyId: board.keyId,
+        state: 'pinned',
+        how: 'accepted',
+        decidedBy: right.author,
+        reason: 'Board exchanged.',
+      },
+    ]);
+    expect(truck.conditions.state().conditions).toEqual([]);
+    // The change of key itself stays what it was.
+    expect(await statesOf(truck)).toEqual(['verified', 'failed', 'verified']);
+    stream.checkpoint();
+    await deliver(truck, stream.records);
+    expect((await statesOf(truck)).at(-1)).toBe('verified');
+  });
+
   it('an announcement that stands in the wrong place is no handover', async () => {
     const truck = await startTestDashboard();
     const [own, next] = [testKey(), testKey()];

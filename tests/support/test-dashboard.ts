@@ -155,6 +155,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
       }),
       onStoreError,
       tellReadiness: address => teller.tell(address),
+      onSealKeyDecided: () => sealCheck.decided(),
       warnings: () => [
         'No connection to the broker: nothing new arrives.',
         ...conditions.state().conditions.map(({ text }) => text),

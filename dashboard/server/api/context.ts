@@ -29,6 +29,8 @@ export interface DashboardContext {
   readonly system: () => System;
   /** What the rig has and lacks may have changed: say so to every screen. */
   readonly tellReadiness: (address: RigAddress) => void;
+  /** A person has decided about the key of a rig's seals. */
+  readonly onSealKeyDecided: () => void;
   /** A request met a store that cannot be used. */
   readonly onStoreError: (error: Error) => void;
   /** What is not well though the dashboard works. */

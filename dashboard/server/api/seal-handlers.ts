@@ -1,5 +1,7 @@
 /** How seals and keys stand. Nothing here changes a seal; the store checked each as it came (ingest/seal-check.ts). */
 import type { Express } from 'express';
+import { shortKey } from '#core/record/seal-verify';
+import { mayDo, rolesFor } from '../auth/who-may.ts';
 import type { StoredSeal } from '../store/seal-table.ts';
 import type { DashboardContext } from './context.ts';
 import { originShown } from './joint-ring.ts';
@@ -7,7 +9,9 @@ import { ApiProblem } from './problem.ts';
 import { serve } from './route.ts';
 import { SEAL_ROUTES } from './seal-routes.ts';
 
-export function addSealRoutes(app: Express, { store }: DashboardContext): void {
+export function addSealRoutes(app: Express, context: DashboardContext): void {
+  const { store, now, passphrases } = context;
+
   serve(app, SEAL_ROUTES.seals, ({ query }) => {
     const { items, next } = store.seals.page(query);
     return { seals: items.map(factsOf), next };
@@ -28,6 +32,36 @@ export function addSealRoutes(app: Express, { store }: DashboardContext): void {
   });
 
   serve(app, SEAL_ROUTES.sealKeys, ({ params }) => ({ keys: store.seals.keys(params) }));
+
+  serve(app, SEAL_ROUTES.acceptSealKey, async ({ params, body: { author, passphrase, keyId, reason } }) => {
+    const person = store.people().find(({ id }) => id === author);
+    if (!person) {
+      throw new ApiProblem(
+        422,
+        'authorUnknown',
+        'The author is not among the people here: add the name first.',
+      );
+    }
+    if (!mayDo(person, 'acceptSealKey')) {
+      const roles = rolesFor('acceptSealKey').join(' or ');
+      throw new ApiProblem(
+        403,
+        'roleMissing',
+        `${person.name} may not trust a key: that needs the role ${roles}.`,
+      );
+    }
+    await passphrases.prove(person, passphrase);
+    if (!store.seals.accept(params, keyId, { author, reason, at: now().toISOString() })) {
+      throw new ApiProblem(
+        404,
+        'keyUnknown',
+        `${params.site}/${params.rig} has no refused key ${shortKey(keyId)}.`,
+      );
+    }
+    context.report('sealKeyAccepted', { ...params, keyId, author });
+    context.onSealKeyDecided();
+    return { keys: store.seals.keys(params) };
+  });
 
   function standingOf({ passId, site, rig }: { passId: string; site: string; rig: string }) {
     const seal = store.seals.ofPass(passId);

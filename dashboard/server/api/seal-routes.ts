@@ -1,6 +1,7 @@
 /** Routes of the seals that came with the records, and of the keys they are checked with. */
 import { z } from 'zod';
 import {
+  acceptSealKeySchema,
   jointSealsSchema,
   passSealAnswerSchema,
   sealKeysSchema,
@@ -8,6 +9,7 @@ import {
   sealStateSchema,
 } from '#core/messages/api-seal';
 import { topicIdSchema } from '#core/messages/common';
+import { PASSPHRASE_PROBLEMS } from '../auth/passphrases.ts';
 import { jointParams, jointQuery, pageQuery, passParams, rigParams } from './query-schemas.ts';
 import { route } from './route.ts';
 
@@ -53,5 +55,16 @@ export const SEAL_ROUTES = {
     summary: 'The keys a rig’s records came signed with: which one is trusted, which were, which never',
     params: rigParams,
     response: sealKeysSchema,
+  }),
+  acceptSealKey: route({
+    method: 'post',
+    path: '/api/v1/rigs/{site}/{rig}/seal-keys',
+    operationId: 'acceptSealKey',
+    summary:
+      'Trusts a key that was refused: by an inspector or administrator with passphrase and reason, after comparing it at the board',
+    params: rigParams,
+    body: acceptSealKeySchema,
+    response: sealKeysSchema,
+    problems: { ...PASSPHRASE_PROBLEMS, authorUnknown: 422, roleMissing: 403, keyUnknown: 404 },
   }),
 } as const;

@@ -10,6 +10,8 @@ const MAY = {
   answerAlarm: ['weldSetter', 'inspector', 'reviewer', 'trainer', 'administrator'],
   /** Take an alarm out of service, which has no end of its own. */
   alarmService: ['inspector', 'administrator'],
+  /** Trust a key that a rig’s own has not announced. */
+  acceptSealKey: ['inspector', 'administrator'],
 } as const satisfies Record<string, readonly Person['roles'][number][]>;
 
 export type Act = keyof typeof MAY;

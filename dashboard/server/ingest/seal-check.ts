@@ -85,6 +85,12 @@ export class SealCheck {
     );
   }
 
+  /** A person has decided about a key. */
+  decided(): void {
+    this.tellRefused();
+    this.wake();
+  }
+
   /** Something was stored. */
   wake(): void {
     this.again = true;
@@ -215,7 +221,8 @@ export class SealCheck {
 
   private keyRow(publicKey: string, state: SealKeyRow['state'], how: SealKeyRow['how']): SealKeyRow {
     const since = this.options.now().toISOString();
-    return { keyId: keyIdOf(publicKey, nodeSealCrypto), publicKey, state, how, since };
+    const keyId = keyIdOf(publicKey, nodeSealCrypto);
+    return { keyId, publicKey, state, how, since, decidedBy: null, reason: null };
   }
 
   private async cover(

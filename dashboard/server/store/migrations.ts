@@ -233,6 +233,11 @@ export const MIGRATIONS: readonly string[] = [
   CREATE TRIGGER alarm_log_drops_nothing BEFORE DELETE ON alarm_log
     BEGIN SELECT RAISE(ABORT, 'the log of alarms is append-only'); END;
   `,
+  // Who took over a rig's new key that the old one had not announced, and why.
+  `
+  ALTER TABLE seal_keys ADD COLUMN decided_by TEXT;
+  ALTER TABLE seal_keys ADD COLUMN reason TEXT;
+  `,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

@@ -22,9 +22,12 @@ export interface SealKeyRow {
   readonly publicKey: string;
   readonly state: 'pinned' | 'retired' | 'refused';
   /** Why it is what it is. */
-  readonly how: 'firstSeen' | 'announced' | 'unannounced';
-  /** When this store first saw it. */
+  readonly how: 'firstSeen' | 'announced' | 'unannounced' | 'accepted';
+  /** When this store first saw it, or when it was accepted. */
   readonly since: string;
+  /** Of an accepted one: who, and why. */
+  readonly decidedBy: string | null;
+  readonly reason: string | null;
 }
 
 export interface StoredSeal extends RigAddress {
@@ -185,9 +188,32 @@ export class SealTable {
 
   keys({ site, rig }: RigAddress): SealKeyRow[] {
     return this.sql(
-      `SELECT key_id AS keyId, public_key AS publicKey, state, how, since FROM seal_keys
+      `SELECT key_id AS keyId, public_key AS publicKey, state, how, since, decided_by AS decidedBy, reason FROM seal_keys
        WHERE site = ? AND rig = ? ORDER BY n`,
     ).all(site, rig) as SealKeyRow[];
+  }
+
+  /**
+   * A person trusts a refused key: it is the rig's from now on, and the seals that came with it are checked again.
+   * False when the rig has no such refused key.
+   */
+  accept(rig: RigAddress, keyId: string, by: { author: string; reason: string; at: string }): boolean {
+    return this.inOne(() => {
+      const { site, rig: name } = rig;
+      const accepted = this.sql(
+        `UPDATE seal_keys SET state = 'pinned', how = 'accepted', since = ?, decided_by = ?, reason = ?
+         WHERE site = ? AND rig = ? AND key_id = ? AND state = 'refused'`,
+      ).run(by.at, by.author, by.reason, site, name, keyId);
+      if (accepted.changes === 0) return false;
+      this.sql(
+        `UPDATE seal_keys SET state = 'retired' WHERE site = ? AND rig = ? AND key_id <> ? AND state = 'pinned'`,
+      ).run(site, name, keyId);
+      this.sql(
+        `UPDATE seals SET state = 'waiting', problem = NULL WHERE state = 'failed' AND key_id = ?
+         AND stream_id IN (SELECT id FROM streams WHERE site = ? AND rig = ?)`,
+      ).run(keyId, site, name);
+      return true;
+    });
   }
 
   /** Every rig that sends seals with a key nobody has accepted. */
