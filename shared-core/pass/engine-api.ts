@@ -6,6 +6,8 @@ import type { OutOfRange, PassMismatch, RunningPass } from '../messages/live.ts'
 import type { Deviation, Pass } from '../messages/pass.ts';
 import type { Procedure } from '../procedure/procedure.ts';
 import type { SampleChunk } from '../sample/chunk.ts';
+import type { WeldGeometry } from './quantities.ts';
+import type { WeldWindow } from './weld-windows.ts';
 
 /** Thresholds of the computation; the defaults are those of docs/engine.md. All can be set per rig. */
 export interface EngineSettings {
@@ -86,6 +88,9 @@ export type EngineEffect =
       readonly pass: Pass;
       readonly deviations: readonly Deviation[];
       readonly assignment: EngineAssignment | null;
+      /** Windows of weld so far, for a review; the record has what follows from them. */
+      readonly windows: readonly WeldWindow[];
+      readonly geometry: WeldGeometry;
     };
 
 /** Where an earlier engine of the same stream left off, so that pass indices go on and open work is continued. */

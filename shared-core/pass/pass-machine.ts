@@ -294,8 +294,19 @@ export class PassMachine implements ArcSink {
     const { pass, deviations } = summarisePass(open, context, reasons, state === 'closed');
     if (state === 'closed') this.drift.learn(open.work, pass);
     const { startUs, endUs } = open;
-    const { assignment } = open.work;
-    this.effects.push({ kind: 'pass', state, startUs, endUs, pass, deviations, assignment });
+    const { assignment, geometry } = open.work;
+    const windows = open.windows.closed;
+    this.effects.push({
+      kind: 'pass',
+      state,
+      startUs,
+      endUs,
+      pass,
+      deviations,
+      assignment,
+      windows,
+      geometry,
+    });
   }
 
   private endHeld(): void {

@@ -14,6 +14,7 @@ const clock: RecordClock = {
   utcMinusRecordMs: () => 0,
   utcOf: us => new Date(us / 1000).toISOString(),
   state: () => 'synced',
+  reading: () => ({ state: 'synced', offsetMs: null }),
   check: () => null,
 };
 
@@ -42,6 +43,8 @@ function passEffect(index: number, state: 'open' | 'closed', continues: number |
     endUs: T0 * 1000 + 1_000_000,
     pass: { ...pass, index, continues },
     deviations: [],
+    windows: [],
+    geometry: { travelRatio: 1, thermalEfficiency: 0.8 },
     assignment: ASSIGNMENT,
   } satisfies EngineEffect;
 }
