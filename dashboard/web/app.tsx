@@ -11,6 +11,7 @@ import { AboutView } from './views/about/about-view.tsx';
 import { AssignView } from './views/assign/assign-view.tsx';
 import { isChangesRoute } from './views/changes/changes-route.ts';
 import { ChangesView } from './views/changes/changes-view.tsx';
+import { DispositionView } from './views/joints/disposition/disposition-view.tsx';
 import { JointView } from './views/joints/joint-view.tsx';
 import { JointsView } from './views/joints/joints-view.tsx';
 import { MovePassView } from './views/joints/move-pass-view.tsx';
@@ -43,6 +44,10 @@ function CurrentView() {
     const { joint, task, start } = route;
     const key = `${joint}/${task}/${JSON.stringify(start)}`;
     return <TaskView key={key} joint={joint} task={task} start={start} />;
+  }
+  if (route.view === 'disposition') {
+    const { joint, corrects } = route;
+    return <DispositionView key={`${joint}/${corrects}`} joint={joint} corrects={corrects} />;
   }
   if (route.view === 'movePass') {
     const { passId, joint } = route;

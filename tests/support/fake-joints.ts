@@ -205,6 +205,7 @@ export async function fakeJoints(page: Page, passes: readonly PassMessage[] = []
     }
     return {
       pass: message,
+      redated: null,
       work: own?.work ?? { joint: null, side: null, pass: null },
       moves: own?.move ? [own.move] : [],
       judgements,
@@ -254,6 +255,11 @@ export async function fakeJoints(page: Page, passes: readonly PassMessage[] = []
     if (what === 'state') {
       const found = state(name);
       return found === null ? unknown(route) : route.fulfill({ json: found });
+    }
+    if (what === 'dispositions' && route.request().method() === 'GET') {
+      const own = fake.entries.filter(({ body }) => body.kind === 'disposition' && body.joint === name);
+      const dispositions = own.map(entry => ({ entry, state: 'holds', signed: null }));
+      return route.fulfill({ json: { joint: name, dispositions } });
     }
     return route.fallback();
   };

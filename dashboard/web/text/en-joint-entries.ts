@@ -183,6 +183,8 @@ export const enJointEntries = {
     place: (joint: string, side: string, pass: string) => `joint ${joint}, ${side}, ${pass}`,
     qualification: (who: string, process: string, range: string, expires: string) =>
       `Qualification of ${who}: process ${process}, ${range}, good until ${expires}`,
+    disposition: (decision: string) => `Disposition: ${decision}`,
+    passphraseSet: (who: string) => `Passphrase of ${who} set`,
     other: (kind: string) => `Entry: ${kind}`,
   },
 };

@@ -1,6 +1,7 @@
 import type { Side } from '#core/messages/common';
 import type { LimitBasis } from '#core/procedure/procedure';
 import { enChanges } from './en-changes.ts';
+import { enDispositions } from './en-dispositions.ts';
 import { enJointEntries } from './en-joint-entries.ts';
 import { enJoints } from './en-joints.ts';
 import { enProcedures } from './en-procedures.ts';
@@ -176,6 +177,7 @@ export const en = {
   ready: enReady,
   joints: enJoints,
   jointEntries: enJointEntries,
+  dispositions: enDispositions,
   rigEvents: enRigEvents,
   screens: enScreens,
   sums: enSums,

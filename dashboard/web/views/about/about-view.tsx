@@ -1,4 +1,5 @@
 import { format, text } from '../../text/text.ts';
+import { SigningKey } from './signing-key.tsx';
 import { TruckRoom } from './truck-room.tsx';
 
 /** Cautions, and how the screen is to be read. */
@@ -30,6 +31,7 @@ export function AboutView() {
           <li key={line}>{line}</li>
         ))}
       </ul>
+      <SigningKey />
       <h2>{c.readTitle}</h2>
       <ul>
         {c.read.map(line => (

@@ -3,7 +3,7 @@ import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
 import { entryWords } from './entry-words.ts';
 import { TASK_OF_KIND } from './forms/joint-forms.ts';
-import { moveUrl, taskUrl } from './joint-routes.ts';
+import { dispositionUrl, moveUrl, taskUrl } from './joint-routes.ts';
 
 interface EntryHistoryProps {
   readonly joint: string;
@@ -14,6 +14,7 @@ interface EntryHistoryProps {
 /** Where an entry is put right: a moved pass by moving it on, everything else by its form. */
 function correctUrl(joint: string, entry: Entry): string | null {
   if (entry.body.kind === 'passMoved') return moveUrl(entry.body.passId, joint);
+  if (entry.body.kind === 'disposition') return dispositionUrl(joint, entry.id);
   const task = TASK_OF_KIND[entry.body.kind];
   return task === undefined ? null : taskUrl(joint, task, { corrects: entry.id });
 }

@@ -66,6 +66,10 @@ export function entryWords({ body }: Pick<Entry, 'body'>, nameOf: (id: string) =
       return w.elsewhere(body.pass, sideOf(body.side), body.weldedBy, body.how, whenText(body.weldedAt));
     case 'passMoved':
       return w.moved(w.place(body.joint, sideOf(body.side), body.pass));
+    case 'disposition':
+      return w.disposition(text.value.dispositions.decisions[body.decision]);
+    case 'passphraseSet':
+      return w.passphraseSet(who(body.person));
     case 'qualification':
       return w.qualification(who(body.person), body.process, body.range, body.expires);
     default:

@@ -30,12 +30,13 @@ export type JointRoute =
       readonly task: JointTask;
       readonly start: TaskStart;
     }
+  | { readonly view: 'disposition'; readonly joint: string; readonly corrects: string | null }
   /** A recorded pass to be given another place; `joint`: the one it is asked for from. */
   | { readonly view: 'movePass'; readonly passId: string; readonly joint: string };
 
 const START_KEYS = ['pass', 'side', 'person', 'corrects'] as const;
 
-/** `joints?find=`, `open-joint?joint=`, `joints/{joint}[/enter/{task}]`,
+/** `joints?find=`, `open-joint?joint=`, `joints/{joint}[/enter/{task}]`, `joints/{joint}/enter/disposition?corrects=`,
  * `joints/{joint}/enter/move?passId=` and `passes/{passId}/move?joint=`; null for any other path. */
 export function parseJointRoute(
   parts: readonly (string | undefined)[],
@@ -49,6 +50,8 @@ export function parseJointRoute(
   if (joint === undefined || joint === '') return { view: 'joints', find: query.get('find') ?? '' };
   const passId = query.get('passId');
   if (enter === 'enter' && name === 'move' && passId !== null) return { view: 'movePass', passId, joint };
+  if (enter === 'enter' && name === 'disposition')
+    return { view: 'disposition', joint, corrects: query.get('corrects') };
   const task = JOINT_TASKS.find(one => one === name);
   if (enter !== 'enter' || task === undefined) return { view: 'joint', joint };
   const start = START_KEYS.flatMap(key => {
@@ -71,11 +74,15 @@ export function jointRouteUrl(route: JointRoute): string {
   if (route.view === 'movePass')
     return withQuery(`#/passes/${encodeURIComponent(route.passId)}/move`, { joint: route.joint });
   const base = `#/joints/${encodeURIComponent(route.joint)}`;
+  if (route.view === 'disposition')
+    return withQuery(`${base}/enter/disposition`, { corrects: route.corrects ?? undefined });
   return route.view === 'joint' ? base : withQuery(`${base}/enter/${route.task}`, { ...route.start });
 }
 
 export const jointUrl = (joint: string): string => jointRouteUrl({ view: 'joint', joint });
 export const taskUrl = (joint: string, task: JointTask, start: TaskStart = {}): string =>
   jointRouteUrl({ view: 'jointTask', joint, task, start });
+export const dispositionUrl = (joint: string, corrects: string | null = null): string =>
+  jointRouteUrl({ view: 'disposition', joint, corrects });
 export const moveUrl = (passId: string, joint: string): string =>
   jointRouteUrl({ view: 'movePass', passId, joint });

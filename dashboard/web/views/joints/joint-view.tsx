@@ -1,5 +1,7 @@
 import { format, text } from '../../text/text.ts';
 import { usePeople } from '../verify/use-people.ts';
+import { DispositionSection } from './disposition/disposition-section.tsx';
+import { RecordCheck } from './disposition/record-check.tsx';
 import { EntryHistory } from './entry-history.tsx';
 import { HoldBanner, JointFacts } from './joint-facts.tsx';
 import { JointFindings } from './joint-findings.tsx';
@@ -98,6 +100,8 @@ export function JointView({ joint }: { readonly joint: string }) {
               <JointFacts context={context} state={state} />
             </div>
           </div>
+          <DispositionSection state={state} nameOf={people.nameOf} />
+          <RecordCheck joint={joint} />
           <section>
             <h2>{j.historyTitle}</h2>
             <p class="hint">

@@ -6,7 +6,8 @@ interface TypedFieldProps {
   readonly hint?: string | undefined;
   readonly value: string;
   readonly error: string | null;
-  readonly kind?: 'decimal' | 'text' | 'date' | 'datetime-local';
+  /** The two passwords are told apart for whoever fills them in: a person, or a password manager. */
+  readonly kind?: 'decimal' | 'text' | 'date' | 'datetime-local' | 'current-password' | 'new-password';
   readonly max?: number;
   readonly type: (value: string) => void;
   readonly children?: ComponentChildren;
@@ -37,6 +38,8 @@ export function TypedField(props: TypedFieldProps) {
       )}
       {kind === 'date' || kind === 'datetime-local' ? (
         <input {...shared} type={kind} />
+      ) : kind === 'current-password' || kind === 'new-password' ? (
+        <input {...shared} type="password" autoComplete={kind} maxLength={max} />
       ) : (
         <input {...shared} type="text" inputMode={kind} maxLength={max} />
       )}
