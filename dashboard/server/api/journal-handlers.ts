@@ -1,6 +1,5 @@
 /** What the journal's routes do. All of it works while every edge and the broker are away. */
 import type { Express } from 'express';
-import { correctedPass } from '#core/journal/corrections';
 import type { Entry, EntryOf } from '#core/journal/entry';
 import { finding } from '#core/journal/finding';
 import { foldJoint } from '#core/journal/joint-fold';
@@ -8,17 +7,15 @@ import { jointState } from '#core/journal/joint-state';
 import { proposeWork } from '#core/journal/proposal';
 import { workFindings } from '#core/journal/work-findings';
 import type { Finding } from '#core/messages/api-journal';
-import type { Judgement, PassJournal } from '#core/messages/api-pass-journal';
 import type { Assignment } from '#core/messages/assignment';
-import type { PassMessage } from '#core/messages/pass';
 import type { RigAddress } from '#core/topics/topics';
 import { checkEntry, type EntryChecks, entryOrigin } from './check-entry.ts';
 import type { DashboardContext } from './context.ts';
 import { edgeRun } from './edge-run.ts';
 import type { JournalFacts } from './journal-facts.ts';
 import { JOURNAL_ROUTES } from './journal-routes.ts';
+import { movedJudgement, passJournal } from './pass-journal.ts';
 import { ApiProblem } from './problem.ts';
-import { rejudge } from './rejudge.ts';
 import { serve } from './route.ts';
 
 export function addJournalRoutes(app: Express, context: DashboardContext): void {
@@ -33,7 +30,7 @@ export function addJournalRoutes(app: Express, context: DashboardContext): void 
     checkEntry(body, checks);
     const origin = entryOrigin(body.body, checks);
     const entry = store.journal.add({ id: newId(), at: now().toISOString(), origin, ...body });
-    if (entry.body.kind === 'passMoved') judged(entry as EntryOf<'passMoved'>);
+    if (entry.body.kind === 'passMoved') movedJudgement(entry as EntryOf<'passMoved'>, context);
     announce(entry);
     return entry;
   });
@@ -55,7 +52,11 @@ export function addJournalRoutes(app: Express, context: DashboardContext): void 
   serve(app, JOURNAL_ROUTES.proposal, ({ params }) => proposeWork(facts.proposal(knownRig(params))));
   serve(app, JOURNAL_ROUTES.edgeRun, ({ params, query }) => edgeRun(store, knownRig(params), query.channel));
 
-  serve(app, JOURNAL_ROUTES.passJournal, ({ params: { passId } }) => passJournal(passId));
+  serve(app, JOURNAL_ROUTES.passJournal, ({ params: { passId } }) => {
+    const pass = store.pass(passId);
+    if (pass) return passJournal(pass, context);
+    throw new ApiProblem(404, 'passUnknown', `No pass ${passId} is stored.`);
+  });
   serve(app, JOURNAL_ROUTES.unassignedPasses, () => ({ passes: facts.unassigned() }));
 
   function knownRig(address: RigAddress): RigAddress {
@@ -73,62 +74,6 @@ export function addJournalRoutes(app: Express, context: DashboardContext): void 
       if (pass) context.tellReadiness(pass);
     }
   }
-
-  /** Computed once and kept; samples that had not come yet are asked for again the next time. */
-  function judged(entry: EntryOf<'passMoved'>): Judgement[] {
-    const kept = store.journal.judgement(entry.id);
-    if (kept !== null) return [JSON.parse(kept) as Judgement];
-    const pass = store.pass(entry.body.passId);
-    if (!pass) return [];
-    const radius = board.find(pass)?.info?.referenceRadiusMm ?? null;
-    const { software } = context.system();
-    const at = now().toISOString();
-    const judgement = rejudge(pass, entry, { store, software, at, referenceRadiusMm: radius });
-    if (judgement.verdicts.length > 0) store.journal.addJudgement(entry.id, JSON.stringify(judgement));
-    return [judgement];
-  }
-
-  function passJournal(passId: string): PassJournal {
-    const pass = store.pass(passId);
-    if (!pass) throw new ApiProblem(404, 'passUnknown', `No pass ${passId} is stored.`);
-    const recorded = facts.recorded(pass);
-    const moves = (store.journal.ofKind('passMoved') as EntryOf<'passMoved'>[]).filter(
-      ({ body }) => body.passId === passId,
-    );
-    const { ready, findings } = facts.readinessAt(pass);
-    return {
-      pass,
-      work: recorded.work,
-      moves: moves.map(({ id, author, at, reason, body: { joint, side, pass: to } }) => ({
-        passId,
-        entryId: id,
-        author,
-        at,
-        reason,
-        from: recorded.recordedAs,
-        to: { joint, side, pass: to },
-      })),
-      judgements: [recordedJudgement(pass), ...moves.flatMap(judged)],
-      ...correctedPass(pass, store.journal.about(`rig ${pass.site}/${pass.rig}`)),
-      readiness: { ready, findings },
-      entries: moves,
-    };
-  }
-}
-
-function recordedJudgement({ procedureId, procedureRevision, pass, deviations }: PassMessage): Judgement {
-  return {
-    basis: 'recorded',
-    entryId: null,
-    procedureId,
-    procedureRevision,
-    pass: pass.procedurePass,
-    verdicts: pass.verdicts,
-    deviations,
-    at: null,
-    software: null,
-    notes: [],
-  };
 }
 
 /** What to know of work just assigned: of the joint, then whether the rig is ready. */
