@@ -129,6 +129,9 @@ export class EdgeProcess {
     await this.outbox.close();
   }
 
+  /** Resolves with true when the store's thread has answered: it alone writes, and answers in order. */
+  getsOn = (): Promise<boolean> => this.outbox.stats().then(() => true);
+
   /** Says that recording has failed while there still is a connection; the program ends right after. */
   lastWord(): void {
     this.running?.capture.tick();

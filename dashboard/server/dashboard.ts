@@ -44,6 +44,8 @@ export interface DashboardOptions {
 export class Dashboard {
   private readonly options: DashboardOptions;
   private influx: OpenInflux | null = null;
+  /** Whether it does what it is for; throws where the store cannot be read. */
+  getsOn: () => boolean = () => true;
   /** Undoing what start() did, newest first. */
   private readonly stops: (() => void | Promise<void>)[] = [];
 
@@ -106,7 +108,9 @@ export class Dashboard {
       },
       onFatal,
       program: this.options.program,
+      counters: () => events.counters(),
     });
+    this.getsOn = () => health.getsOn();
     health.start();
     this.stops.push(() => health.stop());
     const sealCheck = new SealCheck({
@@ -146,6 +150,7 @@ export class Dashboard {
       onPaused: health.onPaused,
       onFatal,
     });
+    health.follow(() => intake.waitingCount);
     const ingest = new Ingest({
       store: settings.store,
       report,
@@ -186,14 +191,9 @@ export class Dashboard {
     this.stops.push(() => teller.stop());
     const metrics = new Metrics({
       truck: {
-        counters: () => events.counters(),
+        ...health.figures(),
         readers: () => hub.readerCount,
         brokerConnected: () => link.connected,
-        waitingRecords: () => intake.waitingCount,
-        records: () => store.size().records,
-        room: () => health.room,
-        state: () => health.state,
-        lastBackupMs: () => health.lastBackupMs,
         projectionBehind: () => this.influx?.behind() ?? null,
       },
       edges: { rigs: () => board.list(), heardMs: rig => board.heardMs(rig) },

@@ -3,6 +3,7 @@
 import { readFileSync } from 'node:fs';
 import { didYouMean } from '#core/program/did-you-mean';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import type { ServiceEnvironment } from '#core/program/service-notifier';
 import { isLoopback, SETTING_NAMES, type SettingName, type Settings, settingsSchema } from './settings.ts';
 
 export interface LoadedConfig {
@@ -121,4 +122,10 @@ function refuseOpenNetwork(settings: Settings): void {
       EXIT.configuration,
     );
   }
+}
+
+/** What a supervisor told this process; nothing without one. */
+export function serviceEnvironment(): ServiceEnvironment {
+  const { NOTIFY_SOCKET, WATCHDOG_USEC, WATCHDOG_PID } = process.env;
+  return { notifySocket: NOTIFY_SOCKET, watchdogUsec: WATCHDOG_USEC, watchdogPid: WATCHDOG_PID };
 }

@@ -49,10 +49,13 @@ async function run(options: Record<string, unknown>): Promise<void> {
   const { settings } = await loadConfig(settingFlags(options), options['config'] as string | undefined);
   const events = new InternalEvents(createLog(settings.logLevel), () => performance.now());
   const { Dashboard } = await import('./dashboard.ts');
+  const { systemService } = await import('./health/system-service.ts');
+  const service = systemService(async () => dashboard.getsOn());
   let stopping = false;
   const stop = (exitCode: number): void => {
     if (stopping) return;
     stopping = true;
+    service.stopping();
     events.report('stopping');
     setTimeout(() => process.exit(exitCode || 1), STOP_LIMIT_MS).unref();
     dashboard.stop().then(
@@ -72,6 +75,7 @@ async function run(options: Record<string, unknown>): Promise<void> {
     ? JSON.stringify({ ready: true, ...addresses })
     : `Girthlog dashboard: ${addresses.http}   edges: ${addresses.mqtt}   (Ctrl-C stops)`;
   process.stdout.write(`${text}\n`);
+  service.ready(`page ${addresses.http}, edges ${addresses.mqtt}`);
 
   function endUnknown(error: unknown): void {
     events.report('unhandled', { reason: error instanceof Error ? error.stack : String(error) });

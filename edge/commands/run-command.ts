@@ -6,6 +6,7 @@ import { loadConfig } from '../config/load-config.ts';
 import { createInternalEvents, type InternalEvents } from '../internal-events.ts';
 import { StoreError } from '../outbox/outbox-types.ts';
 import { collectSettings } from './collect-settings.ts';
+import { systemService } from './system-service.ts';
 
 /** A stop that takes longer is cut short: a supervisor must be able to rely on it, ms. */
 const STOP_LIMIT_MS = 4500;
@@ -37,6 +38,7 @@ async function run(options: RunOptions): Promise<void> {
   const { EdgeProcess } = await import('../edge-process.ts');
   const config = edgeConfig(loadConfig({ file: options.config, set: options.set }));
   const events = createInternalEvents({ level: config.logLevel, monotonicMs: () => performance.now() });
+  const service = systemService(() => edge.getsOn());
   let ending = false;
   const edge = new EdgeProcess({
     config,
@@ -58,6 +60,7 @@ async function run(options: RunOptions): Promise<void> {
   const stop = (): void => {
     if (ending) return;
     ending = true;
+    service.stopping();
     setTimeout(() => process.exit(EXIT.ok), STOP_LIMIT_MS).unref();
     void edge.stop().then(() => process.exit(EXIT.ok));
   };
@@ -65,6 +68,7 @@ async function run(options: RunOptions): Promise<void> {
   process.on('SIGINT', stop);
   try {
     await edge.start();
+    service.ready('recording');
   } catch (error) {
     if (error instanceof StoreError && error.kind !== 'failed') {
       throw new ProgramError(error.message, EXIT.network);

@@ -7,6 +7,7 @@ import { dirname, resolve } from 'node:path';
 import { parse, TomlError } from 'smol-toml';
 import { didYouMean } from '#core/program/did-you-mean';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import type { ServiceEnvironment } from '#core/program/service-notifier';
 import { type ConfigFile, configSchema } from './config-schema.ts';
 import { nodeAt } from './schema-walk.ts';
 
@@ -198,4 +199,10 @@ function describe(issue: Issue, base: readonly PropertyKey[]): string {
   }
   const missing = /received undefined/.test(issue.message);
   return `${path.join('.') || 'the file'} ${missing ? 'is missing' : `is not right: ${issue.message}`}`;
+}
+
+/** What a supervisor told this process; nothing without one. */
+export function serviceEnvironment(): ServiceEnvironment {
+  const { NOTIFY_SOCKET, WATCHDOG_USEC, WATCHDOG_PID } = process.env;
+  return { notifySocket: NOTIFY_SOCKET, watchdogUsec: WATCHDOG_USEC, watchdogPid: WATCHDOG_PID };
 }

@@ -6,8 +6,10 @@ import { ScheduledBackups } from '../backup/scheduled-backups.ts';
 import type { ReportEvent } from '../internal-events.ts';
 import type { Settings } from '../settings.ts';
 import type { StoreHealth } from '../store/store-health.ts';
+import { Progress } from './progress.ts';
 import { StoreWatch } from './store-watch.ts';
 import { type SetCondition, TruckConditions } from './truck-conditions.ts';
+import type { TruckSources } from './truck-figures.ts';
 import { truckStoreErrors } from './truck-store-errors.ts';
 
 export interface TruckHealthOptions {
@@ -15,6 +17,8 @@ export interface TruckHealthOptions {
   readonly store: StoreHealth;
   readonly report: ReportEvent;
   readonly now: () => Date;
+  /** How often each named internal event has happened. */
+  readonly counters: () => Record<string, number>;
   readonly onChange: (state: TruckState) => void;
   readonly onFatal: (error: Error) => void;
   /** The built girthlog-dashboard, which makes backups; beside the bundle by itself. */
@@ -25,12 +29,17 @@ export class TruckHealth {
   readonly set: SetCondition;
   readonly onPaused: (error: Error | null) => void;
   readonly onStoreError: (error: Error) => void;
+  private readonly options: TruckHealthOptions;
+  private readonly progress: Progress;
+  private waitingRecords: () => number = () => 0;
   private readonly conditions: TruckConditions;
   private readonly watch: StoreWatch;
   private readonly backup: BackupProcess;
   private readonly backups: ScheduledBackups | null;
 
-  constructor({ settings, store, report, now, onChange, onFatal, program }: TruckHealthOptions) {
+  constructor(options: TruckHealthOptions) {
+    const { settings, store, report, now, onChange, onFatal, program } = options;
+    this.options = options;
     this.conditions = new TruckConditions(now);
     this.conditions.onChange = onChange;
     onChange(this.conditions.state());
@@ -40,6 +49,13 @@ export class TruckHealth {
     this.onPaused = onPaused;
     this.onStoreError = onStoreError;
     this.watch = new StoreWatch({ directory: settings.data, store, set, report, now, onStoreError });
+    this.progress = new Progress({
+      checkStore: () => void store.recorded(),
+      waitingRecords: () => this.waitingRecords(),
+      settledRecords: () => this.settledRecords(),
+      paused: () =>
+        this.state.conditions.some(({ cause }) => cause === 'storeFull' || cause === 'storeBlocked'),
+    });
     const file = fileURLToPath(program ?? new URL('./girthlog-dashboard.js', import.meta.url));
     this.backup = new BackupProcess(file, settings.data);
     const { backupFolder: folder, backupAt: at, backupEveryH: everyH, backupKeep: keep } = settings;
@@ -70,6 +86,31 @@ export class TruckHealth {
     await this.backups?.stop();
   }
 
+  /** Whether records that wait get into the store is part of what is looked after. */
+  follow(waitingRecords: () => number): void {
+    this.waitingRecords = waitingRecords;
+  }
+
+  /** Whether the dashboard does what it is for; throws where its store cannot be read. */
+  getsOn(): boolean {
+    return this.progress.getsOn();
+  }
+
+  /** What /metrics says of the truck itself. */
+  figures(): Pick<
+    TruckSources,
+    'counters' | 'records' | 'room' | 'state' | 'lastBackupMs' | 'waitingRecords'
+  > {
+    return {
+      counters: this.options.counters,
+      records: () => this.options.store.recorded().records,
+      room: () => this.room,
+      state: () => this.state,
+      lastBackupMs: () => this.lastBackupMs,
+      waitingRecords: () => this.waitingRecords(),
+    };
+  }
+
   get room(): TruckRoom {
     return this.watch.room;
   }
@@ -81,6 +122,12 @@ export class TruckHealth {
   /** One sentence each. */
   warnings(): string[] {
     return this.state.conditions.map(({ text }) => text);
+  }
+
+  /** Out of the waiting line for good, whatever became of them. */
+  private settledRecords(): number {
+    const { recordStored = 0, recordDuplicate = 0, identityConflict = 0 } = this.options.counters();
+    return recordStored + recordDuplicate + identityConflict;
   }
 
   /** When the newest scheduled backup was made; null without one. */
