@@ -55,7 +55,7 @@ function wrongPass(evidence: ChangeEvidence, signs: Signs): Hypothesis | null {
 
 function gasOrDraught(evidence: ChangeEvidence, signs: Signs): Hypothesis | null {
   const { gas, currentSpread, voltageSpread } = signs.of;
-  const less = shows(gas, -1) && gas.z <= -3;
+  const less = shows(gas, -1);
   const restless = [currentSpread, voltageSpread].some(sign => sign !== null && sign.z >= 2);
   if (!less && !restless) return null;
   const flow = less ? `Gas flow ${percent(gas.share)} low` : 'Arc restless';

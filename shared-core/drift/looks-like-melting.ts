@@ -93,7 +93,7 @@ function slipAtMotor(evidence: ChangeEvidence, signs: Signs): Hypothesis | null 
       'Layer height or spool weight would tell.',
     ],
     expects: { current: fits(current), voltage: voltageFollows(signs) },
-    remarks: [shapeRemark(evidence, 0.25, 0)],
+    remarks: [],
   };
 }
 

@@ -22,7 +22,7 @@ export const CAUSES = {
 } as const;
 
 /** A cause is weighed only where the sign that shows it best is this far off, standard deviations. */
-export const SHOWS = 1.5;
+export const SHOWS = 1;
 /** A constant-voltage source gives 1–5 V less for every 100 A more (common practice, no source): middle, and how far it may be off. */
 export const SOURCE_OHM = 0.03;
 export const SOURCE_WITHIN = 0.67;

@@ -78,15 +78,16 @@ const sensor = (
   right: [CAUSES.sensor, ...also],
 });
 
-/** Another pass's set, `share` of the way: feed, voltage and travel together, as in the wrong-pass figures. */
+/** Another pass's program runs, trimmed so far back that `size` % of the way to its set is left, as in the wrong-pass figures. */
 const towardsOther: TrustFault['plan'] = (size, where, pass) => {
   const other = setPointOf(pass.name === 'hot' ? 'fill 1' : 'hot');
-  const share = size / 100;
-  const percent = (from: number, to: number): number => share * (to / from - 1) * 100;
+  const back = 1 - size / 100;
+  const percent = (own: number, others: number): number => back * (own / others - 1) * 100;
   return [
+    faultOf('wrongPass', 1, { ...where, otherPass: other.name }),
     faultOf('feedOffset', percent(pass.wireFeedMmS, other.wireFeedMmS), where),
     faultOf('travelOffset', percent(pass.travelMmS, other.travelMmS), where),
-    faultOf('voltageOffset', share * (other.tipVoltageV - pass.tipVoltageV), where),
+    faultOf('voltageOffset', back * (pass.tipVoltageV - other.tipVoltageV), where),
   ];
 };
 
