@@ -11,7 +11,7 @@ import { procedureBaseline, rangeOf } from './procedure-baseline.ts';
  */
 const FLOOR_OF_HALF_WIDTH = 1 / 20;
 const FLOOR_OF_MEAN = 0.0025;
-const FLOOR_OF_SPREAD = 0.05;
+const FLOOR_OF_SPREAD = 0.02;
 
 /** The baselines of a pass, one per clock zone and all round last: what the rig taught, else the procedure's. */
 export function baselinesFor(entry: BookEntry | null, limits: readonly ResolvedLimit[]): DriftBaseline[] {

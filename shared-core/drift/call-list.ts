@@ -44,7 +44,7 @@ export interface DriftChange {
 
 export type NewCall = Pick<
   OpenCall,
-  'rule' | 'quantity' | 'source' | 'baseline' | 'direction' | 'shape' | 'change' | 'changeSigma'
+  'rule' | 'quantity' | 'against' | 'baseline' | 'direction' | 'shape' | 'change' | 'changeSigma'
 > &
   Partial<Pick<OpenCall, 'crossing' | 'contributions' | 'depositChangePercent' | 'looksLike'>> & {
     readonly from: Place;

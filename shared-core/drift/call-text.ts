@@ -49,7 +49,7 @@ export type CallInWords = Pick<
   | 'crossing'
   | 'contributions'
   | 'depositChangePercent'
-> & { readonly source: 'rig' | 'procedure' };
+> & { readonly against: 'itself' | 'rig' | 'procedure' };
 
 export function callText(call: CallInWords): string {
   return sentence(call).slice(0, TEXT_MAX);
@@ -80,12 +80,14 @@ function sentence(call: CallInWords): string {
     const at = atMm === null ? '' : ` at ${atMm.toFixed(0)} mm`;
     return `${word} is on its way to the ${end} limit of ${amountText(quantity, value, unit)} and meets it${at}, before the pass ends, if it goes on like this.`;
   }
-  const where = call.source === 'rig' ? 'this rig’s good welds' : 'the nominal value of the procedure';
-  const way = call.direction === 'low' ? 'below' : 'above';
-  const how = call.shape === 'ramp' ? 'growing from' : 'since';
-  const size = change === null ? '' : `${amountText(quantity, Math.abs(change), unit)} `;
+  const low = call.direction === 'low';
+  const size = change === null ? '' : ` ${amountText(quantity, Math.abs(change), unit)}`;
   const sigma = call.changeSigma === null ? '' : ` (${Math.abs(call.changeSigma).toFixed(1)} σ)`;
-  return `${word} ${size}${way} ${where}${sigma}, ${how} ${place}.`;
+  if (call.against === 'rig') {
+    return `${word}${size} ${low ? 'below' : 'above'} this rig’s good welds${sigma}, from ${place} on.`;
+  }
+  const how = call.shape === 'ramp' ? (low ? 'falling' : 'rising') : low ? 'down' : 'up';
+  return `${word} ${how}${size && ` by${size}`}${sigma} since ${place}.`;
 }
 
 export function endText(call: Pick<DriftCall, 'rule' | 'quantity' | 'toMm' | 'toClock' | 'number'>): string {

@@ -18,8 +18,6 @@ const TRAVEL = DRIFT_CHANNELS.indexOf('travelSpeed');
 const FEED = DRIFT_CHANNELS.indexOf('wireFeedSpeed');
 /** Weld seen after the onset before a change of travel is taken for a trim, mm. */
 const TRIM_AFTER_MM = 25;
-/** A change that begins this near the first weld judged was there from the start, mm. */
-const AT_START_MM = 30;
 /** The shape is looked at again until this long after the call, mm. */
 const SHAPE_UNTIL_MM = 100;
 /** What a trim is compared with before it, and how much weld says where a ramp stands now, mm. */
@@ -32,8 +30,6 @@ export class ChannelCalls {
   /** Calls that hold, by channel. */
   readonly holding = new Map<number, OpenCall>();
   readonly meant: MeantChange[] = [];
-  /** Channels that ran away from the procedure's nominal from the start, and where: followed from there. */
-  readonly setAway: { readonly channel: number; readonly level: number }[] = [];
   private readonly pass: CallPass;
   private readonly zones: readonly Zone[];
   private readonly targets: readonly Targets[];
@@ -53,28 +49,31 @@ export class ChannelCalls {
     this.targets = targets;
     this.recent = recent;
     this.list = list;
-    this.watches = Array.from({ length: CHANNEL_COUNT }, () => new ChannelWatch(pass.settings));
+    this.watches = Array.from(
+      { length: CHANNEL_COUNT },
+      (_, channel) => new ChannelWatch(pass.settings, channel, pass.windowLengthMm),
+    );
   }
 
   step(step: Step, zone: number, context: CallContext): DriftChange[] {
     this.firstMm ??= step.fromMm;
     const changes: DriftChange[] = [];
-    const { sigma } = this.targets[zone]!;
-    const { windowLengthMm } = this.pass;
+    const targets = this.targets[zone]!;
     for (let channel = 0; channel < CHANNEL_COUNT; channel++) {
       const off = step.off[channel]!;
       if (Number.isNaN(off)) continue;
       const watch = this.watches[channel]!;
       const call = this.holding.get(channel);
       if (call) {
-        const over = watch.ended(off, sigma[channel]!, windowLengthMm, step);
+        const over = watch.ended(off, targets, step);
         if (!over) continue;
         this.holding.delete(channel);
         watch.quiet();
         changes.push(this.list.end(call, over));
       } else {
-        const signal = watch.began(off, sigma[channel]!, windowLengthMm, step);
+        const signal = watch.began(off, targets, step);
         if (signal) changes.push(...this.signalled(channel, zone, signal, step, context));
+        else changes.push(...this.level(channel, zone, step, context));
       }
     }
     return changes;
@@ -82,9 +81,9 @@ export class ChannelCalls {
 
   /** A window with its distances from the targets: levels, and the calls that hold as they now look. */
   window(off: Float64Array, zone: number, context: CallContext): void {
-    const { sigma } = this.targets[zone]!;
+    const targets = this.targets[zone]!;
     this.watches.forEach((watch, channel) => {
-      if (!Number.isNaN(off[channel]!)) watch.window(off[channel]!, sigma[channel]!);
+      if (!Number.isNaN(off[channel]!)) watch.window(off[channel]!, targets);
     });
     for (const [channel, call] of this.holding) this.update(channel, zone, call, context);
   }
@@ -103,37 +102,62 @@ export class ChannelCalls {
     const target = mean[channel]! + watch.offset;
     const shape = this.shapeOf(channel, signal, sigma[channel]!);
     const level = target + shape.size;
-    if (shape.shape === 'step' && this.insideLimits(channel, zone, level)) {
-      const retarget = (): void => watch.retarget(level - mean[channel]!, step.toMm - shape.fromMm);
-      if (baseline.source === 'procedure' && shape.fromMm - this.firstMm! < AT_START_MM) {
-        // Nominal is what the paper says: where a rig runs inside the range from its start is no change.
-        retarget();
-        this.setAway.push({ channel, level });
-        return [];
-      }
-      if (trimmable) {
-        retarget();
-        return [this.trim(channel, shape, target, sigma[channel]!, context)];
-      }
+    if (trimmable && shape.shape === 'step' && this.insideLimits(channel, zone, level)) {
+      const change = this.trim(channel, shape, target, sigma[channel]!, context);
+      watch.retarget(level - mean[channel]!, step.toMm - shape.fromMm);
+      return [change];
     }
     watch.follow(shape.size / sigma[channel]!);
+    const against = baseline.source === 'rig' ? 'itself' : 'procedure';
+    return [this.begin(channel, zone, { shape, against, target }, context)];
+  }
+
+  /** The pass as a whole runs elsewhere than good passes do. */
+  private level(channel: number, zone: number, step: Step, context: CallContext): DriftChange[] {
+    const watch = this.watches[channel]!;
+    const { mean, sigma } = this.targets[zone]!;
+    const off = watch.unlike(this.targets[zone]!);
+    if (off === null) return [];
+    const first = this.recent.steps[0]!;
+    const shape: ChangeShape = { shape: 'step', fromMm: first.fromMm, fromUs: first.fromUs, size: off };
+    const target = mean[channel]!;
+    if (
+      channel === TRAVEL &&
+      mayBeTrimmed(this.pass.passType) &&
+      this.insideLimits(channel, zone, target + off)
+    ) {
+      const change = this.trim(channel, shape, target, sigma[channel]!, context);
+      watch.retarget(off, step.toMm - first.fromMm);
+      return [change];
+    }
+    watch.followFromMean(off / sigma[channel]!);
+    return [this.begin(channel, zone, { shape, against: 'rig', target }, context)];
+  }
+
+  private begin(
+    channel: number,
+    zone: number,
+    found: { shape: ChangeShape; against: OpenCall['against']; target: number },
+    context: CallContext,
+  ): DriftChange {
+    const { shape, against, target } = found;
     const call = this.list.add(
       {
         rule: 'drifting',
         quantity: DRIFT_CHANNELS[channel]!,
-        source: baseline.source,
+        against,
         baseline: target,
-        direction: signal.direction,
+        direction: shape.size < 0 ? 'low' : 'high',
         shape: shape.shape,
         from: shape,
         change: shape.size,
-        changeSigma: shape.size / sigma[channel]!,
+        changeSigma: shape.size / this.targets[zone]!.sigma[channel]!,
       },
       context,
     );
     this.holding.set(channel, call);
     this.weigh(call, zone, context);
-    return [{ kind: 'began', call }];
+    return { kind: 'began', call };
   }
 
   private insideLimits(channel: number, zone: number, level: number): boolean {
@@ -153,7 +177,7 @@ export class ChannelCalls {
     const watch = this.watches[channel]!;
     const target = mean[channel]! + watch.offset;
     if (Number.isNaN(target)) return;
-    if (context.alongMm - call.calledMm <= SHAPE_UNTIL_MM) {
+    if (call.against !== 'rig' && context.alongMm - call.calledMm <= SHAPE_UNTIL_MM) {
       const found = changeShape(this.recent.steps, channel, call.fromMm, watch.offset);
       if (found && Math.sign(found.size) === (call.direction === 'low' ? -1 : 1)) {
         call.shape = found.shape;
@@ -239,7 +263,7 @@ export function addTrim(
     {
       rule: 'trim',
       quantity,
-      source: 'rig',
+      against: 'itself',
       baseline: was,
       direction: change < 0 ? 'low' : 'high',
       shape: 'step',

@@ -1,7 +1,5 @@
 /** How a pass held against what this rig does when all is well, for its record. */
 import { DRIFT_CHANNELS, type DriftChannel, type PassDrift } from '../messages/drift.ts';
-import { amountText, quantityWord } from './call-text.ts';
-import { QUANTITY_UNITS } from './drift-values.ts';
 import type { DriftWatch } from './drift-watch.ts';
 import { type ClockAt, callRecord } from './open-call.ts';
 import { windowStatistics } from './window-rows.ts';
@@ -54,7 +52,7 @@ function whyNot(watch: DriftWatch, windows: number, context: RecordContext): str
 }
 
 function notJudged(watch: DriftWatch): PassDrift['notJudged'] {
-  const { pass, rows, channels } = watch;
+  const { pass, rows } = watch;
   const found: PassDrift['notJudged'] = [];
   const say = (
     rule: PassDrift['notJudged'][number]['rule'],
@@ -79,15 +77,6 @@ function notJudged(watch: DriftWatch): PassDrift['notJudged'] {
       );
     }
   });
-  for (const { channel, level } of channels.setAway) {
-    const name = DRIFT_CHANNELS[channel]!;
-    const at = amountText(name, level, QUANTITY_UNITS[name]);
-    say(
-      'drifting',
-      name,
-      `${quantityWord(name)} ran at ${at} from the start, inside its range: followed from there`,
-    );
-  }
   if (pass.passEndMm === null) say('projected', null, 'it is not known where the pass ends');
   if (!pass.baselines.some(({ covariance }) => covariance !== null)) {
     say(

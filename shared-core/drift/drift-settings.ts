@@ -5,8 +5,8 @@ import type { DriftSettings } from '../messages/drift.ts';
  * passes in twenty; λ and L are the handbook's (NIST/SEMATECH 6.3.2.4); delays as in docs/engine.md.
  */
 export const DEFAULT_DRIFT_SETTINGS: DriftSettings = {
-  k: 1,
-  h: 5,
+  k: 1.5,
+  h: 4,
   lambda: 0.2,
   width: 3,
   patternConfidence: 0.99999,

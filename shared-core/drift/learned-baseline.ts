@@ -1,21 +1,21 @@
 /**
- * What good windows look like, from the sums of several good passes:
+ * What good windows look like, from the sums of several good passes (all by channel):
  *
- *   S = F·W·F + C·B·C        W within passes, B between the means of passes, F and C diagonal
+ *   σ² = (1 + 2r)·W + B/2       W the variance of windows within their passes, B that of the passes' own levels
+ *   B  = var(pass means) − F·W/n,   F = (1 + r)/(1 − r)
  *
- * F² = (1 + r)/(1 − r) with r the correlation of neighbouring windows: charts assume windows that know nothing of
- * each other, and sums of windows that do vary by F² more (the long-run variance of a first-order autoregression).
- * C² = (1 + 1/P)·F₀.₉₉₅(1, P − 1) on what B has beyond chance: 99.5 % of the means of further passes lie within one
- * standard deviation of the rig's mean (prediction interval of one more pass). So a pass that differs as passes of
- * this rig do is no drift. Our own choice, measured on simulated passes (docs/drift.md).
+ * r is the correlation of neighbouring windows: sums of a few of them vary by 1 + 2r, means of n by F/n, as if there were
+ * that many fewer (first-order autoregression). A change is seen against the pass's own level (own-level.ts), so half of
+ * what levels differ by is enough: measured, docs/drift.md. The covariance takes how channels go together from within the
+ * passes only: a few passes say too little about their levels.
  */
 import type { DriftBaseline, WindowStatistics } from '../messages/drift.ts';
-import { fQuantile } from '../statistics/distributions.ts';
 
 export const LEAST_PASSES = 3;
 export const LEAST_WINDOWS = 60;
 const MOST_CORRELATION = 0.8;
-const BETWEEN_SHARE = 0.995;
+/** Variances of a few passes are often far too small: more of them is assumed (our own choice). */
+const fewPasses = (passes: number): number => 1 + 6 / (passes - 1) ** 2;
 
 /** Null with too few passes or windows. `floorOf`: the least standard deviation worth telling from none. */
 export function learnedBaseline(
@@ -23,57 +23,51 @@ export function learnedBaseline(
   floorOf: (channel: WindowStatistics['channels'][number], mean: number) => number,
 ): DriftBaseline | null {
   const total = passes.reduce((sum, { windows }) => sum + windows, 0);
-  if (passes.length < LEAST_PASSES || total < LEAST_WINDOWS) return null;
+  const count = passes.length;
+  if (count < LEAST_PASSES || total < LEAST_WINDOWS) return null;
   const channels = passes[0]!.channels.filter(name => passes.every(pass => pass.channels.includes(name)));
   if (channels.length === 0) return null;
-  const p = channels.length;
   const at = passes.map(pass => channels.map(name => pass.channels.indexOf(name)));
-  const means = passes.map((pass, i) => at[i]!.map(from => pass.mean[from]!));
-  const mean = channels.map(
-    (_, j) => passes.reduce((sum, { windows }, i) => sum + windows * means[i]![j]!, 0) / total,
-  );
-  const freedom = passes.reduce((sum, { windows }) => sum + windows - 1, 0);
+  const sumOver = (of: (pass: WindowStatistics, index: readonly number[]) => number): number =>
+    passes.reduce((sum, pass, i) => sum + of(pass, at[i]!), 0);
   const within = (i: number, j: number): number =>
-    passes.reduce((sum, pass, q) => {
-      const size = pass.channels.length;
-      return sum + pass.coMoment[at[q]![i]! * size + at[q]![j]!]!;
-    }, 0) / freedom;
-  const between = (i: number, j: number): number =>
-    means.reduce((sum, one) => sum + (one[i]! - mean[i]!) * (one[j]! - mean[j]!), 0) / (passes.length - 1);
-  const pairs = passes.reduce((sum, pass) => sum + pass.pairs, 0);
-  const perPass = total / passes.length;
-  const margin = (1 + 1 / passes.length) * fQuantile(BETWEEN_SHARE, 1, passes.length - 1);
-  const within2: number[] = [];
-  const between2: number[] = [];
-  channels.forEach((_, j) => {
+    sumOver((pass, index) => pass.coMoment[index[i]! * pass.channels.length + index[j]!]!) / (total - count);
+  const pairs = sumOver(pass => pass.pairs);
+  const mean: number[] = [];
+  const standardDeviation: number[] = [];
+  const windowDeviation: number[] = [];
+  const passDeviation: number[] = [];
+  const correlation: number[] = [];
+  channels.forEach((name, j) => {
+    const centre = sumOver((pass, index) => pass.windows * pass.mean[index[j]!]!) / total;
     const variance = within(j, j);
-    const lag = passes.reduce((sum, pass, q) => sum + pass.lagCoMoment[at[q]![j]!]!, 0);
-    // An estimate from n values is low by about 1/n (Kendall, Biometrika 41, 1954).
-    const r = variance > 0 && pairs > 0 ? lag / pairs / variance + 1 / perPass : 0;
+    const lag = sumOver((pass, index) => pass.lagCoMoment[index[j]!]!);
+    // An estimate from n windows is low by about 1/n (Kendall, Biometrika 41, 1954).
+    const r = variance > 0 && pairs > 0 ? lag / pairs / variance + count / total : 0;
     const kept = Math.min(MOST_CORRELATION, Math.max(0, r));
-    const factor = (1 + kept) / (1 - kept);
-    within2.push(factor);
-    const raw = between(j, j);
-    const beyondChance = Math.max(0, raw - (factor * variance) / perPass);
-    between2.push(raw > 0 ? (margin * beyondChance) / raw : 0);
+    const levels = sumOver((pass, index) => (pass.mean[index[j]!]! - centre) ** 2) / (count - 1);
+    const chance = (((1 + kept) / (1 - kept)) * variance * count) / total;
+    const between = fewPasses(count) * Math.max(0, levels - chance);
+    const floor = floorOf(name, centre);
+    mean.push(centre);
+    standardDeviation.push(Math.max(floor, Math.sqrt((1 + 2 * kept) * variance + between / 2)));
+    windowDeviation.push(Math.sqrt(variance));
+    passDeviation.push(Math.sqrt(between));
+    correlation.push(kept);
   });
-  const covariance: number[] = [];
-  for (let i = 0; i < p; i++) {
-    for (let j = 0; j < p; j++) {
-      const value =
-        Math.sqrt(within2[i]! * within2[j]!) * within(i, j) +
-        Math.sqrt(between2[i]! * between2[j]!) * between(i, j);
-      covariance.push(i === j ? Math.max(value, floorOf(channels[i]!, mean[i]!) ** 2) : value);
-    }
-  }
   return {
     source: 'rig',
-    passes: passes.length,
+    passes: count,
     windows: total,
     clockZone: passes[0]!.clockZone,
     channels,
     mean,
-    standardDeviation: channels.map((_, j) => Math.sqrt(covariance[j * p + j]!)),
-    covariance,
+    standardDeviation,
+    windowDeviation,
+    passDeviation,
+    correlation,
+    covariance: channels.flatMap((_, i) =>
+      channels.map((__, j) => (i === j ? standardDeviation[i]! ** 2 : within(i, j))),
+    ),
   };
 }

@@ -15,7 +15,8 @@ export interface OpenCall {
   readonly calledMm: number;
   toUs: number | null;
   toMm: number | null;
-  readonly source: 'rig' | 'procedure';
+  /** What it differs from: what the pass itself had, this rig's good passes, or the procedure's nominal. */
+  readonly against: 'itself' | 'rig' | 'procedure';
   readonly baseline: number | null;
   change: number | null;
   changeSigma: number | null;
@@ -35,7 +36,7 @@ export type ClockAt = (alongMm: number) => number | null;
 /** The call as it stands in the record of its pass, `originUs` being second 0. */
 export function callRecord(call: OpenCall, originUs: number, clockAt: ClockAt): DriftCall {
   const toS = (us: number): number => (us - originUs) / 1e6;
-  const { crossing, source, fromUs, calledUs, toUs, now: _, nowSigma: __, ...kept } = call;
+  const { crossing, against, fromUs, calledUs, toUs, now: _, nowSigma: __, ...kept } = call;
   const record: DriftCall = {
     ...kept,
     fromS: toS(fromUs),
@@ -50,7 +51,7 @@ export function callRecord(call: OpenCall, originUs: number, clockAt: ClockAt): 
       atS: toS(crossing.atUs),
     },
   };
-  return { ...record, text: callText({ ...record, source }) };
+  return { ...record, text: callText({ ...record, against }) };
 }
 
 export function callLive(call: OpenCall, alongMm: number): Drifting {

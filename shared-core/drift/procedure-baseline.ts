@@ -35,10 +35,24 @@ export function procedureBaseline(limits: readonly ResolvedLimit[], clockZone: Z
     mean.push(range.middle);
     standardDeviation.push(range.halfWidth / DEVIATIONS_IN_HALF_WIDTH);
   }
+  // A rig may run anywhere inside its range: nothing is known of how its passes differ.
+  const windowDeviation = standardDeviation;
+  const passDeviation = standardDeviation;
+  const correlation = channels.map(() => 0);
   const shared = {
     passes: 0,
     windows: 0,
     clockZone: clockZone && { from: clockZone.from, to: clockZone.to },
   };
-  return { source: 'procedure', ...shared, channels, mean, standardDeviation, covariance: null };
+  return {
+    source: 'procedure',
+    ...shared,
+    channels,
+    mean,
+    standardDeviation,
+    windowDeviation,
+    passDeviation,
+    correlation,
+    covariance: null,
+  };
 }

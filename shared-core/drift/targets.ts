@@ -6,17 +6,27 @@ export interface Targets {
   readonly baseline: DriftBaseline;
   readonly mean: Float64Array;
   readonly sigma: Float64Array;
+  /** Standard deviation of the level of whole passes. */
+  readonly passSigma: Float64Array;
+  /** Variance of the mean of many neighbouring windows, times their number. */
+  readonly windowVariance: Float64Array;
 }
 
+const row = (): Float64Array => new Float64Array(CHANNEL_COUNT).fill(Number.NaN);
+
 export function targetsOf(baseline: DriftBaseline): Targets {
-  const mean = new Float64Array(CHANNEL_COUNT).fill(Number.NaN);
-  const sigma = new Float64Array(CHANNEL_COUNT).fill(Number.NaN);
+  const targets: Targets = { baseline, mean: row(), sigma: row(), passSigma: row(), windowVariance: row() };
   baseline.channels.forEach((name, at) => {
     const channel = DRIFT_CHANNELS.indexOf(name);
-    mean[channel] = baseline.mean[at]!;
-    sigma[channel] = baseline.standardDeviation[at]!;
+    const sigma = baseline.standardDeviation[at]!;
+    const passSigma = baseline.passDeviation[at]!;
+    const r = baseline.correlation[at]!;
+    targets.mean[channel] = baseline.mean[at]!;
+    targets.sigma[channel] = sigma;
+    targets.passSigma[channel] = passSigma;
+    targets.windowVariance[channel] = (baseline.windowDeviation[at]! ** 2 * (1 + r)) / (1 - r);
   });
-  return { baseline, mean, sigma };
+  return targets;
 }
 
 /**

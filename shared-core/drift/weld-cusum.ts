@@ -42,6 +42,11 @@ export class WeldCusum {
     this.settings = settings;
   }
 
+  /** The larger of both sums. */
+  get most(): number {
+    return Math.max(this.high.sum, this.low.sum);
+  }
+
   reset(): void {
     this.high = new WeldSum();
     this.low = new WeldSum();

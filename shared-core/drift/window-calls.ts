@@ -121,7 +121,7 @@ export class WindowCalls {
     return {
       rule: 'pattern' as const,
       quantity: alone ? most.quantity : null,
-      source: targets.baseline.source,
+      against: 'itself' as const,
       baseline: alone ? targets.mean[channel]! + offset : null,
       direction: alone ? (most.deviations < 0 ? ('low' as const) : ('high' as const)) : null,
       shape: null,
@@ -161,12 +161,12 @@ export class WindowCalls {
           projection.call.looksLike = drifting.looksLike;
           continue;
         }
-        const { source, baseline, direction, fromMm, fromUs, change, changeSigma, contributions } = drifting;
+        const { against, baseline, direction, fromMm, fromUs, change, changeSigma, contributions } = drifting;
         const call = this.list.add(
           {
             rule: 'projected',
             quantity,
-            source,
+            against,
             baseline,
             direction,
             shape: 'ramp',

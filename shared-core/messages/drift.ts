@@ -49,8 +49,13 @@ export const driftBaselineSchema = z.strictObject({
   clockZone: z.strictObject({ from: z.number(), to: z.number() }).nullable(),
   channels: z.array(driftChannelSchema).max(DRIFT_CHANNELS.length),
   mean: z.array(z.number()),
-  /** What every rule counts in: of window means, with how windows follow each other and how passes differ. */
+  /** What every rule counts in (docs/drift.md "Sigma"). */
   standardDeviation: z.array(z.number()),
+  /** Standard deviation of windows about their own pass, and of the levels of whole passes. */
+  windowDeviation: z.array(z.number()),
+  passDeviation: z.array(z.number()),
+  /** Of neighbouring windows of a pass, 0 ≤ r < 1. */
+  correlation: z.array(z.number()),
   /** Row by row; null where it is the procedure's. */
   covariance: z.array(z.number()).nullable(),
 });
