@@ -1,6 +1,9 @@
 import type { Signal } from '@preact/signals';
 import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
+import { AlarmActions } from './data/alarm-actions.ts';
+import { AlarmStore } from './data/alarm-store.ts';
+import { AlarmWatch } from './data/alarm-watch.ts';
 import { ApiClient } from './data/api-client.ts';
 import { Holds } from './data/holds.ts';
 import { JointRings } from './data/joint-rings.ts';
@@ -8,6 +11,8 @@ import { JournalChanges } from './data/journal-changes.ts';
 import { Procedures } from './data/procedures.ts';
 import { ReadinessStore } from './data/readiness-store.ts';
 import { RigStore } from './data/rig-store.ts';
+import { WebAudioOutput } from './data/sound-output.ts';
+import { Trims } from './data/trims.ts';
 import { TruckBoard } from './data/truck-board.ts';
 import { OfflineShell } from './offline/offline-shell.ts';
 import { type Route, routeUrl } from './routes.ts';
@@ -18,7 +23,13 @@ export interface AppContext {
   readonly api: ApiClient;
   readonly rigs: RigStore;
   readonly truck: TruckBoard;
+  readonly alarms: AlarmStore;
+  /** Sound of this device. */
+  readonly watch: AlarmWatch;
+  /** What a person does about alarms. */
+  readonly actions: AlarmActions;
   readonly rings: JointRings;
+  readonly trims: Trims;
   readonly procedures: Procedures;
   readonly readiness: ReadinessStore;
   readonly holds: Holds;
@@ -29,17 +40,22 @@ export interface AppContext {
   readonly go: (route: Route) => void;
 }
 
-export function createAppContext(target: Window, route: Signal<Route>): AppContext {
+export function createAppContext(target: Window & typeof globalThis, route: Signal<Route>): AppContext {
   const api = new ApiClient();
   const monotonicMs = (): number => target.performance.now();
   const rigs = new RigStore({ monotonicMs, wallMs: () => Date.now() });
   const rings = new JointRings(api.ring, monotonicMs);
+  const alarms = new AlarmStore();
   rigs.jointChanged = joint => rings.changed(joint);
   return {
     api,
     rigs,
     truck: new TruckBoard(),
+    alarms,
+    watch: new AlarmWatch(alarms, new WebAudioOutput(target), monotonicMs),
+    actions: new AlarmActions(api, alarms, target.localStorage),
     rings,
+    trims: new Trims((site, rig) => api.get(['events'], { site, rig, type: 'trim', limit: '20' })),
     procedures: new Procedures(api.procedures, monotonicMs),
     readiness: new ReadinessStore(() => api.get(['readiness'])),
     holds: new Holds(api.entries),

@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { useApp } from './app-context.ts';
+import { AlarmStrip } from './parts/alarm-strip.tsx';
 import { Announcer } from './parts/announcer.tsx';
 import { NewerPage } from './parts/newer-page.tsx';
 import { PageFooter } from './parts/page-footer.tsx';
@@ -8,6 +9,7 @@ import { TruckConditions } from './parts/truck-conditions.tsx';
 import { TrustLine } from './parts/trust-line.tsx';
 import { text } from './text/text.ts';
 import { AboutView } from './views/about/about-view.tsx';
+import { AlarmsView } from './views/alarms/alarms-view.tsx';
 import { AssignView } from './views/assign/assign-view.tsx';
 import { isChangesRoute } from './views/changes/changes-route.ts';
 import { ChangesView } from './views/changes/changes-view.tsx';
@@ -23,6 +25,7 @@ import { ProceduresView } from './views/procedures/procedures-view.tsx';
 import { ReadyView } from './views/ready/ready-view.tsx';
 import { RigEventView } from './views/rig-events/event-view.tsx';
 import { SumsView } from './views/sums/sums-view.tsx';
+import { TrendAtView } from './views/trends/trend-at-view.tsx';
 import { TrendsView } from './views/trends/trends-view.tsx';
 import { VerifyView } from './views/verify/verify-view.tsx';
 
@@ -30,6 +33,7 @@ function CurrentView() {
   const route = useApp().route.value;
   if (route.view === 'about') return <AboutView />;
   if (route.view === 'ready') return <ReadyView />;
+  if (route.view === 'alarms') return <AlarmsView tab={route.tab} />;
   if (isProceduresRoute(route)) return <ProceduresView route={route} />;
   if (isChangesRoute(route)) return <ChangesView route={route} />;
   if (route.view === 'sums') return <SumsView key={route.name ?? ''} name={route.name} />;
@@ -56,6 +60,10 @@ function CurrentView() {
   if (route.view === 'rigEvent') {
     const { site, rig, corrects } = route;
     return <RigEventView key={`${site}/${rig}/${corrects}`} site={site} rig={rig} corrects={corrects} />;
+  }
+  if (route.view === 'trends' && route.atMs !== undefined) {
+    const { site, rig, atMs } = route;
+    return <TrendAtView key={`${site}/${rig}/${atMs}`} site={site} rig={rig} atMs={atMs} />;
   }
   if (route.view === 'trends') {
     return (
@@ -88,7 +96,10 @@ export function App() {
       <TrustLine />
       <TruckConditions />
       <NewerPage />
-      <ScreenNav />
+      <div class="top-bar">
+        <ScreenNav />
+        <AlarmStrip />
+      </div>
       <main id="main" tabIndex={-1} ref={main}>
         <CurrentView />
       </main>

@@ -29,6 +29,9 @@ new StreamClient({
   onEvent: (name, data) => {
     app.rigs.onEvent(name, data);
     app.truck.onEvent(name, data);
+    app.alarms.onEvent(name, data);
+    app.trims.onEvent(name, data);
+    if (name === 'alarms') app.watch.tick();
     app.readiness.onEvent(name, data);
     app.holds.onEvent(name, data);
     app.changes.onEvent(name, data);
@@ -36,6 +39,7 @@ new StreamClient({
   },
   onLink: state => {
     app.rigs.onLink(state);
+    app.alarms.onLink(state);
     app.truck.onLink(state);
     if (state === 'open') {
       void app.shell.ask();
@@ -49,9 +53,11 @@ new StreamClient({
 
 setInterval(() => {
   redrawSoon();
+  app.watch.tick();
   const joints = new Set<string>();
   for (const entry of app.rigs.entries.peek()) {
-    const { work } = entry.view.peek();
+    const { work, site, rig, pass } = entry.view.peek();
+    if (pass !== null) app.trims.want(site, rig, pass.index);
     if (work === null) continue;
     joints.add(work.joint);
     app.procedures.want(work.procedureId, work.procedureRevision);

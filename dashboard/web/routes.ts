@@ -1,4 +1,5 @@
 import { type Signal, signal } from '@preact/signals';
+import { type AlarmsRoute, alarmsUrl, parseAlarmsRoute } from './views/alarms/alarms-route.ts';
 import {
   type ChangesRoute,
   changesUrl,
@@ -19,7 +20,15 @@ import { parseVerifyRoute, type VerifyRoute, verifyUrl } from './views/verify/ve
 /** Every state of the page is a URL; the part after # never reaches the server. */
 export type Route =
   | { readonly view: 'live' }
-  | { readonly view: 'trends'; readonly site: string; readonly rig: string; readonly spanS: number }
+  | {
+      readonly view: 'trends';
+      readonly site: string;
+      readonly rig: string;
+      readonly spanS: number;
+      /** A moment of the past to look at instead, ms UTC. */
+      readonly atMs?: number;
+    }
+  | AlarmsRoute
   | { readonly view: 'assign'; readonly site: string; readonly rig: string }
   | VerifyRoute
   | JointRoute
@@ -45,7 +54,11 @@ export function parseRoute(hash: string): Route {
   const parts = path.split('/').map(decode);
   const [view, site, rig] = parts;
   if (view === 'ready') return { view };
-  const found = parseVerifyRoute(parts) ?? parseSumsRoute(parts) ?? parseProceduresRoute(parts);
+  const found =
+    parseAlarmsRoute(parts) ??
+    parseVerifyRoute(parts) ??
+    parseSumsRoute(parts) ??
+    parseProceduresRoute(parts);
   if (found !== null) return found;
   const asked = new URLSearchParams(query);
   const changes = parseChangesRoute(parts, asked);
@@ -59,13 +72,16 @@ export function parseRoute(hash: string): Route {
   if (view === 'assign') return { view, site, rig };
   if (view !== 'trends') return { view: 'live' };
   const span = Number(asked.get('span'));
-  return { view, site, rig, spanS: TREND_SPANS_S.find(one => one === span) ?? 120 };
+  const spanS = TREND_SPANS_S.find(one => one === span) ?? 120;
+  const atMs = Date.parse(asked.get('at') ?? '');
+  return Number.isFinite(atMs) ? { view, site, rig, spanS, atMs } : { view, site, rig, spanS };
 }
 
 export function routeUrl(route: Route): string {
   if (route.view === 'live') return '#/';
   if (route.view === 'about') return '#/about';
   if (route.view === 'ready') return '#/ready';
+  if (route.view === 'alarms') return alarmsUrl(route);
   if (isProceduresRoute(route)) return proceduresUrl(route);
   if (isChangesRoute(route)) return changesUrl(route);
   if (route.view === 'sums') return sumsUrl(route.name);
@@ -73,7 +89,10 @@ export function routeUrl(route: Route): string {
   if (route.view === 'rigEvent') return rigEventUrl(route.site, route.rig, route.corrects);
   if (route.view !== 'trends' && route.view !== 'assign') return jointRouteUrl(route);
   const base = `#/${route.view}/${encodeURIComponent(route.site)}/${encodeURIComponent(route.rig)}`;
-  return route.view === 'trends' ? `${base}?span=${route.spanS}` : base;
+  if (route.view !== 'trends') return base;
+  return route.atMs === undefined
+    ? `${base}?span=${route.spanS}`
+    : `${base}?at=${new Date(route.atMs).toISOString()}`;
 }
 
 /** The route in the address bar, followed as it changes. */

@@ -4,6 +4,7 @@ import { createServer, type IncomingMessage, type ServerResponse } from 'node:ht
 import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
 import type { NewAssignment, Rig, Samples } from '#core/messages/api';
+import type { AlarmPicture } from '#core/messages/api-alarm';
 import {
   liveAt,
   PEOPLE,
@@ -13,6 +14,7 @@ import {
   ringOf,
   START_UTC_MS,
 } from './dashboard-fixtures.ts';
+import { afterAction, fakeHistory, fakePicture } from './fake-alarms.ts';
 
 /** The policy the page must live under (no inline script, no inline style, nothing from elsewhere). */
 const CSP = "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'";
@@ -30,6 +32,8 @@ export interface FakeDashboard {
   readonly posted: { readonly path: string; readonly body: unknown }[];
   readonly lastEventIds: (string | undefined)[];
   setRigs: (fixtures: readonly RigFixture[]) => void;
+  /** All alarms there are; told to every open page. */
+  setAlarms: (picture: AlarmPicture) => void;
   /** Live values of these rigs stop coming; the stream itself goes on. */
   silence: (rigs: readonly string[]) => void;
   send: (name: string, data: unknown) => void;
@@ -41,6 +45,10 @@ export interface FakeDashboard {
   stop: () => Promise<void>;
 }
 
+/** Record time in µs as digits, or UTC. */
+const usOf = (moment: string | null): number =>
+  /^\d+$/.test(moment ?? '') ? Number(moment) : (Date.parse(moment ?? '') - START_UTC_MS + 1e6) * 1000;
+
 export async function startFakeDashboard(
   webDir: string,
   first: readonly RigFixture[] = [],
@@ -48,6 +56,7 @@ export async function startFakeDashboard(
   let fixtures = first;
   let silent: readonly string[] = [];
   let refusal: string | null = null;
+  let alarms = fakePicture([]);
   let refusing = false;
   let ticks = 0;
   const streams = new Set<ServerResponse>();
@@ -73,8 +82,8 @@ export async function startFakeDashboard(
   }, TICK_MS);
 
   function samples(query: URLSearchParams, rig: string): Samples {
-    const fromUs = Number(query.get('from'));
-    const toUs = Number(query.get('to'));
+    const fromUs = usOf(query.get('from'));
+    const toUs = usOf(query.get('to'));
     const points = Number(query.get('points'));
     const step = (toUs - fromUs) / points;
     const fixture = fixtures.find(one => one.rig === rig);
@@ -139,6 +148,13 @@ export async function startFakeDashboard(
       json(response, { type: 'about:blank', title: 'Refused', status: 422, detail, code: 'refused' }, 422);
       return;
     }
+    const [, action] = /^\/api\/v1\/alarms\/([a-z-]+)$/.exec(path) ?? [];
+    if (action !== undefined) {
+      alarms = afterAction(alarms, action, data as Parameters<typeof afterAction>[2]);
+      send('alarms', alarms);
+      json(response, alarms, 201);
+      return;
+    }
     if (path === '/api/v1/people') {
       json(response, { id: 'p-new', ...(data as object) }, 201);
       return;
@@ -161,6 +177,7 @@ export async function startFakeDashboard(
     lastEventIds.push(request.headers['last-event-id'] as string | undefined);
     response.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' });
     write(response, 'rigs', picture());
+    write(response, 'alarms', alarms);
     streams.add(response);
     response.on('close', () => streams.delete(response));
   }
@@ -185,6 +202,9 @@ export async function startFakeDashboard(
     const [, joint] = /^\/api\/v1\/joints\/([^/]+)\/ring$/.exec(pathname) ?? [];
     const [, rig] = /^\/api\/v1\/rigs\/[^/]+\/([^/]+)\/samples$/.exec(pathname) ?? [];
     if (pathname === '/api/v1/stream') stream(request, response);
+    else if (pathname === '/api/v1/alarms/history') json(response, fakeHistory(alarms));
+    else if (pathname === '/api/v1/passes') json(response, { passes: [], next: null });
+    else if (pathname === '/api/v1/events') json(response, { events: [], next: null });
     else if (pathname === '/api/v1/procedures') {
       const at = new Date(START_UTC_MS).toISOString();
       json(response, { procedures: [{ at, author: 'p-1', procedure: PROCEDURE }] });
@@ -207,6 +227,10 @@ export async function startFakeDashboard(
     setRigs: next => {
       fixtures = next;
       send('rigs', picture());
+    },
+    setAlarms: next => {
+      alarms = next;
+      send('alarms', alarms);
     },
     silence: names => {
       silent = names;

@@ -1,6 +1,7 @@
 import type { Rig } from '#core/messages/api';
 import type { Assignment } from '#core/messages/assignment';
 import type { Origin, Side } from '#core/messages/common';
+import type { Drifting } from '#core/messages/drift';
 import type { Live, OutOfRange, PassMismatch, RunningPass } from '#core/messages/live';
 import type { Feed } from './feed-state.ts';
 
@@ -28,6 +29,8 @@ export interface SideView {
   readonly pass: RunningPass | null;
   readonly outOfRange: readonly OutOfRange[];
   readonly passMismatch: PassMismatch | null;
+  /** Changes along the weld that hold now; trims are told apart (data/trims.ts). */
+  readonly drifting: readonly Drifting[];
   /** The last position known; only with `values` is it where the arc is now. */
   readonly position: Live['position'];
   readonly clock: Live['clock'] | null;
@@ -66,6 +69,7 @@ export function sideView(rig: Rig, feed: Feed, unseenMm: SideView['unseenMm']): 
     pass: valid?.pass ?? null,
     outOfRange: valid?.outOfRange ?? [],
     passMismatch: valid?.passMismatch ?? null,
+    drifting: (valid?.drifting ?? []).filter(({ rule }) => rule !== 'trim'),
     position: live?.position ?? null,
     clock: live?.clock ?? null,
     buffer: live?.buffer ?? null,
@@ -84,6 +88,7 @@ export function flagsOf(view: SideView): string {
     view.origin,
     view.outOfRange.map(flag => flag.quantity).join(','),
     view.passMismatch?.likelier.join(','),
+    view.drifting.map(({ number, rule }) => `${number}${rule}`).join(','),
     view.buffer?.recording,
     view.clock?.state,
     view.work && `${view.work.joint}/${view.work.side}/${view.work.pass}`,

@@ -4,7 +4,7 @@ import type { Route } from '../routes.ts';
 import { text } from '../text/text.ts';
 
 /** Views in which nothing is typed: there the new page is loaded at once. */
-const READ_ONLY: readonly Route['view'][] = ['live', 'trends', 'ready', 'about'];
+const READ_ONLY: readonly Route['view'][] = ['live', 'alarms', 'trends', 'ready', 'about'];
 
 /** The server has a newer page than the one open: it is loaded as soon as nothing is lost by it. */
 export function NewerPage() {

@@ -2,6 +2,7 @@
 export const enScreens = {
   label: 'Screens',
   live: 'Live',
+  alarms: 'Alarms',
   ready: 'Ready',
   joints: 'Joints',
   changes: 'Changes',

@@ -1,5 +1,6 @@
 import type { Side } from '#core/messages/common';
 import type { LimitBasis } from '#core/procedure/procedure';
+import { enAlarms } from './en-alarms.ts';
 import { enChanges } from './en-changes.ts';
 import { enDispositions } from './en-dispositions.ts';
 import { enJointEntries } from './en-joint-entries.ts';
@@ -9,6 +10,7 @@ import { enReady } from './en-ready.ts';
 import { enRigEvents } from './en-rig-events.ts';
 import { enScreens } from './en-screens.ts';
 import { enSums } from './en-sums.ts';
+import { enTrendAt } from './en-trend-at.ts';
 import { enTrends } from './en-trends.ts';
 import { enTruck } from './en-truck.ts';
 import { enVerify } from './en-verify.ts';
@@ -171,7 +173,9 @@ export const en = {
   },
 
   work: enWork,
+  alarms: enAlarms,
   trends: enTrends,
+  trendAt: enTrendAt,
   truck: enTruck,
   verify: enVerify,
   ready: enReady,

@@ -1,7 +1,5 @@
 import type { OutOfRange, PassMismatch } from '#core/messages/live';
 import { passList } from '#core/pass/pass-mismatch-events';
-import { DEFAULT_SENSE } from '#core/position/circumferential-position';
-import { clockPosition, degreesOfClock } from '#core/position/clock-position';
 import type { Procedure } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
 import { shownValue } from '../../charts/band-bar.tsx';
@@ -10,25 +8,18 @@ import type { SideView } from '../../data/side-view.ts';
 import type { Texts } from '../../text/en.ts';
 import { durationText, oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
 import { format, text } from '../../text/text.ts';
+import { clockBefore, DriftMessage } from './drift-message.tsx';
 
 interface SideMessageProps {
   readonly view: SideView;
   readonly procedure: Procedure | null;
 }
 
-/** Where it began, o'clock: its length back along the side from where the arc is. */
-function sinceClock(flag: OutOfRange, view: SideView, diameterMm: number | null): string | null {
-  const { position, work } = view;
-  if (flag.lengthMm === null || position === null || work === null || diameterMm === null) return null;
-  const back = (360 * flag.lengthMm) / (Math.PI * diameterMm);
-  return oClockText(clockPosition(degreesOfClock(position.clock) - DEFAULT_SENSE[work.side] * back));
-}
-
 export function outSentence(t: Texts, flag: OutOfRange, view: SideView, diameterMm: number | null): string {
   const quantity = t.quantity[flag.quantity] ?? flag.quantity;
   const limit = flag.max !== null && flag.value > flag.max ? flag.max : (flag.min ?? flag.max);
   const unit = QUANTITY_DISPLAY[flag.quantity]?.unit ?? flag.unit;
-  const since = sinceClock(flag, view, diameterMm);
+  const since = clockBefore(view, flag.lengthMm, diameterMm);
   return [
     t.outOfRangeSentence(
       quantity,
@@ -89,6 +80,7 @@ export const hasMessage = (view: SideView): boolean =>
   view.feed.cause !== null ||
   view.outOfRange.length > 0 ||
   view.passMismatch !== null ||
+  view.drifting.length > 0 ||
   view.pending !== null ||
   view.work === null;
 
@@ -118,8 +110,12 @@ export function SideMessage({ view, procedure }: SideMessageProps) {
         <strong>{t.outOfRange}</strong>{' '}
         <span>{outSentence(t, first, view, diameterOf(view, procedure))}.</span>
         {more.length > 0 && <span> {t.moreOut(more.length)}.</span>}
+        {view.drifting.length > 0 && <span> {t.alarms.drifting.also(view.drifting.length)}.</span>}
       </div>
     );
+  }
+  if (view.drifting.length > 0) {
+    return <DriftMessage view={view} diameterMm={diameterOf(view, procedure)} />;
   }
   if (view.pending !== null) {
     const what =
@@ -133,5 +129,5 @@ export function SideMessage({ view, procedure }: SideMessageProps) {
   return <div class="message none" />;
 }
 
-const diameterOf = (view: SideView, procedure: Procedure | null): number | null =>
+export const diameterOf = (view: SideView, procedure: Procedure | null): number | null =>
   view.outsideDiameterMm ?? procedure?.pipe?.outsideDiameterMm ?? null;

@@ -10,6 +10,7 @@ import { text } from '../../text/text.ts';
 import { jointUrl } from '../joints/joint-routes.ts';
 import { TileReadiness } from '../ready/tile-readiness.tsx';
 import { rigEventUrl } from '../rig-events/event-route.ts';
+import { Slope, TrimMark } from './drift-message.tsx';
 import { PassFigures } from './pass-figures.tsx';
 import { hasMessage, SideMessage } from './side-message.tsx';
 
@@ -30,9 +31,11 @@ export function SideTile({ view, place }: SideTileProps) {
   const clock = view.values === null ? null : (view.position?.clock ?? null);
   const side = work === null ? t.noSide : t.side(work.side);
   const out = new Set(view.outOfRange.map(flag => flag.quantity));
+  const drifting = new Map(view.drifting.map(drift => [drift.quantity, drift]));
   // Where all are alike the trust line and the ring say it; where they are not, every tile does.
   const mixed = new Set(rigs.entries.value.map(entry => entry.view.value.origin)).size > 1;
-  const state = feed.cause !== null ? 'nodata' : out.size > 0 ? 'out' : 'normal';
+  const state =
+    feed.cause !== null ? 'nodata' : out.size > 0 ? 'out' : drifting.size > 0 ? 'drift' : 'normal';
   return (
     <article
       class="tile"
@@ -65,9 +68,13 @@ export function SideTile({ view, place }: SideTileProps) {
       <dl class="values">
         {TILE_QUANTITIES.map(quantity => {
           const value = view.values?.[quantity] ?? null;
+          const drift = drifting.get(quantity);
           return (
             <div class={out.has(quantity) ? 'value-row out' : 'value-row'} key={quantity}>
-              <dt>{t.quantity[quantity]}</dt>
+              <dt>
+                {t.quantity[quantity]}
+                {drift !== undefined && <Slope direction={drift.direction} />}
+              </dt>
               <dd class="value-bar">
                 <BandBar
                   t={t}
@@ -87,7 +94,10 @@ export function SideTile({ view, place }: SideTileProps) {
         })}
       </dl>
       <PassFigures view={view} />
-      <SideMessage view={view} procedure={procedure} />
+      <div class="tile-says">
+        <SideMessage view={view} procedure={procedure} />
+        <TrimMark view={view} />
+      </div>
       <p class="tile-actions">
         <a class="tile-action" href={routeUrl({ view: 'assign', site: view.site, rig: view.rig })}>
           {work === null ? t.work.assign : t.work.change}

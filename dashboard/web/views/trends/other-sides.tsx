@@ -12,7 +12,8 @@ export function OtherSides({ current, spanS }: { readonly current: string; reado
       {rigs.entries.value.map(entry => {
         const view = entry.view.value;
         const out = view.outOfRange.length > 0;
-        const state = view.feed.cause !== null ? 'nodata' : out ? 'out' : 'normal';
+        const drifts = view.drifting.length > 0;
+        const state = view.feed.cause !== null ? 'nodata' : out ? 'out' : drifts ? 'drift' : 'normal';
         return (
           <li key={entry.key}>
             <a
@@ -24,7 +25,13 @@ export function OtherSides({ current, spanS }: { readonly current: string; reado
               <span>
                 {view.rig} {view.work?.side ?? ''}
               </span>
-              <small>{out ? `◆ ${t.outOfRange}` : statusWord(t, view.feed).replace(/ \d.*$/, '')}</small>
+              <small>
+                {out
+                  ? `◆ ${t.outOfRange}`
+                  : drifts
+                    ? `◢ ${t.alarms.drifting.word}`
+                    : statusWord(t, view.feed).replace(/ \d.*$/, '')}
+              </small>
             </a>
           </li>
         );

@@ -18,7 +18,14 @@ export interface TrendRow {
 const unitOf = (quantity: string): string => QUANTITY_DISPLAY[quantity]?.unit ?? '';
 
 /** The charts in numbers. */
-export function ValuesTable({ rows }: { readonly rows: readonly TrendRow[] }) {
+export function ValuesTable({
+  rows,
+  isPast = false,
+}: {
+  readonly rows: readonly TrendRow[];
+  /** Of a time gone by: there is no value now. */
+  readonly isPast?: boolean;
+}) {
   const t = text.value;
   return (
     <div class="table-scroll">
@@ -27,7 +34,7 @@ export function ValuesTable({ rows }: { readonly rows: readonly TrendRow[] }) {
         <thead>
           <tr>
             <th scope="col">{t.trends.columnQuantity}</th>
-            <th scope="col">{t.trends.columnNow}</th>
+            {!isPast && <th scope="col">{t.trends.columnNow}</th>}
             <th scope="col">{t.trends.columnMin}</th>
             <th scope="col">{t.trends.columnMax}</th>
             <th scope="col">{t.trends.columnLimits}</th>
@@ -39,7 +46,7 @@ export function ValuesTable({ rows }: { readonly rows: readonly TrendRow[] }) {
               <th scope="row">
                 {label} <span class="unit">{unitOf(quantity)}</span>
               </th>
-              <td>{shownValue(quantity, stats.now)}</td>
+              {!isPast && <td>{shownValue(quantity, stats.now)}</td>}
               <td>{shownValue(quantity, stats.min)}</td>
               <td>{shownValue(quantity, stats.max)}</td>
               <td>

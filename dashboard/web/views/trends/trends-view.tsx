@@ -5,8 +5,10 @@ import type { RigEntry } from '../../data/rig-entry.ts';
 import type { TrendChannel, TrendStats } from '../../data/trend-history.ts';
 import { routeUrl, TREND_SPANS_S } from '../../routes.ts';
 import { text } from '../../text/text.ts';
+import { diameterOf } from '../live/side-message.tsx';
 import { SideTile } from '../live/side-tile.tsx';
 import { useRigEvents } from '../rig-events/use-rig-events.ts';
+import { DriftPanel } from './drift-panel.tsx';
 import { eventMarks } from './event-marks.ts';
 import { OtherSides } from './other-sides.tsx';
 import { JointFlags, RigFacts } from './rig-facts.tsx';
@@ -124,6 +126,7 @@ function RigTrends({ entry, spanS }: { readonly entry: RigEntry; readonly spanS:
         </div>
         <div class="trends-side">
           <SideTile view={view} place="alone" />
+          <DriftPanel view={view} diameterMm={diameterOf(view, procedure)} />
           <ValuesTable rows={rows} />
           {shown.length < TRENDS.length && (
             <p class="note">{t.trends.noChannel(t.quantity['power'] ?? '')}</p>
