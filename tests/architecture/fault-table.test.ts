@@ -22,7 +22,7 @@ test('every test that the table names exists', () => {
 
 test('every fault test stands in the table', () => {
   const folder = 'tests/faults';
-  const unnamed = readdirSync(join(root, folder))
+  const unnamed = readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
     .filter(name => name.endsWith('.test.ts'))
     .flatMap(name => {
       const file = `${folder}/${name}`;

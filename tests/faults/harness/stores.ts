@@ -73,6 +73,17 @@ export function newestTaken(data: string): number {
   return newest(join(data, TRUCK_FILE), 'SELECT upto FROM streams ORDER BY id DESC LIMIT 1');
 }
 
+/** The same for every rig. */
+export function takenByRig(data: string): Map<string, number> {
+  return reading(join(data, TRUCK_FILE), db => {
+    const rows = db.prepare('SELECT rig, upto FROM streams ORDER BY id').all() as {
+      rig: string;
+      upto: number;
+    }[];
+    return new Map(rows.map(({ rig, upto }) => [rig, upto]));
+  });
+}
+
 function newest(file: string, sql: string): number {
   if (!existsSync(file)) return 0;
   return reading(file, db => {

@@ -119,6 +119,29 @@ export const EDGE_ROWS: readonly FaultSection[] = [
         open: null,
       },
       {
+        fault: 'The disk fills up with what the edge itself keeps',
+        how: 'file systems in memory that are filled',
+        holds:
+          'Told before it costs data; the oldest samples that every store has give way first, then what waits is thinned; events, passes, seals never',
+        tests: [
+          [
+            'tests/integration/edge-full-disk.test.ts',
+            'goes on recording: the oldest samples give way, nothing else is lost, nothing is changed',
+          ],
+          [
+            'tests/integration/edge-full-disk.test.ts',
+            'where nothing can give way has the ballast to write on, then says it is full',
+          ],
+          [
+            'tests/integration/edge-full-disk.test.ts',
+            'says so before it costs data, thins what waits, and delivers what is left',
+          ],
+        ],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+      {
         fault: 'The disk turns read-only',
         how: 'remounted read-only',
         holds: 'The edge says so in one sentence and ends with 6; writable again, it goes on',

@@ -4,6 +4,9 @@ import type { FaultSection } from './fault-row.ts';
 const DELIVERY = 'tests/faults/delivery.test.ts';
 const REFUSING = 'tests/faults/refusing-broker.test.ts';
 const TRUCKS = 'tests/faults/trucks.test.ts';
+const BACKLOG = 'tests/faults/backlog.test.ts';
+const CERTIFICATES = 'tests/faults/certificates.test.ts';
+const SOAK = 'tests/faults/soak/soak.test.ts';
 const CLOCKS = 'tests/faults/clocks.test.ts';
 
 export const TRUCK_ROWS: readonly FaultSection[] = [
@@ -129,11 +132,17 @@ export const TRUCK_ROWS: readonly FaultSection[] = [
       {
         fault: 'A program holds a read transaction on the stores',
         how: 'another process’s transaction on both files',
-        holds: 'Recording and delivery go on',
-        tests: [[TRUCKS, 'holds up neither recording nor delivery']],
+        holds: 'Recording and delivery go on; above 32 MB the log is said to be large',
+        tests: [
+          [TRUCKS, 'holds up neither recording nor delivery'],
+          [
+            'tests/contracts/store/store-health.test.ts',
+            'a reader that stays keeps the log from being cut: said above 32 MB, and cut when it lets go',
+          ],
+        ],
         once: 'once',
         all: 'once',
-        open: 'an alarm for a write-ahead log that grows is not built.',
+        open: null,
       },
       {
         fault: 'The broker process runs out of memory',
@@ -148,6 +157,100 @@ export const TRUCK_ROWS: readonly FaultSection[] = [
         ],
         once: 'once',
         all: 'once',
+        open: null,
+      },
+      {
+        fault: 'Hours without a network',
+        how: 'an edge’s store filled with one-second batches, then the truck appears',
+        holds:
+          'All of it taken over in order and once, the screens live meanwhile; with all its volume also: twenty times real time, 95 % of the live values within 0.5 s',
+        tests: [[BACKLOG, 'of hours drains in order and once, while the screens see the rig live']],
+        once: '10 minutes of it',
+        all: '8 hours of it',
+        open: null,
+      },
+      {
+        fault: 'Certificates expired, for another host, revoked',
+        how: 'a real certificate authority and Mosquitto with TLS',
+        holds: 'The edge says why it does not connect, records on, and delivers when they are good',
+        tests: [
+          [
+            CERTIFICATES,
+            'of a broker expired or for another host, of a device revoked: recording goes on, the reason is told, nothing is lost',
+          ],
+        ],
+        once: '3 kinds',
+        all: '3 kinds',
+        open: 'the dashboard’s own connection to a broker with TLS.',
+      },
+      {
+        fault: 'The truck’s store is damaged',
+        how: 'flipped bits, files cut short, emptied, overwritten, a log of another store',
+        holds:
+          'Found, moved aside by itself, told on every screen, filled up again from the edges; what people entered stays',
+        tests: [
+          [
+            'tests/integration/dashboard-damage.test.ts',
+            'ends with 75, moves the store aside at the next start, says so, and fills up from the edge',
+          ],
+          [
+            'tests/contracts/store/store-damage.test.ts',
+            'is found by any flipped bit that changes a record, and by none that changes nothing',
+          ],
+          [
+            'tests/contracts/store/store-damage.test.ts',
+            'is moved aside whole when it was cut short, emptied or overwritten',
+          ],
+        ],
+        once: 'once',
+        all: 'once',
+        open: null,
+      },
+      {
+        fault: 'Records are tampered with',
+        how: 'SQL on the file: edited, deleted, put in, swapped, cut off, replayed, sealed anew by another key, hashes made anew',
+        holds:
+          '`girthlog-dashboard verify` ends with 8 and names the first record, seal or entry that does not fit',
+        tests: [
+          ['tests/contracts/verify-stream.test.ts', 'where %s is named'],
+          ['tests/contracts/verify-stream.test.ts', 'shows any bit that is turned in any record'],
+          ['tests/contracts/verify-journal.test.ts', 'where %s is named'],
+          [
+            'tests/integration/verify-program.test.ts',
+            'of a store that fits ends with 0, of one that does not with 8 and the sentence',
+          ],
+        ],
+        once: 'every kind',
+        all: 'every kind',
+        open: null,
+      },
+      {
+        fault: 'A store of an older or a newer version',
+        how: 'files of every layout that was ever released',
+        holds:
+          'Older: brought up in a transaction, a copy kept, a failing step changes nothing. Newer: refused in one sentence, left alone',
+        tests: [
+          [
+            'tests/contracts/store/store-layouts.test.ts',
+            'layout %i: every row is kept, its copy too, and the work goes on',
+          ],
+          [
+            'tests/contracts/store/store-layouts.test.ts',
+            'stays as it was when a step fails, says so in one sentence, and is brought up when it can',
+          ],
+          ['tests/contracts/outbox.test.ts', 'of a newer layout is refused and left alone'],
+        ],
+        once: 'every layout',
+        all: 'every layout',
+        open: null,
+      },
+      {
+        fault: 'Everything at once, for long',
+        how: 'rigs at ten times real speed; edges, broker and truck killed and halted at random',
+        holds: 'The books of every rig balance; memory, open files and logs stay bounded',
+        tests: [[SOAK, 'of many rigs with random faults: the books of every rig balance']],
+        once: '4 rigs, 20 s',
+        all: '`npm run soak`: 16 rigs, as long as asked',
         open: null,
       },
       {
