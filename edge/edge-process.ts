@@ -10,7 +10,9 @@ import { Recorder } from './capture/recorder.ts';
 import { resumePass } from './capture/resume-pass.ts';
 import { Stamper } from './capture/stamper.ts';
 import { WorkDesk } from './capture/work-desk.ts';
-import { createRecordClock, type RecordClock } from './clock/record-clock.ts';
+import { ClockKeeper } from './clock/clock-keeper.ts';
+import { createEdgeClock } from './clock/edge-clock.ts';
+import type { RecordClock } from './clock/record-clock.ts';
 import { SyncWatch, systemSyncProbe } from './clock/sync-watch.ts';
 import type { EdgeConfig } from './config/edge-config.ts';
 import { healthReport } from './health-report.ts';
@@ -20,8 +22,8 @@ import { OutboxClient } from './outbox/outbox-client.ts';
 import type { OpenedStore } from './outbox/outbox-types.ts';
 import { StateSaver } from './outbox/state-saver.ts';
 import { StorageWatch } from './outbox/storage-watch.ts';
-import { AckTeller } from './publisher/ack-teller.ts';
-import { Publisher } from './publisher/publisher.ts';
+import { createPublisher } from './publisher/create-publisher.ts';
+import type { Publisher } from './publisher/publisher.ts';
 import { createSealer, openKeyOf } from './seal/create-sealer.ts';
 import type { SealKey } from './seal/seal-key.ts';
 import type { Sealer } from './seal/sealer.ts';
@@ -54,6 +56,7 @@ interface Running {
   readonly key: SealKey;
   readonly sealer: Sealer;
   readonly storage: StorageWatch;
+  readonly keeper: ClockKeeper;
   readonly source: Source;
 }
 
@@ -81,7 +84,7 @@ export class EdgeProcess {
     await this.sync.start();
     const running = this.assemble(store);
     this.running = running;
-    const { capture, recorder, publisher, sealer, storage, source, clock } = running;
+    const { capture, recorder, publisher, sealer, storage, source, keeper } = running;
     const read = this.outbox.read.bind(this.outbox);
     await resumePass({ ...running, committedSeq: store.committedSeq, read, events });
     if (store.quarantine) {
@@ -93,13 +96,10 @@ export class EdgeProcess {
     this.every(config.batchMs, () => recorder.closeBatch());
     this.every(LIVE_MS, () => capture.tick());
     this.every(HEALTH_MS, () => this.publishHealth());
+    keeper.tick();
     this.every(CLOCK_CHECK_MS, () => {
       sealer.tick();
-      const step = clock.check();
-      if (!step) return;
-      events.emit('clockStep', { byMs: step.byMs });
-      const text = `the wall clock was stepped by ${(step.byMs / 1000).toFixed(3)} s; arc times are not affected`;
-      capture.tell({ type: 'clockStep', text, data: { byMs: step.byMs } });
+      keeper.tick();
     });
     publisher.start();
     sealer.start();
@@ -142,13 +142,14 @@ export class EdgeProcess {
     const { address, origin } = config;
     const monotonicMs = (): number => performance.now();
     const key = openKeyOf(config.storePath, store.state, events);
-    const clock = createRecordClock(
+    const { clock, meter } = createEdgeClock(
       {
         monotonicNs: () => process.hrtime.bigint(),
         wallMs: () => Date.now(),
         syncState: () => this.sync.state(),
       },
       store,
+      { stores: config.requiredStores, monotonicMs, ask: id => publisher.askTime({ origin, id }) },
     );
     const stamper = new Stamper({ address, origin, stream: store.stream, clock, state: store.state });
     const engine = createPassEngine(config.engine, { resume: stamper.engineResume() });
@@ -161,7 +162,7 @@ export class EdgeProcess {
         origin,
         ...address,
         at: clock.utcOf(clock.nowUs()),
-        clock: { state: clock.state(), offsetMs: null },
+        clock: clock.reading(),
         utcMinusRecordMs: clock.utcMinusRecordMs(),
       }),
       resumeState: (batchEvents, passes) => ({
@@ -205,28 +206,17 @@ export class EdgeProcess {
       onSourceChange: () => this.publishHealth(),
       onAnnounced: announcement => this.announce(announcement),
     });
-    const acks = new AckTeller(event => capture.tell(event), monotonicMs);
-    const publisher: Publisher = new Publisher({
-      address,
-      origin,
-      broker: config.broker,
+    const publisher: Publisher = createPublisher({
+      config,
+      store,
       outbox: this.outbox,
-      stream: store.stream,
-      committedSeq: store.committedSeq,
-      cursors: Object.fromEntries(Object.entries(store.cursors).map(([name, { upto }]) => [name, upto])),
+      clock,
+      meter,
+      capture: () => capture,
       events,
       monotonicMs,
-      recordNowUs: () => clock.nowUs(),
-      utcNow: () => clock.utcOf(clock.nowUs()),
-      random: Math.random,
-      handlers: {
-        onAssignment: assignment => capture.assignment(assignment),
-        onProcedure: ({ procedure }) => capture.procedure(procedure),
-      },
-      onAckRefused: (name, verdict) => acks.refused(name, verdict),
-      onRewound: rewind => acks.rewound(rewind),
       onConnection: () => this.publishHealth(),
-      onStoreFailed: onFatal,
+      onFailed: onFatal,
     });
     const storage = new StorageWatch({
       outbox: this.outbox,
@@ -246,13 +236,21 @@ export class EdgeProcess {
       capture: () => capture,
       onFailed: onFatal,
     });
+    const keeper = new ClockKeeper({
+      clock,
+      meter,
+      events,
+      add: row => recorder.addClockRow(row),
+      tell: event => capture.tell(event),
+    });
     desk.resume();
     const source = openSource(
       config.source,
       systemSourceClock(() => clock.nowUs()),
       capture,
     );
-    return { store, clock, recorder, stamper, engine, capture, publisher, key, sealer, storage, source };
+    const doers = { capture, publisher, sealer, storage, keeper, source };
+    return { store, clock, recorder, stamper, engine, key, ...doers };
   }
 
   private every(ms: number, task: () => void): void {

@@ -36,7 +36,7 @@ export function healthReport(parts: HealthParts): Health {
     rssMb: Math.round(process.memoryUsage.rss() / 1e5) / 10,
     stream: parts.store.stream,
     source: parts.capture.sourceState,
-    clock: { state: clock.state(), offsetMs: null },
+    clock: clock.reading(),
     store: {
       committedSeq: lane.committedUpTo,
       waiting: lane.waiting,

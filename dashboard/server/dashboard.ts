@@ -71,6 +71,7 @@ export class Dashboard {
     const { report } = events;
     const startedMs = performance.now();
     const now = (): Date => new Date();
+    const utcMs = (): number => Date.now();
     const run = randomBytes(4).toString('hex');
 
     const { default: sqlite } = await import('better-sqlite3');
@@ -159,6 +160,8 @@ export class Dashboard {
       hub,
       announcements,
       onStoreError: health.onStoreError,
+      answerClock: (address, ping, receivedMs) => dispatch.answerClock(address, ping, receivedMs),
+      utcMs,
     });
     let brokerUrl = settings.broker ?? '';
     const link: MqttLink = new MqttLink({
@@ -170,7 +173,7 @@ export class Dashboard {
       onMessage: ingest.receive,
       onConnected: () => dispatch.publishAll(),
     });
-    const dispatch: Dispatch = new Dispatch({ store, storeName: settings.store, board, link });
+    const dispatch: Dispatch = new Dispatch({ store, storeName: settings.store, board, link, utcMs });
     board.start();
     for (const rig of settings.rigs) board.admit(rig, null, false);
 

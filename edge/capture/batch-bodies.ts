@@ -20,7 +20,10 @@ export interface BatchContent {
   readonly seals?: readonly SignedSeal[];
 }
 
-export type BodyHeader = Pick<RecordBody, 'origin' | 'site' | 'rig' | 'at' | 'clock' | 'utcMinusRecordMs'>;
+export type BodyHeader = Pick<
+  RecordBody,
+  'origin' | 'site' | 'rig' | 'at' | 'clock' | 'utcMinusRecordMs' | 'clockMap'
+>;
 
 export interface BatchBody extends BatchContent {
   readonly text: string;

@@ -55,7 +55,7 @@ export function liveMessage(input: LiveInput): Live {
       since: clock.utcOf(source.sinceUs),
       detail: source.detail?.slice(0, 300) ?? null,
     },
-    clock: { state: clock.state(), offsetMs: null },
+    clock: clock.reading(),
     buffer: {
       waiting: buffer.waiting,
       storedTo: buffer.storedToUs === null ? null : clock.utcOf(buffer.storedToUs),

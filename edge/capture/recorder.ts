@@ -7,6 +7,8 @@
  * - events and passes are told to the world (onCommitted) only after their batch is durable;
  * - samples that found no room are a recorded gap with its cause, never silently absent.
  */
+
+import type { ClockMapRow } from '#core/messages/clock-map';
 import type { RigEvent } from '#core/messages/event';
 import type { PassMessage } from '#core/messages/pass';
 import type { SignedSeal } from '#core/record/seal';
@@ -64,6 +66,7 @@ export class Recorder {
   private events: RigEvent[] = [];
   private passes: PassMessage[] = [];
   private seals: SignedSeal[] = [];
+  private clockMap: ClockMapRow[] = [];
   private newestSampleUs = 0;
   private queue: Queued[] = [];
   private queueBytes = 0;
@@ -107,6 +110,10 @@ export class Recorder {
     this.seals.push(seal);
   }
 
+  addClockRow(row: ClockMapRow): void {
+    this.clockMap.push(row);
+  }
+
   /** Closes the batch that is open, if anything is in it, and sends the queue on its way. */
   closeBatch(): void {
     if (this.lost && this.hasRoom()) {
@@ -115,15 +122,19 @@ export class Recorder {
       this.options.events.emit('recordingGap', gap);
       this.options.onGap(gap);
     }
-    const { chunks, events, passes, seals, options } = this;
-    if (chunks.length + events.length + passes.length + seals.length > 0) {
+    const { chunks, events, passes, seals, clockMap, options } = this;
+    if (chunks.length + events.length + passes.length + seals.length + clockMap.length > 0) {
       this.chunks = [];
       this.openSamples = 0;
       this.events = [];
       this.passes = [];
       this.seals = [];
+      this.clockMap = [];
       const samples = chunks.length === 0 ? null : concatChunks(chunks);
-      const bodies = batchBodies(options.header(), { samples, events, passes, seals });
+      const bodies = batchBodies(
+        { ...options.header(), ...(clockMap.length > 0 ? { clockMap } : {}) },
+        { samples, events, passes, seals },
+      );
       if (bodies.length > 1) options.events.emit('batchSplit', { bodies: bodies.length });
       const closedUs = Math.max(options.clock.nowUs(), this.newestSampleUs);
       const closedUtcMs = closedUs / 1000 + options.clock.utcMinusRecordMs();

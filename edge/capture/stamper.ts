@@ -123,7 +123,7 @@ export class Stamper {
       endUs: effect.endUs,
       startUtc: clock.utcOf(effect.startUs),
       endUtc: clock.utcOf(effect.endUs),
-      clock: { state: clock.state(), offsetMs: null },
+      clock: clock.reading(),
       pass: effect.pass,
       deviations: [...effect.deviations],
     };

@@ -3,7 +3,7 @@
  * from then on driven by the monotonic clock only. It never jumps and never repeats along a stream.
  * `utcMinusRecordMs` maps it to the wall clock as known now; arc times never touch the wall clock.
  */
-import type { ClockState } from '#core/messages/common';
+import type { Clock, ClockState } from '#core/messages/common';
 
 /** A wall clock that moved by more than this against the monotonic one was stepped, ms. */
 const STEP_MS = 100;
@@ -17,6 +17,8 @@ export interface TimeSources {
   readonly wallMs: () => number;
   /** Whether the wall clock is kept by a time service. */
   readonly syncState: () => ClockState;
+  /** UTC of a store minus record time, ms, where it was measured (offset-meter.ts). */
+  readonly storeMinusRecordMs?: () => number | null;
 }
 
 export interface StoredTimes {
@@ -37,6 +39,8 @@ export interface RecordClock {
   /** RFC 3339 UTC with milliseconds of a record time, by the map as known now. */
   utcOf(recordUs: number): string;
   state(): ClockState;
+  /** What stands beside everything stamped: its state, and edge minus store where measured, ms to a tenth. */
+  reading(): Clock;
   /** Compares the clocks; call about once a second. A step of more than 100 ms, or null. */
   check(): ClockStep | null;
 }
@@ -64,6 +68,12 @@ export function createRecordClock(sources: TimeSources, stored: StoredTimes): Re
     utcMinusRecordMs: () => offsetMs,
     utcOf: recordUs => new Date(Math.floor(recordUs / 1000) + offsetMs).toISOString(),
     state: sources.syncState,
+    reading() {
+      const storeMs = sources.storeMinusRecordMs?.() ?? null;
+      const offset = storeMs === null ? null : Math.round((offsetMs - storeMs) * 10) / 10;
+      // A step that was not seen yet can make it anything; JSON has no negative zero.
+      return { state: sources.syncState(), offsetMs: offset === 0 ? 0 : offset };
+    },
     check() {
       const seen = Math.round(knownWallMs() - nowUs() / 1000);
       const byMs = seen - offsetMs;

@@ -3,6 +3,7 @@ import type { z } from 'zod';
 import { type Ack, ackSchema } from '#core/messages/ack';
 import { type Assignment, assignmentSchema } from '#core/messages/assignment';
 import { type ProcedureMessage, procedureMessageSchema } from '#core/messages/procedure-message';
+import { type TimeAnswer, timeAnswerSchema } from '#core/messages/time-answer';
 import { parseTopic, type RigAddress, topicOf } from '#core/topics/topics';
 import type { InternalEvents } from '../internal-events.ts';
 
@@ -13,6 +14,7 @@ export interface InboxHandlers {
   readonly onAck: (ack: Ack) => void;
   readonly onAssignment: (assignment: Assignment) => void;
   readonly onProcedure: (message: ProcedureMessage) => void;
+  readonly onTime: (answer: TimeAnswer) => void;
 }
 
 export function inboxSubscriptions(address: RigAddress): string[] {
@@ -21,6 +23,7 @@ export function inboxSubscriptions(address: RigAddress): string[] {
     `${topicOf(address, 'ack')}/+`,
     topicOf(address, 'assignment'),
     `${topicOf(address, 'procedure')}/+`,
+    `${topicOf(address, 'time')}/+`,
   ];
 }
 
@@ -56,6 +59,11 @@ export function receive(
       value.procedure.id === parsed.item ? null : 'its procedure id is not the topic’s',
     );
     if (message) handlers.onProcedure(message);
+  } else if (parsed.kind === 'time') {
+    const answer = read(timeAnswerSchema, value =>
+      value.store === parsed.item ? null : 'its store is not the topic’s',
+    );
+    if (answer) handlers.onTime(answer);
   } else {
     events.emit('messageForeign', { topic });
   }

@@ -4,6 +4,7 @@
  * as they stand and sent again on every connection.
  */
 import type { Alarms } from '#core/messages/alarms';
+import type { ClockPing } from '#core/messages/clock-ping';
 import type { Origin } from '#core/messages/common';
 import type { RigEvent } from '#core/messages/event';
 import type { Health } from '#core/messages/health';
@@ -156,6 +157,13 @@ export class Publisher {
     }
     for (const event of events) void this.send('event', JSON.stringify(event));
     for (const pass of passes) void this.send('pass', JSON.stringify(pass));
+  }
+
+  /** Asks the stores for the time, now or not at all: a question that waited would measure the waiting. */
+  askTime(ping: ClockPing): boolean {
+    if (!this.link.connected || this.link.waitingBytes > 0) return false;
+    void this.send('clock', JSON.stringify(ping));
+    return true;
   }
 
   private onConnect(): void {

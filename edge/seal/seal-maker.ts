@@ -33,7 +33,7 @@ export interface SealMakerOptions {
   readonly origin: Seal['origin'];
   readonly stream: string;
   readonly software: string;
-  readonly clock: Pick<RecordClock, 'nowUs' | 'utcOf' | 'state'>;
+  readonly clock: Pick<RecordClock, 'nowUs' | 'utcOf' | 'reading'>;
   /** State of the store as opened. */
   readonly state: Readonly<Record<string, string>>;
 }
@@ -132,7 +132,7 @@ export class SealMaker {
       ...cover,
       recordUs,
       at: clock.utcOf(recordUs),
-      clock: { state: clock.state(), offsetMs: null },
+      clock: clock.reading(),
       software,
       keyId: key.keyId,
       ...content,

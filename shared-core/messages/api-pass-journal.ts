@@ -38,10 +38,20 @@ export const correctedValueSchema = z.strictObject({
   corrected: measuredSchema,
 });
 
+/** Dates by the clock of the edge once it was set, for a pass recorded before; the record keeps its own. */
+export const redatedPassSchema = z.strictObject({
+  startUtc: utcSchema,
+  endUtc: utcSchema,
+  knownSinceUtc: utcSchema,
+});
+export type RedatedPass = z.infer<typeof redatedPassSchema>;
+
 /** GET /api/v1/passes/{passId}/journal */
 export const passJournalSchema = z.strictObject({
   /** The sealed record, as it came. */
   pass: passMessageSchema,
+  /** Null where the clock was set, or nothing tells the time yet. */
+  redated: redatedPassSchema.nullable(),
   /** What it counts as now. */
   work: passWorkSchema,
   moves: z.array(movedPassSchema),

@@ -39,6 +39,7 @@ export const clockSchema = z.strictObject({
   state: clockStateSchema,
   offsetMs: measuredSchema,
 });
+export type Clock = z.infer<typeof clockSchema>;
 
 export const sha256HexSchema = z.string().regex(/^[0-9a-f]{64}$/);
 export const streamIdSchema = z.string().regex(/^[0-9a-f]{32}$/);

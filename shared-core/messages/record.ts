@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { signedSealSchema } from '../record/seal.ts';
 import { CHANNEL_NAMES, type Channel } from '../sample/channels.ts';
+import { clockMapRowSchema } from './clock-map.ts';
 import {
   clockSchema,
   originSchema,
@@ -47,6 +48,8 @@ export const recordBodySchema = z.strictObject({
   samples: encodedChunkSchema.nullable(),
   events: z.array(eventSchema),
   passes: z.array(passMessageSchema),
+  /** How record time reads on the wall clock, in rows now and then. */
+  clockMap: z.array(clockMapRowSchema).optional(),
   /** Seals of earlier batches (record/seal.ts); their content is checked apart, so that a bad one hides no sample. */
   seals: z.array(signedSealSchema).optional(),
   /** Only in a batch that was reduced; never part of what was hashed first. */

@@ -39,8 +39,8 @@ export function pruneRecord(body: RecordBody): RecordBody | null {
 }
 
 /** Nothing is left in it that anyone could want to read: no sample, event, pass or seal. */
-export function isEmptied({ samples, events, passes, seals = [] }: RecordBody): boolean {
-  return samples === null && events.length + passes.length + seals.length === 0;
+export function isEmptied({ samples, events, passes, seals = [], clockMap = [] }: RecordBody): boolean {
+  return samples === null && events.length + passes.length + seals.length + clockMap.length === 0;
 }
 
 /** `chunk` must not be empty. */

@@ -15,6 +15,7 @@ export const EDGE_TOPICS = {
   pass: { qos: 1, retain: false },
   alarms: { qos: 1, retain: true },
   health: { qos: 1, retain: true },
+  clock: { qos: 0, retain: false },
 } as const;
 
 /** What a dashboard publishes to an edge; each takes an item after the kind except `assignment` and `watch`. */
@@ -23,6 +24,7 @@ export const DASHBOARD_TOPICS = {
   assignment: { qos: 1, retain: true },
   procedure: { qos: 1, retain: true },
   watch: { qos: 1, retain: true },
+  time: { qos: 0, retain: false },
 } as const;
 
 export type EdgeTopicKind = keyof typeof EDGE_TOPICS;
@@ -36,7 +38,7 @@ export interface RigAddress {
 
 export interface ParsedTopic extends RigAddress {
   readonly kind: TopicKind;
-  /** The store for `ack`, the procedure id for `procedure`, else null. */
+  /** The store for `ack` and `time`, the procedure id for `procedure`, else null. */
   readonly item: string | null;
 }
 
@@ -63,7 +65,7 @@ export function parseTopic(topic: string): ParsedTopic | null {
   if (`${root}/${version}` !== TOPIC_ROOT || rest.length > 0) return null;
   if (site === undefined || rig === undefined || !isTopicId(site) || !isTopicId(rig)) return null;
   if (kind === undefined) return null;
-  if (kind === 'ack' || kind === 'procedure') {
+  if (kind === 'ack' || kind === 'procedure' || kind === 'time') {
     return item !== undefined && isTopicId(item) ? { site, rig, kind, item } : null;
   }
   if (item !== undefined) return null;

@@ -17,7 +17,13 @@ function take(topic: string, payload: Uint8Array) {
   const keep = (value: unknown): void => {
     got.push(value);
   };
-  receive(topic, payload, ADDRESS, { onAck: keep, onAssignment: keep, onProcedure: keep }, events);
+  receive(
+    topic,
+    payload,
+    ADDRESS,
+    { onAck: keep, onAssignment: keep, onProcedure: keep, onTime: keep },
+    events,
+  );
   return { got, refused: (counts.get('messageInvalid') ?? 0) + (counts.get('messageForeign') ?? 0) };
 }
 
@@ -31,6 +37,7 @@ describe('messages from the broker', () => {
       `${BASE}/ack/+`,
       `${BASE}/assignment`,
       `${BASE}/procedure/+`,
+      `${BASE}/time/+`,
     ]);
   });
 

@@ -47,6 +47,7 @@ export class SealingEdge {
       utcMinusRecordMs: () => 0,
       utcOf: (us: number) => new Date(Math.floor(us / 1000)).toISOString(),
       state: () => 'synced' as const,
+      reading: () => ({ state: 'synced' as const, offsetMs: null }),
       check: () => null,
     };
     const recorder: Recorder = new Recorder({

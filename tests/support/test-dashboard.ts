@@ -85,7 +85,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     onMessage: () => {},
     onConnected: () => {},
   });
-  const dispatch = new Dispatch({ store, storeName: 'truck', board, link });
+  const dispatch = new Dispatch({ store, storeName: 'truck', board, link, utcMs: Date.now });
   const conditions = new TruckConditions(now);
   conditions.onChange = state => hub.truck(state);
   const fatal: Error[] = [];
@@ -115,7 +115,17 @@ export async function startTestDashboard(): Promise<TestDashboard> {
       throw error;
     },
   });
-  const ingest = new Ingest({ store: 'truck', report, board, intake, hub, announcements, onStoreError });
+  const ingest = new Ingest({
+    store: 'truck',
+    report,
+    board,
+    intake,
+    hub,
+    announcements,
+    onStoreError,
+    utcMs: Date.now,
+    answerClock: dispatch.answerClock,
+  });
   const facts = new JournalFacts({ store, board, now });
   const teller = new ReadinessTeller({
     readiness: rigs => facts.readinessOf(rigs),

@@ -14,13 +14,15 @@ const SUMMARIES: Record<TopicKind, string> = {
   pass: 'A pass with its ids, open or closed',
   alarms: 'Conditions that are true now',
   health: 'The edge’s own state',
+  clock: 'What time is it? Answered on `time`; the edge measures its clock by it and sets nothing',
   ack: 'Everything of the stream up to `upto` is committed in this store',
   assignment: 'What the rig is about to weld; it labels the record and moves nothing',
   procedure: 'The procedure revision that the assignment names',
+  time: 'When a `clock` question came and when this answer left, by the clock of the store',
   watch: 'How changes along the weld are called; it changes no limit and no rig',
 };
 /** Kinds with one more level in the topic, and what it holds. */
-const ITEMS: Partial<Record<TopicKind, string>> = { ack: 'store', procedure: 'procedure' };
+const ITEMS: Partial<Record<TopicKind, string>> = { ack: 'store', procedure: 'procedure', time: 'store' };
 
 export function asyncApiDocument(): Json {
   const channels: Json = {};

@@ -3,7 +3,9 @@
  * and how changes along the weld are called.
  */
 import type { Ack } from '#core/messages/ack';
+import type { ClockPing } from '#core/messages/clock-ping';
 import type { ProcedureMessage } from '#core/messages/procedure-message';
+import type { TimeAnswer } from '#core/messages/time-answer';
 import type { Watch } from '#core/messages/watch';
 import type { RigAddress } from '#core/topics/topics';
 import type { RigBoard } from '../live/rig-board.ts';
@@ -16,6 +18,8 @@ export interface DispatchOptions {
   readonly storeName: string;
   readonly board: RigBoard;
   readonly link: MqttLink;
+  /** UTC in ms since 1970, with fractions. */
+  readonly utcMs: () => number;
 }
 
 export class Dispatch {
@@ -51,6 +55,13 @@ export class Dispatch {
     const { entryId: id, at, author } = changed;
     const message: Watch = { origin: board.originOf(address), id, at, author, settings };
     link.publish(address, 'watch', null, message);
+  };
+
+  /** What time it is here, to an edge that asked. */
+  readonly answerClock = (address: RigAddress, { origin, id }: ClockPing, receivedMs: number): void => {
+    const { link, storeName, utcMs } = this.options;
+    const answer: TimeAnswer = { origin, store: storeName, id, receivedMs, sentMs: utcMs() };
+    link.publish(address, 'time', storeName, answer);
   };
 
   /** The procedure first, so that an edge can judge from the first sample of the new work. */

@@ -1,5 +1,6 @@
 /** topic → decode → dedupe → store → live, in that order. */
 import { createHash } from 'node:crypto';
+import type { ClockPing } from '#core/messages/clock-ping';
 import type { RigAddress } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
 import type { Announcements } from '../live/announcements.ts';
@@ -18,6 +19,9 @@ export interface IngestOptions {
   readonly intake: RecordIntake;
   readonly hub: StreamHub;
   readonly announcements: Announcements;
+  /** `receivedMs`: when the question came, UTC in ms since 1970. */
+  readonly answerClock: (address: RigAddress, ping: ClockPing, receivedMs: number) => void;
+  readonly utcMs: () => number;
   readonly onStoreError: (error: Error) => void;
 }
 
@@ -42,6 +46,7 @@ export class Ingest {
 
   private take(topic: string, payload: Uint8Array): void {
     const { report, board, intake, store } = this.options;
+    const receivedMs = this.options.utcMs();
     const decoded = decodeMessage(topic, payload);
     if (!decoded.ok) {
       report(decoded.event, { detail: decoded.detail });
@@ -57,6 +62,9 @@ export class Ingest {
     switch (edge.kind) {
       case 'record':
         intake.offer(address, edge.message);
+        break;
+      case 'clock':
+        this.options.answerClock(address, edge.message, receivedMs);
         break;
       case 'event':
         this.announceEvent(address, edge.message);

@@ -2,6 +2,7 @@ import type { z } from 'zod';
 import { ackSchema } from '#core/messages/ack';
 import { alarmsSchema } from '#core/messages/alarms';
 import { assignmentSchema } from '#core/messages/assignment';
+import { clockPingSchema } from '#core/messages/clock-ping';
 import { eventSchema } from '#core/messages/event';
 import { healthSchema } from '#core/messages/health';
 import { infoSchema } from '#core/messages/info';
@@ -10,6 +11,7 @@ import { passMessageSchema } from '#core/messages/pass';
 import { procedureMessageSchema } from '#core/messages/procedure-message';
 import { recordSchema } from '#core/messages/record';
 import { statusSchema } from '#core/messages/status';
+import { timeAnswerSchema } from '#core/messages/time-answer';
 import { watchSchema } from '#core/messages/watch';
 import type { DashboardTopicKind, EdgeTopicKind } from '#core/topics/topics';
 
@@ -23,6 +25,7 @@ export const EDGE_SCHEMAS = {
   pass: passMessageSchema,
   alarms: alarmsSchema,
   health: healthSchema,
+  clock: clockPingSchema,
 } as const satisfies Record<EdgeTopicKind, z.ZodType>;
 
 /** What the dashboard says to an edge. */
@@ -30,6 +33,7 @@ export const DASHBOARD_SCHEMAS = {
   ack: ackSchema,
   assignment: assignmentSchema,
   procedure: procedureMessageSchema,
+  time: timeAnswerSchema,
   watch: watchSchema,
 } as const satisfies Record<DashboardTopicKind, z.ZodType>;
 

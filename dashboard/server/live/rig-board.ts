@@ -20,7 +20,7 @@ export interface RigBoardOptions {
   readonly onOrigin: (address: RigAddress) => void;
 }
 
-type Shown = Exclude<EdgeMessage, { kind: 'record' | 'event' | 'pass' }>;
+type Shown = Exclude<EdgeMessage, { kind: 'record' | 'event' | 'pass' | 'clock' }>;
 
 export class RigBoard {
   private readonly options: RigBoardOptions;

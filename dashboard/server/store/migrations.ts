@@ -238,6 +238,18 @@ export const MIGRATIONS: readonly string[] = [
   ALTER TABLE seal_keys ADD COLUMN decided_by TEXT;
   ALTER TABLE seal_keys ADD COLUMN reason TEXT;
   `,
+  // How record time reads on each edge's wall clock.
+  `
+  CREATE TABLE clock_map (
+    stream_id INTEGER NOT NULL REFERENCES streams (id),
+    record_us INTEGER NOT NULL,
+    cause TEXT NOT NULL,
+    utc_minus_record_ms REAL NOT NULL,
+    state TEXT NOT NULL,
+    offset_ms REAL,
+    PRIMARY KEY (stream_id, record_us)
+  ) STRICT;
+  `,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

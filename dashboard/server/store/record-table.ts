@@ -4,6 +4,7 @@ import type { Deviation, PassMessage } from '#core/messages/pass';
 import type { Channel } from '#core/sample/channels';
 import { coverageOf, reducedCoverage } from '#core/series/coverage';
 import { extremesOf } from '#core/series/min-max';
+import { ClockMapTable } from './clock-map-table.ts';
 import type { SealTable } from './seal-table.ts';
 import type { Prepare } from './statements.ts';
 import type { CommitResult, RecordOutcome, StoredRecord, VerifiedRecord } from './store.ts';
@@ -14,12 +15,14 @@ export class RecordTable {
   private readonly sql: Prepare;
   private readonly streams: StreamTable;
   private readonly seals: SealTable;
+  readonly clockMap: ClockMapTable;
 
   constructor(db: Database, sql: Prepare, streams: StreamTable, seals: SealTable) {
     this.db = db;
     this.sql = sql;
     this.streams = streams;
     this.seals = seals;
+    this.clockMap = new ClockMapTable(sql);
   }
 
   after(id: number, limit: number): StoredRecord[] {
@@ -84,6 +87,7 @@ export class RecordTable {
     const { body } = record;
     if (!body) return [];
     this.insertChunk(streamId, record);
+    this.clockMap.keep(streamId, body.clockMap ?? []);
     const insertEvent = this.sql(
       `INSERT INTO events (stream_id, event_id, site, rig, at, type, message) VALUES (?, ?, ?, ?, ?, ?, ?)
        ON CONFLICT (stream_id, event_id) DO NOTHING`,

@@ -175,6 +175,8 @@ export class SqliteStore implements DashboardStore {
   recordsAfter = (id: number, limit: number) => this.use.records.after(id, limit);
 
   sampleSpan = (address: RigAddress, range: SampleRange) => this.use.samples.span(address, range);
+  clockMapAfter = (address: RigAddress, stream: string, recordUs: number) =>
+    this.use.records.clockMap.after(address, stream, recordUs);
   newestSample = (address: RigAddress) => this.use.samples.newest(address);
   chunkBytes = (id: number) => this.use.samples.bytes(id);
 

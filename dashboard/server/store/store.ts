@@ -1,6 +1,7 @@
 import type { Joint, Person } from '#core/messages/api';
 import type { JointDetail, ProcedureEntry } from '#core/messages/api-lists';
 import type { Assignment } from '#core/messages/assignment';
+import type { ClockMapRow } from '#core/messages/clock-map';
 import type { Origin, Side } from '#core/messages/common';
 import type { RigEvent } from '#core/messages/event';
 import type { Deviation, PassMessage } from '#core/messages/pass';
@@ -182,6 +183,8 @@ export interface DashboardStore {
   setRigOrigin(address: RigAddress, origin: Origin): void;
 
   sampleSpan(address: RigAddress, range: SampleRange): SampleSpan | null;
+  /** Of a stream's clock map the rows after `recordUs` that can date it (record/redate.ts). */
+  clockMapAfter(address: RigAddress, stream: string, recordUs: number): ClockMapRow[];
   newestSample(address: RigAddress): NewestSample | null;
   chunkBytes(id: number): Uint8Array;
 

@@ -66,6 +66,8 @@ export const enJoints = {
     notJudged: 'not judged',
   },
   notReadyThen: (count: number) => `NOT READY when it began: ${count} missing`,
+  redated: (start: string, end: string) =>
+    `The rig’s clock was not set then. By the clock once it was set: ${start} to ${end}. The record keeps the time above.`,
   readinessUnknown: 'Whether the rig was ready cannot be read now.',
   gap: (time: string, pass: string) => `${time} after ${pass}`,
   unknownLayer: 'not in the procedure',

@@ -26,6 +26,7 @@ class Bench {
       utcMinusRecordMs: () => 0,
       utcOf: () => '2026-06-01T08:00:00.000Z',
       state: () => 'unsynced',
+      reading: () => ({ state: 'unsynced', offsetMs: null }),
       check: () => null,
     },
     events: quiet,

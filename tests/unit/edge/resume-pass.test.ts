@@ -23,6 +23,7 @@ const clock = {
   nowUs: () => 0,
   utcOf: () => '2026-05-12T08:00:00.000Z',
   state: () => 'synced' as const,
+  reading: () => ({ state: 'synced' as const, offsetMs: null }),
   utcMinusRecordMs: () => 0,
 };
 
