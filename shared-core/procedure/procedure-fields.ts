@@ -43,6 +43,8 @@ export const bevelSchema = z.strictObject({
   /** From the root face outwards, of one side. */
   anglesDegrees: z.array(degrees).max(6).optional(),
   rootFaceMm: z.number().nonnegative().max(50).optional(),
+  /** How high the first of two angles reaches above the root face. */
+  lowerHeightMm: z.number().nonnegative().max(100).optional(),
   gapMm: z.number().nonnegative().max(50).optional(),
   /** Largest offset (high–low) allowed at fit-up. */
   offsetMaxMm: z.number().nonnegative().max(50).optional(),

@@ -50,6 +50,8 @@ describe('answers', () => {
       sealKeys: '/api/v1/rigs/spread-1/rig-a/seal-keys',
       acceptSealKey: null,
       watch: '/api/v1/watch',
+      jointReview: '/api/v1/joints/J-0001/review',
+      readIndications: null,
       calls: '/api/v1/calls',
       passTypes: '/api/v1/pass-types',
       overJoints: '/api/v1/over-joints?procedureId=example-610&pass=fill%201&origin=simulated',

@@ -9,6 +9,7 @@ import { jointRing, originShown } from './joint-ring.ts';
 import { addJournalRoutes, assignmentFindings } from './journal-handlers.ts';
 import { ApiProblem } from './problem.ts';
 import { addProcedureRoutes } from './procedure-handlers.ts';
+import { addReviewRoutes } from './review-handlers.ts';
 import { serve } from './route.ts';
 import { ROUTES } from './route-table.ts';
 import { sampleRange } from './sample-range.ts';
@@ -25,6 +26,7 @@ export function addRoutes(app: Express, context: DashboardContext): void {
   addDispositionRoutes(app, context);
   addSealRoutes(app, context);
   addWatchRoutes(app, context);
+  addReviewRoutes(app, context);
   serve(app, ROUTES.system, () => context.system());
 }
 

@@ -1,11 +1,11 @@
 /** Procedure revisions beside their list: one with its state, the joints that used it, pass tables as files. */
-import { parse } from 'csv-parse/sync';
 import type { Express } from 'express';
 import { standingOf } from '#core/journal/entry';
 import type { ProcedureJoints } from '#core/messages/api-procedure';
 import type { Origin } from '#core/messages/common';
 import { type PassTableAnswer, passTableCsv, readPassTable } from '#core/procedure/pass-table';
 import type { DashboardContext } from './context.ts';
+import { csvRows } from './csv-rows.ts';
 import { JOURNAL_ROUTES } from './journal-routes.ts';
 import { ApiProblem } from './problem.ts';
 import { serve } from './route.ts';
@@ -76,23 +76,8 @@ export function addProcedureRoutes(app: Express, context: DashboardContext): voi
 }
 
 function tableOf(csv: string): PassTableAnswer {
-  // Spreadsheets of some languages part cells with semicolons and write decimal commas.
-  const [first = ''] = csv.split(/\r?\n/, 1);
-  const semicolons = first.split(';').length > first.split(',').length;
-  let rows: string[][];
-  try {
-    rows = parse(csv, {
-      bom: true,
-      delimiter: semicolons ? ';' : ',',
-      relax_column_count: true,
-      skip_empty_lines: true,
-      max_record_size: 20_000,
-    });
-  } catch (error) {
-    const { lines, message } = error as { lines?: number; message: string };
-    return { ok: false, problem: `Line ${lines ?? 1}: not RFC 4180 text: ${message}.`.slice(0, 300) };
-  }
-  return readPassTable(rows, semicolons);
+  const split = csvRows(csv);
+  return split.ok ? readPassTable(split.rows, split.semicolons) : split;
 }
 
 type Use = ProcedureJoints['joints'][number];

@@ -37,6 +37,7 @@ import {
   rigParams,
   samplesQuery,
 } from './query-schemas.ts';
+import { REVIEW_ROUTES } from './review-routes.ts';
 import { route } from './route.ts';
 import { SEAL_ROUTES } from './seal-routes.ts';
 import { WATCH_ROUTES } from './watch-routes.ts';
@@ -194,4 +195,5 @@ export const ROUTES = {
   ...DISPOSITION_ROUTES,
   ...SEAL_ROUTES,
   ...WATCH_ROUTES,
+  ...REVIEW_ROUTES,
 } as const;

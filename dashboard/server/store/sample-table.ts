@@ -6,6 +6,7 @@ import type { StreamTable } from './stream-table.ts';
 
 interface Row {
   id: number;
+  n: number;
   first_us: number;
   last_us: number;
   period_us: number | null;
@@ -18,7 +19,7 @@ interface Row {
 }
 
 const COLUMNS =
-  'id, first_us, last_us, period_us, first_utc_ms, last_utc_ms, utc_minus_record_ms, gaps, extremes, reduced';
+  'id, n, first_us, last_us, period_us, first_utc_ms, last_utc_ms, utc_minus_record_ms, gaps, extremes, reduced';
 
 export class SampleTable {
   private readonly sql: Prepare;
@@ -105,6 +106,7 @@ export class SampleTable {
 function chunkOf(row: Row): ChunkRow {
   return {
     id: row.id,
+    n: row.n,
     firstUs: row.first_us,
     lastUs: row.last_us,
     periodUs: row.period_us,

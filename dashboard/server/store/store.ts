@@ -113,6 +113,8 @@ export interface DeviationRow extends RigAddress {
 /** One stored chunk as a reader needs it before deciding whether to decode it. */
 export interface ChunkRow extends Coverage {
   readonly id: number;
+  /** Samples in it. */
+  readonly n: number;
   readonly utcMinusRecordMs: number;
   /** Per channel of the chunk the least and greatest known value; null when none is known. */
   readonly extremes: Readonly<Record<string, readonly [number, number] | null>>;

@@ -211,6 +211,7 @@ export const enProcedures = {
     'bevel.type': 'Bevel',
     'bevel.anglesDegrees': 'Angles from the root outwards, °; with a semicolon between',
     'bevel.rootFaceMm': 'Root face',
+    'bevel.lowerHeightMm': 'Height of the first of two angles',
     'bevel.gapMm': 'Gap',
     'bevel.offsetMaxMm': 'Offset, at most',
     'bevel.backing': 'Backing',

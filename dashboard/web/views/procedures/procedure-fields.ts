@@ -60,6 +60,7 @@ export const PROCEDURE_FIELDS: readonly FieldGroup[] = [
       { path: 'bevel.type', kind: 'text', max: 60 },
       { path: 'bevel.anglesDegrees', kind: 'numbers', unit: 'deg', max: 60 },
       mm('bevel.rootFaceMm'),
+      mm('bevel.lowerHeightMm'),
       mm('bevel.gapMm'),
       mm('bevel.offsetMaxMm'),
       { path: 'bevel.backing', kind: 'text', max: 80 },
