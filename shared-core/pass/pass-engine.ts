@@ -200,7 +200,7 @@ class Engine implements LabelledPassEngine {
       },
       position: this.livePosition(),
       pass: machine.open && this.runningPass(machine.open),
-      outOfRange: machine.limits.spans.map(span => this.outOfRange(span)),
+      outOfRange: machine.watchers.limits.spans.map(span => this.outOfRange(span)),
       passMismatch: machine.open?.match.current ?? null,
       drifting: this.drifting(machine.open),
     };

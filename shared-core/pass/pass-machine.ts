@@ -4,27 +4,19 @@
  */
 import type { ArcSink } from '../arc/arc-tracker.ts';
 import { copySlice, type Slice } from '../arc/slice.ts';
-import { SUM } from '../arc/sums.ts';
 import type { Reason } from '../messages/common.ts';
 import type { DriftDesk } from './drift-desk.ts';
-import { driftEvent } from './drift-events.ts';
 import type { EngineEffect, EngineResume, EngineSettings } from './engine-api.ts';
-import { type ClockZone, LimitWatches } from './limit-watches.ts';
+import { GasWatch } from './gas-watch.ts';
 import { OpenPass } from './open-pass.ts';
-import { outOfRangeEnd, outOfRangeStart } from './out-of-range-events.ts';
-import type { WatchChange } from './out-of-range-watch.ts';
 import { summarisePass } from './pass-summary.ts';
+import { PassWatchers } from './pass-watchers.ts';
 import { ProgramHistory } from './program-history.ts';
 import { quantityMeans } from './quantities.ts';
 import { SidePosition } from './side-position.ts';
 import { signalGap, signalHeld } from './signal-events.ts';
 import { SlidingMean } from './sliding-mean.ts';
 import type { Work } from './work.ts';
-
-/** Gas counts as flowing above this, L/min (our own choice, far below any shielding flow). */
-const GAS_FLOWING_L_MIN = 1;
-/** A start settles in this time; nothing is called out of range before, s. */
-const START_GRACE_S = 2;
 
 type EventEffect = Extract<EngineEffect, { kind: 'event' }>;
 
@@ -34,7 +26,7 @@ export class PassMachine implements ArcSink {
   readonly programs = new ProgramHistory();
   readonly effects: EngineEffect[] = [];
   open: OpenPass | null = null;
-  readonly limits: LimitWatches;
+  readonly watchers: PassWatchers;
   readonly drift: DriftDesk;
   /** Record time of second 0. */
   originUs = 0;
@@ -49,8 +41,7 @@ export class PassMachine implements ArcSink {
   /** Reported travel where the undecided slices begin. */
   private undecidedFromMm = 0;
   private arcStartUs = 0;
-  private gasKnown = false;
-  private gasOnSinceUs: number | null = null;
+  private readonly gas = new GasWatch();
   private held: { fromUs: number; toUs: number } | null = null;
 
   constructor(settings: EngineSettings, work: Work, resume: EngineResume | null, drift: DriftDesk) {
@@ -65,7 +56,7 @@ export class PassMachine implements ArcSink {
       this.firstIndexOf.set(key, resume.openPass.index);
       this.position.resume(key, resume.openPass);
     }
-    this.limits = new LimitWatches(drift.settings, work.limits);
+    this.watchers = new PassWatchers(drift.settings, work, this.position, this.programs, this.effects);
   }
 
   get currentWork(): Work {
@@ -81,7 +72,7 @@ export class PassMachine implements ArcSink {
       this.open.drift = this.drift.watch(work, this.arcStartUs, settings);
     }
     this.work = work;
-    this.limits.reset(work.limits);
+    this.watchers.limits.reset(work.limits);
   }
 
   slice(slice: Slice): void {
@@ -90,12 +81,16 @@ export class PassMachine implements ArcSink {
     this.sliding.add(slice.toUs, slice.sums);
     this.position.travel(slice, this.open !== null && slice.phase !== 'idle');
     this.lastUs = slice.toUs;
-    this.followGas(slice);
+    const gasOffUs = this.gas.follow(slice);
+    if (gasOffUs !== null) this.open?.startStop.gasOff(gasOffUs);
     if (slice.phase === 'burning' && this.open) {
       this.open.burn(slice, this.alongMm(this.open));
-      this.evaluateLimits(slice.toUs);
-      if (this.open.match.due) this.compare(this.open, slice.toUs);
-      if (this.open.drift.due(this.open.windows.closed)) this.judgeDrift(this.open, slice.toUs);
+      this.watchers.burned(this.open, {
+        tUs: slice.toUs,
+        arcStartUs: this.arcStartUs,
+        alongMm: this.alongMm(this.open),
+        means: () => this.means(slice.toUs),
+      });
     } else if (slice.phase === 'idle') this.closeIfOver(slice.toUs);
     else {
       if (this.undecided.length === 0) this.undecidedFromMm = fromMm;
@@ -134,7 +129,7 @@ export class PassMachine implements ArcSink {
     pass.stop(tUs, endMm);
     this.position.forgetUnobservedAfter(tUs);
     pass.positionUncertaintyMm = this.position.uncertaintyMm(pass.endMm);
-    this.tellChanges(this.limits.stop(tUs, this.known(pass.endMm)), pass);
+    this.watchers.stopped(pass, tUs, this.lastUs);
     this.event('arcStop', tUs, pass.index, 'Arc off.', { positionMm: this.known(pass.endMm), why });
     if (why === 'interrupted') {
       const text = `nothing was observed for more than ${this.settings.passJoinS} s while the arc burned`;
@@ -224,10 +219,10 @@ export class PassMachine implements ArcSink {
       startMm: (this.decidedMm - originMm) * travelRatio,
       originMm,
       windowLengthMm: this.settings.windowLengthMm,
-      gasOnSinceUs: this.gasOnSinceUs,
+      gasOnSinceUs: this.gas.onSinceUs,
       drift: this.drift.watch(this.work, tUs),
     });
-    this.limits.reset(this.work.limits, this.drift.settings);
+    this.watchers.limits.reset(this.work.limits, this.drift.settings);
     return this.open;
   }
 
@@ -238,59 +233,9 @@ export class PassMachine implements ArcSink {
     if (nowUs - pass.endUs >= this.settings.passJoinS * 1e6) this.close([]);
   }
 
-  private followGas(slice: Slice): void {
-    const knownS = slice.sums[SUM.gasKnownS]!;
-    if (knownS <= 0) return;
-    this.gasKnown = true;
-    if ((slice.sums[SUM.gasL]! * 60) / knownS >= GAS_FLOWING_L_MIN) this.gasOnSinceUs ??= slice.fromUs;
-    else {
-      this.gasOnSinceUs = null;
-      this.open?.startStop.gasOff(slice.fromUs);
-    }
-  }
-
-  private evaluateLimits(nowUs: number): void {
-    const pass = this.open;
-    if (!pass || nowUs - this.arcStartUs < START_GRACE_S * 1e6 || !this.limits.due(nowUs)) return;
-    const alongMm = this.alongMm(pass);
-    const inZone = (zone: ClockZone): boolean => this.position.inZone(zone, pass.work.assignment, alongMm);
-    this.tellChanges(this.limits.evaluate(nowUs, this.known(alongMm), this.means(nowUs), inZone), pass);
-  }
-
-  private compare({ match, work, index }: OpenPass, tUs: number): void {
-    const inZone = (zone: ClockZone, mm: number) => this.position.inZone(zone, work.assignment, mm);
-    const told = match.decide({ work, passIndex: index, tUs, programs: this.programs, inZone });
-    if (told) this.effects.push(told);
-  }
-
-  private judgeDrift(pass: OpenPass, tUs: number): void {
-    const clockAt = (mm: number): number | null => this.position.clockAt(pass.work.assignment, mm);
-    const changes = pass.drift.judge(pass.windows.closed, {
-      tUs,
-      alongMm: this.alongMm(pass),
-      clockAt,
-      uncertaintyMm: mm => this.position.uncertaintyMm(mm),
-      extinctionsSince: mm => pass.extinctionsMm.filter(at => at >= mm).length,
-      passMismatch: pass.match.current,
-    });
-    for (const change of changes) {
-      this.effects.push(driftEvent(change, { tUs, passIndex: pass.index, clockAt }));
-    }
-  }
-
-  private tellChanges(changes: readonly WatchChange[], pass: OpenPass): void {
-    for (const { began, ended } of changes) {
-      if (began) this.effects.push(outOfRangeStart(began, this.lastUs, pass.index));
-      if (ended) {
-        pass.spans.push(ended);
-        this.effects.push(outOfRangeEnd(ended, this.lastUs, pass.index));
-      }
-    }
-  }
-
   private tellPass(open: OpenPass, state: 'open' | 'closed', reasons: readonly Reason[]): void {
-    const clockAt = (alongMm: number): number | null => this.position.clockAt(open.work.assignment, alongMm);
-    const context = { settings: this.settings, originUs: this.originUs, gasKnown: this.gasKnown, clockAt };
+    const { settings, originUs } = this;
+    const context = { settings, originUs, gasKnown: this.gas.known, clockAt: this.clockAt(open) };
     const { pass, deviations } = summarisePass(open, context, reasons, state === 'closed');
     if (state === 'closed') this.drift.learn(open.work, pass);
     const { startUs, endUs } = open;
@@ -314,6 +259,10 @@ export class PassMachine implements ArcSink {
     const { fromUs, toUs } = this.held;
     this.held = null;
     this.effects.push(signalHeld(fromUs, toUs, this.open?.index ?? null));
+  }
+
+  private clockAt({ work }: OpenPass): (alongMm: number) => number | null {
+    return alongMm => this.position.clockAt(work.assignment, alongMm);
   }
 
   private known(mm: number | null): number | null {
