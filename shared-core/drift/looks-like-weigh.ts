@@ -33,8 +33,11 @@ export interface Weighed {
   readonly unknown: readonly SignName[];
 }
 
-/** No single sign decides alone, either way. */
+/** No single sign decides alone for a cause; one that a cause leaves unexplained may rule it out. */
 const MOST_POINTS = 4;
+const MOST_LOSS = 8;
+/** Unrest that may come with a cause and need not speaks for it no more than this. */
+const MOST_FOR_UNREST = 1.5;
 /** A sign further from what is expected than this is left unexplained, standard deviations. */
 const UNEXPLAINED = 2;
 /** What is missed where unrest is expected and not seen. */
@@ -51,14 +54,14 @@ function pointsOf(sign: Sign, expected: Expectation): number {
   if (expected.kind === 'any') return 0;
   const { z } = sign;
   if (expected.kind === 'up') {
-    if (z >= 1) return capped((z * z) / 2);
+    if (z >= 1) return Math.min(expected.atOnce ? MOST_POINTS : MOST_FOR_UNREST, (z * z) / 2);
     return expected.atOnce ? -UNREST_MISSED : 0;
   }
   // Half the difference of two sums of squares: the log-likelihood ratio of normal deviations.
   const deviation = Math.sqrt(1 + (expected.within * expected.z) ** 2);
   const left = (z - expected.z) / deviation;
   const gain = expected.z === 0 ? 0 : capped((z * z - left * left) / 2);
-  const loss = Math.min(MOST_POINTS, Math.max(0, (left * left - UNEXPLAINED ** 2) / 2));
+  const loss = Math.min(MOST_LOSS, Math.max(0, (left * left - UNEXPLAINED ** 2) / 2));
   return gain - loss;
 }
 

@@ -6,7 +6,7 @@
  * feed = α·I + β·L·I², Lesnewich; resistance by ΔU/I), and with it says where every known sign should be, z₀ standard deviations of good
  * windows off, ± a share of that. A sign seen at z gives
  *   (z² − r²)/2, at most 4, for a cause that expects it to move: how much better than "nothing changed" it is explained,
- *   −(r² − 4)/2, at most 4, for what lies more than 2 deviations from where the cause puts it; r = (z − z₀)/√(1 + (share·z₀)²).
+ *   −(r² − 4)/2, at most 8, for what lies more than 2 deviations from where the cause puts it; r = (z − z₀)/√(1 + (share·z₀)²).
  * To that come remarks (at once or growing, from the start of the pass, drop-outs), whose points stand in looks-like-causes.ts and are a
  * judgement of ours, no source. The score is the sum. A channel that is not known gives nothing either way and is named.
  * Causes with a score of at least 1 are told, largest first; of equals, the one earlier in the catalogue.
