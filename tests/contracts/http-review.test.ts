@@ -1,0 +1,200 @@
+/** A joint under review over HTTP: windows of the stored samples by place, and what lies under an indication. */
+import { describe, expect, it } from 'vitest';
+import type { EntryBody } from '#core/journal/entry';
+import { procedureSchema } from '#core/procedure/procedure';
+import { REVIEW_ROUTES } from '../../dashboard/server/api/review-routes.ts';
+import { ROUTES } from '../../dashboard/server/api/route-table.ts';
+import { SignalWriter } from '../support/engine-run.ts';
+import { answer, problem } from '../support/http-answers.ts';
+import { journal, RIG } from '../support/http-journal.ts';
+import { recordedPass } from '../support/recorded-pass.ts';
+import { START_MS } from '../support/test-records.ts';
+
+const limit = (quantity: string, unit: string, min: number, max: number) => ({
+  quantity,
+  unit,
+  basis: 'window',
+  min,
+  nominal: (min + max) / 2,
+  max,
+});
+/** Compound bevel of 15.9 mm: root face 1.3, 45° for 2.3 mm, then 5°. */
+const WPS = procedureSchema.parse({
+  schema: 'girthlog.procedure/1',
+  id: 'review-610',
+  revision: 1,
+  title: 'For tests',
+  exampleOnly: true,
+  pipe: { outsideDiameterMm: 610, wallThicknessMm: 15.9 },
+  bevel: { type: 'compound', anglesDegrees: [45, 5], rootFaceMm: 1.3, lowerHeightMm: 2.3, gapMm: 0 },
+  passes: [
+    { name: 'root', type: 'root', wire: { diameterMm: 1 }, limits: [limit('weldingCurrent', 'A', 150, 210)] },
+    {
+      name: 'fill 1',
+      type: 'fill',
+      wire: { diameterMm: 1 },
+      limits: [limit('weldingCurrent', 'A', 190, 260)],
+    },
+  ],
+});
+
+/** Root and fill of side B, 7.5 mm/s for 64 s = 480 mm; the fill's current is 280 A from 20 s to 30 s (150 to 225 mm). */
+async function welded() {
+  const dashboard = await journal();
+  await answer(
+    ROUTES.addProcedure,
+    await dashboard.post('/api/v1/procedures', { author: dashboard.author, procedure: WPS }),
+  );
+  const passes = [];
+  for (const [index, name] of ['root', 'fill 1'].entries()) {
+    const work = {
+      joint: 'J-0042',
+      side: 'B' as const,
+      pass: name,
+      procedureId: WPS.id,
+      procedureRevision: 1,
+      outsideDiameterMm: 610,
+      startDegrees: 0,
+    };
+    const assigned = await answer(
+      ROUTES.addAssignment,
+      await dashboard.post('/api/v1/assignments', { ...RIG, author: dashboard.author, work }),
+    );
+    const writer = new SignalWriter({ periodS: 0.02 });
+    writer.skip(START_MS / 1000 + 1000 + index * 200);
+    const amps = (s: number): number => (name === 'root' ? 180 : s >= 20 && s < 30 ? 280 : 236);
+    const chunk = writer.stretch(66, {
+      weldingCurrent: s => (s < 64 ? amps(s) : 0),
+      // Restless by a tenth: readings that never change are held, and no arc.
+      arcVoltage: s =>
+        s < 64 ? (name === 'root' ? 19.5 : 24) + (Math.round(s * 50) % 2 === 0 ? 0.05 : -0.05) : 0,
+      wireFeedSpeed: s => (s < 64 ? (name === 'root' ? 114.7 : 171.2) : 0),
+      travelSpeed: s => (s < 64 ? (name === 'root' ? 11.5 : 7.5) : 0),
+    });
+    const stream = String(index + 1).padStart(32, '0');
+    const assignment = { id: assigned.assignment!.id, ...work, procedure: WPS };
+    const made = recordedPass({ assignment, chunk, stream, samplePeriodS: 0.02 });
+    for (const record of made.records) dashboard.receive('girthlog/1/spread-1/rig-a/record', record);
+    passes.push(made.message);
+  }
+  await dashboard.settle();
+  const review = async () =>
+    await answer(REVIEW_ROUTES.jointReview, await dashboard.get('/api/v1/joints/J-0042/review'));
+  return { ...dashboard, passes, review };
+}
+
+const scan = (parts: Partial<Extract<EntryBody, { kind: 'scanReport' }>> = {}): EntryBody => ({
+  kind: 'scanReport',
+  joint: 'J-0042',
+  reference: 'UT-7',
+  technique: 'automated ultrasonic testing',
+  takenAt: new Date(START_MS).toISOString(),
+  frame: { zeroDegrees: 0, sense: 'clockwise', referenceDiameterMm: null, zeroUncertaintyMm: 10 },
+  indications: [
+    { label: '1', type: 'lack of fusion', position: 180, unit: 'mm', lengthMm: 15, depthMm: 10, heightMm: 2 },
+  ],
+  ...parts,
+});
+
+describe('a joint under review', () => {
+  it('shows every pass in windows of weld at their place, with what is out of the window limits', async () => {
+    const { review } = await welded();
+    const { passes, procedure, outsideDiameterMm } = await review();
+    expect(procedure).toMatchObject({ id: 'review-610', passes: ['root', 'fill 1'] });
+    expect(outsideDiameterMm).toBe(610);
+    expect(passes.map(({ work, layer }) => [work.pass, layer])).toEqual([
+      ['root', 0],
+      ['fill 1', 1],
+    ]);
+    const fill = passes[1]!;
+    // 64 s at 7.5 mm/s: 480 mm, windows of 25 mm; what is left is too short for one.
+    expect(fill.windowsNote).toBeNull();
+    expect(fill.windows).toHaveLength(19);
+    expect(fill.windows[0]?.fromMm).toBeCloseTo(0, 0);
+    expect(fill.windows.at(-1)?.toMm).toBeCloseTo(475, 0);
+    const out = fill.windows.filter(({ out: found }) => found.includes('weldingCurrent'));
+    expect(out[0]?.fromMm).toBeCloseTo(150, 0);
+    expect(out.at(-1)?.toMm).toBeCloseTo(225, 0);
+    expect(fill.windows[3]?.values.arcEnergy).toBeCloseTo((236 * 24) / 7.5 / 1000, 3);
+    // A quarter of the way down side B is 3 o'clock: 479.1 mm.
+    expect(fill.windows.at(-1)?.toClock).toBeCloseTo(3, 1);
+    expect(fill.quality).toMatchObject({ missingChannels: ['gasFlow'], pruned: false });
+  });
+
+  it('puts each layer at its depth by what was deposited', async () => {
+    const { review } = await welded();
+    const [root, fill] = (await review()).passes;
+    expect(root?.depth?.bottomMm).toBe(15.9);
+    expect(fill?.depth?.bottomMm).toBe(root?.depth?.topMm);
+    expect(fill!.depth!.topMm).toBeLessThan(root!.depth!.topMm);
+    expect(fill!.depth!.topMm).toBeGreaterThan(0);
+  });
+
+  it('lists under an NDT call the windows, starts and events of every pass at its place and depth', async () => {
+    const { review, enter, passes } = await welded();
+    const entry = await enter(scan());
+    const { indications } = await review();
+    expect(indications).toHaveLength(1);
+    const [call] = indications;
+    expect(call).toMatchObject({ scanEntryId: entry.id, label: '1', findings: [] });
+    expect(call?.place?.fromMm).toBeCloseTo(180, 6);
+    const fill = call?.covered.find(({ passId }) => passId === passes[1]!.passId);
+    // 180 to 195 mm, ± 25 mm and the uncertainties of both: the windows of the excursion are among them.
+    expect(fill?.windows).toEqual(expect.arrayContaining([6, 7, 8]));
+    expect(fill).toMatchObject({ startsHere: false, endsHere: false });
+    await enter({
+      kind: 'reviewFinding',
+      joint: 'J-0042',
+      indication: { scanEntryId: entry.id, label: '1' },
+      correlation: 'none',
+      text: 'Nothing in the record explains it.',
+    });
+    expect((await review()).indications[0]?.findings).toMatchObject([{ body: { correlation: 'none' } }]);
+  });
+
+  it('an indication on the other side of the pipe covers nothing of this one', async () => {
+    const { review, enter } = await welded();
+    await enter(
+      scan({
+        indications: [
+          {
+            label: '2',
+            type: 'porosity',
+            position: 9,
+            unit: 'clock',
+            lengthMm: 5,
+            depthMm: null,
+            heightMm: null,
+          },
+        ],
+      }),
+    );
+    expect((await review()).indications[0]?.covered).toEqual([]);
+  });
+
+  it('reads indications from a table, or says where it cannot', async () => {
+    const { post } = await journal();
+    const csv = 'label;type;position;unit;length_mm\r\n7;porosity;12,5;degrees;3';
+    const read = await answer(REVIEW_ROUTES.readIndications, await post('/api/v1/indication-table', { csv }));
+    expect(read.indications).toMatchObject([{ label: '7', position: 12.5, lengthMm: 3, depthMm: null }]);
+    const refused = await problem(
+      await post('/api/v1/indication-table', { csv: 'label,type,position,unit,length_mm\n1,x,here,mm,3' }),
+    );
+    expect(refused).toMatchObject({ status: 422, code: 'indicationTableInvalid' });
+    expect(refused.detail).toContain('Row 2, position');
+  });
+
+  it('is the same read twice, and dated by its newest record or entry', async () => {
+    const { review, enter } = await welded();
+    const first = await review();
+    expect(await review()).toEqual(first);
+    expect(first.sealedAt).toBe(
+      first.passes
+        .map(({ message }) => message.endUtc)
+        .toSorted()
+        .at(-1),
+    );
+    const entry = await enter(scan());
+    expect((await review()).sealedAt).toBe(entry.at);
+  });
+});
