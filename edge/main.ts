@@ -6,6 +6,7 @@ import { addCalcCommand } from './calc/calc-command.ts';
 import { addConfigCommand } from './commands/config-command.ts';
 import { addKeyCommand } from './commands/key-command.ts';
 import { addRunCommand } from './commands/run-command.ts';
+import { addVerifyCommand } from './commands/verify-command.ts';
 import { addReplayCommand } from './replay/replay-command.ts';
 import { SOFTWARE } from './software.ts';
 
@@ -13,6 +14,7 @@ const EXAMPLES = `Examples:
   girthlog-edge run --config rig-1.toml            log one rig until told to stop
   girthlog-edge config show --config rig-1.toml    every setting and where it came from
   girthlog-edge key show --config rig-1.toml       the fingerprint of the key that signs its records
+  girthlog-edge verify --config rig-1.toml         does everything in its store still fit? exit 8 where it does not
   girthlog-edge replay joint.csv --columns map.json --json
                                                    analyse a recording with the live engine
   girthlog-edge calc                               numbers of the trade, with formula and source
@@ -37,6 +39,7 @@ for (const stream of [process.stdout, process.stderr]) stream.on('error', () => 
 addRunCommand(program);
 addConfigCommand(program);
 addKeyCommand(program);
+addVerifyCommand(program);
 addReplayCommand(program);
 addCalcCommand(program);
 for (const command of program.commands) command.exitOverride();

@@ -5,11 +5,14 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { DashboardKeys } from '#core/messages/api-disposition';
 import type { VerifyReport } from '#core/messages/api-verify';
+import { openDatabase } from '../../edge/outbox/outbox-database.ts';
+import { prepareStatements } from '../../edge/outbox/statements.ts';
 import { startDashboard } from '../support/dashboard-program.ts';
 import { mqttClient } from '../support/mqtt-client.ts';
 import { startProgram } from '../support/programs.ts';
 import { sealedDay, sealedStore } from '../support/sealed-store.ts';
 import { tempDir } from '../support/temp-dir.ts';
+import { STREAM } from '../support/test-records.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
 async function verify(...args: string[]) {
@@ -63,6 +66,28 @@ describe('verify', () => {
     const unreadable = await verify('--data', damaged);
     expect(unreadable.code).toBe(8);
     expect(unreadable.stderr).toMatch(/cannot be read \(SQLITE_NOTADB\): nothing in it can be checked\.\n$/);
+  });
+
+  it('of an edge ends with 0 or 8 too', async () => {
+    const file = join(tempDir(), 'edge.db');
+    const { db } = openDatabase(file, () => STREAM);
+    const { insert } = prepareStatements(db);
+    for (const { seq, prev, hash, body } of sealedDay()) insert.run(seq, STREAM, prev, hash, body, 1e9, 1e6);
+    const edge = async () => {
+      const program = startProgram('girthlog-edge', ['verify', '--store', file]);
+      return { code: await program.exited, stdout: program.stdout() };
+    };
+    // Beside the edge that has it open.
+    expect(await edge()).toMatchObject({
+      code: 0,
+      stdout: expect.stringMatching(/^Everything fits: 12 batches of stream 01234567, 5 seals\.\n/),
+    });
+    db.exec('DELETE FROM batch WHERE seq = 7');
+    expect(await edge()).toMatchObject({
+      code: 8,
+      stdout: expect.stringMatching(/^DOES NOT FIT: The chain breaks: batch 7 is missing\.\n/),
+    });
+    db.close();
   });
 
   it('runs beside the dashboard; an exported record is checked alone, by a key, and as a witness of its store', async () => {

@@ -21,6 +21,7 @@ export function* checkRecords(
   const highest = reader.highest(stream.id);
   const seals = new SealWalk(reader, stream, tally);
   const recorded = new Set<string>();
+  const closed = new Set<string>();
   let before: { seq: number; hash: string } | null = null;
   for (let rows = reader.records(stream.id, 0, highest); rows.length > 0; ) {
     for (const row of rows) {
@@ -37,7 +38,10 @@ export function* checkRecords(
       }
       const sealed = seals.problemIn(row.seq, checked.body?.seals ?? []);
       if (sealed) return sealed;
-      for (const pass of checked.body?.passes ?? []) recorded.add(pass.passId);
+      for (const { passId, state } of checked.body?.passes ?? []) {
+        recorded.add(passId);
+        if (state === 'closed') closed.add(passId);
+      }
       tally.checked.records++;
       if (row.reducedTo !== null) seals.reduced(row.seq, row.reducedTo);
       before = row;
@@ -59,7 +63,7 @@ export function* checkRecords(
   }
   tally.checked.streams++;
   tally.checked.passes += recorded.size;
-  seals.finish(highest);
+  seals.finish(highest, closed);
   return null;
 }
 

@@ -87,21 +87,22 @@ export class SealWalk {
     this.reductions.set(to, { count, last: seq });
   }
 
-  /** What is to be said at the end of a stream that fits. */
-  finish(highest: number): void {
+  /** What is to be said at the end of a stream that fits; `closed`: ids of its closed passes. */
+  finish(highest: number, closed: ReadonlySet<string>): void {
     for (const [to, { count, last }] of this.reductions) {
       const batches = count === 1 ? '1 record' : `${count} records`;
       const intact = last <= this.sealedTo ? 'root intact' : 'chain intact';
       this.tally.note(`${this.name}: ${batches} ${to}, ${intact}.`);
     }
+    const unsealed = [...closed].filter(passId => !this.sealedPasses.has(passId)).length;
+    if (this.position !== null && unsealed > 0) {
+      const passes = unsealed === 1 ? '1 closed pass carries' : `${unsealed} closed passes carry`;
+      this.tally.note(`${this.name}: ${passes} no seal, or not yet.`);
+    }
     if (this.position === null) this.tally.note(`${this.name} carries no seals: only its chain was checked.`);
     else if (this.sealedTo < highest) {
       this.tally.note(`${this.name}: records after ${this.sealedTo} are not sealed yet.`);
     }
-  }
-
-  isSealed(passId: string): boolean {
-    return this.sealedPasses.has(passId);
   }
 
   private problemOf(read: ReadSeal, seq: number): string | null {

@@ -84,7 +84,9 @@ function passProblem(reader: VerifyReader, pass: JointPass, tally: Tally): Verif
   }
   tally.checked.passes++;
   if (!sealed) {
-    tally.note(`Pass ${passId} carries no seal here: only its records were checked.`);
+    const isOpen = (JSON.parse(pass.message) as { state?: unknown }).state === 'open';
+    const why = isOpen ? 'is still open, and not sealed yet' : 'carries no seal here';
+    tally.note(`Pass ${passId} ${why}: only its records were checked.`);
     return null;
   }
   const problem = sealProblem(pass, sealed.signed, hashes, reader.sealKeys(stream), tally);
