@@ -250,6 +250,22 @@ export const MIGRATIONS: readonly string[] = [
     PRIMARY KEY (stream_id, record_us)
   ) STRICT;
   `,
+  // Samples a person let go to make room: when, how old, what stayed, and the backup that holds them.
+  `
+  CREATE TABLE prunings (
+    n INTEGER PRIMARY KEY,
+    at TEXT NOT NULL,
+    before TEXT NOT NULL,
+    kept TEXT NOT NULL,
+    records INTEGER NOT NULL,
+    bytes INTEGER NOT NULL,
+    backup TEXT
+  ) STRICT;
+  CREATE TRIGGER prunings_keep BEFORE UPDATE ON prunings
+    BEGIN SELECT RAISE(ABORT, 'what was let go stays written down'); END;
+  CREATE TRIGGER prunings_drop_nothing BEFORE DELETE ON prunings
+    BEGIN SELECT RAISE(ABORT, 'what was let go stays written down'); END;
+  `,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

@@ -54,6 +54,20 @@ export class RecordTable {
     })();
   }
 
+  /** Samples of a record give way: what is left of it, with a hash of its own beside the first, and what is read of it. */
+  reduce(id: number, streamId: number, record: VerifiedRecord): void {
+    const { body, reduced, seq } = record.message;
+    if (!reduced) throw new Error('only a reduced record takes the place of the whole one');
+    this.sql('UPDATE records SET body = ?, reduced_to = ?, body_hash = ? WHERE id = ?').run(
+      body,
+      reduced.to,
+      reduced.bodyHash,
+      id,
+    );
+    this.sql('DELETE FROM chunks WHERE stream_id = ? AND seq = ?').run(streamId, seq);
+    this.insertChunk(streamId, record);
+  }
+
   private insert(streamId: number, record: VerifiedRecord, receivedAt: string): RecordOutcome {
     const { seq, prev, hash, origin, body, reduced } = record.message;
     const inserted = this.sql(
