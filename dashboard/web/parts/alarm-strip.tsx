@@ -35,9 +35,11 @@ export function AlarmStrip() {
           ) : (
             <FirstAlarm alarm={first} />
           )}
-          <a class="button strip-all" href="#/alarms">
-            {shown.length > 1 && fold === null ? t.more(shown.length - 1) : t.all}
-          </a>
+          {first !== undefined && (
+            <a class="button strip-all" href="#/alarms">
+              {shown.length > 1 && fold === null ? t.more(shown.length - 1) : t.all}
+            </a>
+          )}
         </div>
       )}
       <WatchControl />

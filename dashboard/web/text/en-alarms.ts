@@ -70,7 +70,7 @@ export const enAlarms = {
     'Trial, not a joint',
   ],
   minutes: (n: number) => `${n} min`,
-  shelveFor: (reason: string, n: number) => `${reason}: shelve for ${n} minutes`,
+  shelveFor: (reason: string, n: number) => `${reason}: shelve for ${n} min`,
   close: 'Close',
   onRing: (clock: string) => `Began at ${clock} o’clock, looking downstream.`,
   ringSide: (side: Side) => `On side ${side}, looking downstream.`,
