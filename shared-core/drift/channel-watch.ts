@@ -11,6 +11,9 @@ import { cappedZ, WeldCusum, type WeldSignal, WeldSum } from './weld-cusum.ts';
 /** Share of good passes whose level is called unlike the others at one look (our own choice). */
 const LEVEL_SHARE = 0.0002;
 
+/** The first look at the level is after so much weld, mm: what is far off shows at once. */
+const LEVEL_FROM_MM = 10;
+
 /** A piece of weld. */
 export interface Piece {
   readonly fromMm: number;
@@ -71,7 +74,7 @@ export class ChannelWatch {
   unlike(targets: Targets): number | null {
     const { baseline } = targets;
     const { seenMm, plain } = this.own;
-    if (this.levelTold || baseline.source !== 'rig' || seenMm < this.windowMm) return null;
+    if (this.levelTold || baseline.source !== 'rig' || seenMm < LEVEL_FROM_MM) return null;
     if (Number.isNaN(this.levelLimit)) {
       this.levelLimit = fQuantile(1 - LEVEL_SHARE, 1, baseline.passes - 1);
     }

@@ -2,11 +2,14 @@
 import { DRIFT_CHANNELS, type DriftChannel, type PassDrift } from '../messages/drift.ts';
 import type { DriftWatch } from './drift-watch.ts';
 import { type ClockAt, callRecord } from './open-call.ts';
+import { mayBeTrimmed } from './trimmed-types.ts';
+import { unseenTrims } from './unseen-trims.ts';
 import { windowStatistics } from './window-rows.ts';
 
 /** A pass that teaches is judged over at least this many windows, and unobserved for at most this share of its time. */
 const LEAST_WINDOWS = 8;
 const MOST_UNOBSERVED = 0.02;
+const TRAVEL = DRIFT_CHANNELS.indexOf('travelSpeed');
 /** As many calls as a record holds. */
 const MOST_CALLS = 24;
 
@@ -22,7 +25,10 @@ export interface RecordContext {
 
 export function driftRecord(watch: DriftWatch, context: RecordContext): PassDrift {
   const { pass, calls, channels, zones, rows } = watch;
-  const windows = windowStatistics(rows, zones, channels.meant);
+  // Where the set changes along the pass, a step says nothing.
+  const trimmed = zones.length === 1 && mayBeTrimmed(pass.passType);
+  const unseen = trimmed ? unseenTrims(rows, TRAVEL, channels.meant) : [];
+  const windows = windowStatistics(rows, zones, [...channels.meant, ...unseen]);
   const told = calls.all.map(call => callRecord(call, context.originUs, context.clockAt));
   const why = whyNot(
     watch,

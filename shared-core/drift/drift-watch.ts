@@ -106,6 +106,7 @@ export class DriftWatch {
   }
 
   private zone(fromMm: number, toMm: number, context: CallContext): number | null {
+    if (this.zones.length === 1) return 0;
     const middle = (fromMm + toMm) / 2;
     const zone = zoneAt(this.zones, context.clockAt, middle, context.uncertaintyMm(middle));
     return zone === 'between' ? null : zone;

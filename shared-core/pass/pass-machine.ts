@@ -56,7 +56,12 @@ export class PassMachine implements ArcSink {
       this.firstIndexOf.set(key, resume.openPass.index);
       this.position.resume(key, resume.openPass);
     }
-    this.watchers = new PassWatchers(drift.settings, work, this.position, this.programs, this.effects);
+    this.watchers = new PassWatchers(drift.settings, work, {
+      position: this.position,
+      programs: this.programs,
+      means: tUs => this.means(tUs),
+      effects: this.effects,
+    });
   }
 
   get currentWork(): Work {
@@ -85,12 +90,7 @@ export class PassMachine implements ArcSink {
     if (gasOffUs !== null) this.open?.startStop.gasOff(gasOffUs);
     if (slice.phase === 'burning' && this.open) {
       this.open.burn(slice, this.alongMm(this.open));
-      this.watchers.burned(this.open, {
-        tUs: slice.toUs,
-        arcStartUs: this.arcStartUs,
-        alongMm: this.alongMm(this.open),
-        means: () => this.means(slice.toUs),
-      });
+      this.watchers.burned(this.open, slice.toUs, this.arcStartUs, this.alongMm(this.open));
     } else if (slice.phase === 'idle') this.closeIfOver(slice.toUs);
     else {
       if (this.undecided.length === 0) this.undecidedFromMm = fromMm;

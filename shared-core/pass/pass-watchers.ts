@@ -14,38 +14,38 @@ import type { Work } from './work.ts';
 /** A start settles in this time; nothing is called out of range before, s. */
 const START_GRACE_S = 2;
 
-export interface WatchedMoment {
-  /** End of the newest slice. */
-  readonly tUs: number;
-  readonly arcStartUs: number;
-  readonly alongMm: number;
-  /** Of the sliding second that ends now. */
-  readonly means: () => QuantityMeans;
-}
-
 export class PassWatchers {
   readonly limits: LimitWatches;
   private readonly position: SidePosition;
   private readonly programs: ProgramHistory;
+  private readonly means: (tUs: number) => QuantityMeans;
   private readonly effects: EngineEffect[];
 
   constructor(
     settings: DriftSettings,
     work: Work,
-    position: SidePosition,
-    programs: ProgramHistory,
-    effects: EngineEffect[],
+    sources: {
+      readonly position: SidePosition;
+      readonly programs: ProgramHistory;
+      /** Of the sliding second that ends then. */
+      readonly means: (tUs: number) => QuantityMeans;
+      readonly effects: EngineEffect[];
+    },
   ) {
     this.limits = new LimitWatches(settings, work.limits);
-    this.position = position;
-    this.programs = programs;
-    this.effects = effects;
+    this.position = sources.position;
+    this.programs = sources.programs;
+    this.means = sources.means;
+    this.effects = sources.effects;
   }
 
-  burned(pass: OpenPass, moment: WatchedMoment): void {
-    this.evaluateLimits(pass, moment);
-    if (pass.match.due) this.compare(pass, moment.tUs);
-    if (pass.drift.due(pass.windows.closed)) this.judgeDrift(pass, moment);
+  /** A slice of the pass that ended at `tUs` and `alongMm`, of an arc that began at `arcStartUs`. */
+  burned(pass: OpenPass, tUs: number, arcStartUs: number, alongMm: number): void {
+    if (tUs - arcStartUs >= START_GRACE_S * 1e6 && this.limits.due(tUs)) {
+      this.evaluateLimits(pass, tUs, alongMm);
+    }
+    if (pass.match.due) this.compare(pass, tUs);
+    if (pass.drift.due(pass.windows.closed)) this.judgeDrift(pass, tUs, alongMm);
   }
 
   /** The arc has stopped: what was out of range ends. */
@@ -53,10 +53,9 @@ export class PassWatchers {
     this.tellChanges(this.limits.stop(tUs, this.known(pass.endMm)), pass, lastUs);
   }
 
-  private evaluateLimits(pass: OpenPass, { tUs, arcStartUs, alongMm, means }: WatchedMoment): void {
-    if (tUs - arcStartUs < START_GRACE_S * 1e6 || !this.limits.due(tUs)) return;
+  private evaluateLimits(pass: OpenPass, tUs: number, alongMm: number): void {
     const inZone = (zone: ClockZone): boolean => this.position.inZone(zone, pass.work.assignment, alongMm);
-    this.tellChanges(this.limits.evaluate(tUs, this.known(alongMm), means(), inZone), pass, tUs);
+    this.tellChanges(this.limits.evaluate(tUs, this.known(alongMm), this.means(tUs), inZone), pass, tUs);
   }
 
   private compare({ match, work, index }: OpenPass, tUs: number): void {
@@ -65,7 +64,7 @@ export class PassWatchers {
     if (told) this.effects.push(told);
   }
 
-  private judgeDrift(pass: OpenPass, { tUs, alongMm }: WatchedMoment): void {
+  private judgeDrift(pass: OpenPass, tUs: number, alongMm: number): void {
     const clockAt = (mm: number): number | null => this.position.clockAt(pass.work.assignment, mm);
     const changes = pass.drift.judge(pass.windows.closed, {
       tUs,
