@@ -25,7 +25,7 @@ export interface Recording {
   readonly chunk: SampleChunk;
   /** Label per sample of the chunk, where the map names a pass column. */
   readonly labels: readonly (string | null)[] | null;
-  /** Median of the sample intervals, s; null with fewer than two samples. */
+  /** As the map says, else the median of the sample intervals, s; null with fewer than two samples. */
   readonly samplePeriodS: number | null;
   /** More negative than positive among currents beyond the stop threshold. */
   readonly currentMostlyNegative: boolean;
@@ -78,8 +78,11 @@ class RowCollector {
   private header: readonly string[] | null = null;
   private readTimeUs: ((cells: readonly string[]) => number) | null = null;
   private readLabel: ((cells: readonly string[]) => string | null) | null = null;
+  /** Length of a row's averaging interval, s. */
+  private readLengthS: ((cells: readonly string[]) => number) | null = null;
   private readers: Reader[] = [];
   private readonly tUs = new GrowingColumn();
+  private readonly lengthUs = new GrowingColumn();
   private readonly columns: GrowingColumn[] = [];
   private readonly labels: (string | null)[] = [];
   private rejected = 0;
@@ -122,8 +125,9 @@ class RowCollector {
     this.readTimeUs = cells => Math.round(1e6 * toS(readNumber(cells[timeAt]) * timeScale));
     this.readers = mappedChannels(map).map(([channel, from]) => ({
       channel,
-      read: cellReader(channel, from, index),
+      read: cellReader(channel, CHANNELS[channel].unit, from, index),
     }));
+    if (map.sampleLength) this.readLengthS = cellReader('sampleLength', 's', map.sampleLength, index);
     for (const _ of this.readers) this.columns.push(new GrowingColumn());
     if (map.pass) {
       const labelAt = index(map.pass.column, 'pass');
@@ -158,6 +162,10 @@ class RowCollector {
     }
     if (this.isLate(t, lineNumber)) return;
     this.tUs.push(t);
+    if (this.readLengthS) {
+      const lengthUs = Math.round(1e6 * this.readLengthS(cells));
+      this.lengthUs.push(lengthUs >= 0 ? lengthUs : Number.NaN);
+    }
     values.forEach((value, i) => {
       this.columns[i]!.push(value);
     });
@@ -210,17 +218,23 @@ class RowCollector {
       columns[channel] = Float64Array.from(order, at => this.columns[i]!.at(at));
     });
     const tUs = Float64Array.from(order, at => this.tUs.at(at) - firstUs);
+    const lengthUs = this.readLengthS ? Float64Array.from(order, at => this.lengthUs.at(at)) : null;
     return {
       sha256,
       samples,
       rejected: this.rejected,
       outOfOrder: this.outOfOrder,
       duplicateTimes,
-      chunk: { n: order.length, tUs, lengthUs: null, columns },
+      chunk: { n: order.length, tUs, lengthUs, columns },
       labels: this.readLabel ? bridged(Array.from(order, at => this.labels[at] ?? null)) : null,
-      samplePeriodS: medianIntervalS(tUs),
+      samplePeriodS: this.samplePeriodS() ?? medianIntervalS(tUs),
       currentMostlyNegative: this.negative > this.positive,
     };
+  }
+
+  private samplePeriodS(): number | null {
+    const { samplePeriod } = this.map;
+    return samplePeriod ? converter(samplePeriod.unit, 's')(samplePeriod.constant) : null;
   }
 
   /** Indices in time order; of equal times the one read last. */
@@ -248,16 +262,17 @@ function bridged(labels: (string | null)[]): (string | null)[] {
 }
 
 function cellReader(
-  channel: Channel,
+  key: string,
+  unit: string,
   from: ChannelSource,
   index: (column: number | string, key: string) => number,
 ): (cells: readonly string[]) => number {
-  const convertTo = converter(from.unit, CHANNELS[channel].unit);
+  const convertTo = converter(from.unit, unit);
   if (from.column === undefined) {
     const value = convertTo(from.constant ?? Number.NaN);
     return () => value;
   }
-  const at = index(from.column, channel);
+  const at = index(from.column, key);
   const scale = from.scale ?? 1;
   return cells => {
     const value = readNumber(cells[at]) * scale;

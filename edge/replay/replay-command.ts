@@ -5,9 +5,9 @@ import { schemaProblem } from '#core/messages/schema-problem';
 import { workOf } from '#core/pass/work';
 import type { Procedure } from '#core/procedure/procedure';
 import { procedureSchema } from '#core/procedure/procedure';
-import { columnMapSchema } from './column-map.ts';
+import { type ColumnMap, columnMapSchema } from './column-map.ts';
 import { readRecording } from './recording-reader.ts';
-import { replayRecording } from './replay.ts';
+import { replayRecording, settingsOf } from './replay.ts';
 import { ReplayError } from './replay-error.ts';
 import { replayTable } from './replay-table.ts';
 
@@ -53,15 +53,20 @@ async function replay(file: string, options: ReplayOptions): Promise<string> {
   const procedure = options.procedure
     ? await readJson(options.procedure, 'procedure', procedureSchema)
     : null;
-  const passName = choosePass(procedure, options);
+  const passName = choosePass(procedure, map, options);
   const recording = await readRecording(file, map);
-  const held = map.heldAfterS === undefined ? {} : { heldAfterS: map.heldAfterS };
-  const document = replayRecording({ file, recording, procedure, passName, settings: held });
+  const settings = settingsOf(map);
+  const { assignment } = map;
+  const document = replayRecording({ file, recording, procedure, passName, settings, assignment });
   return options.json ? JSON.stringify(document, null, 1) : replayTable(document);
 }
 
-function choosePass(procedure: Procedure | null, options: ReplayOptions): string | null {
+function choosePass(procedure: Procedure | null, map: ColumnMap, options: ReplayOptions): string | null {
   const { pass } = options;
+  const welded = map.assignment?.pass;
+  if (pass !== undefined && welded !== undefined && pass !== welded) {
+    throw new ReplayError(`--pass "${pass}" is not the pass "${welded}" of the map's assignment`);
+  }
   if (!procedure) {
     if (pass !== undefined) throw new ReplayError(`--pass "${pass}" needs a --procedure`);
     return null;
@@ -72,7 +77,12 @@ function choosePass(procedure: Procedure | null, options: ReplayOptions): string
       `${options.procedure}: there is no pass "${pass}": it has ${names.map(name => `"${name}"`).join(', ')}`,
     );
   }
-  const chosen = pass ?? (names.length === 1 ? names[0]! : null);
+  if (welded !== undefined && !names.includes(welded)) {
+    throw new ReplayError(
+      `${options.columns}: assignment.pass: there is no pass "${welded}" in ${options.procedure}: it has ${names.map(name => `"${name}"`).join(', ')}`,
+    );
+  }
+  const chosen = pass ?? welded ?? (names.length === 1 ? names[0]! : null);
   try {
     workOf({ procedure, passName: chosen }, null);
   } catch (error) {

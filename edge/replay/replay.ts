@@ -2,10 +2,11 @@
 import { basename } from 'node:path';
 import type { Reason } from '#core/messages/common';
 import type { Deviation, Pass } from '#core/messages/pass';
-import type { EngineEffect, EngineSettings } from '#core/pass/engine-api';
+import type { EngineAssignment, EngineEffect, EngineSettings } from '#core/pass/engine-api';
 import { createPassEngine, DEFAULT_ENGINE_SETTINGS, type LabelledPassEngine } from '#core/pass/pass-engine';
 import type { Procedure } from '#core/procedure/procedure';
 import { sliceChunk } from '#core/sample/chunk';
+import type { ColumnMap } from './column-map.ts';
 import type { Recording } from './recording-reader.ts';
 
 interface Interval {
@@ -40,6 +41,8 @@ export interface ReplayRequest {
   readonly procedure: Procedure | null;
   readonly passName: string | null;
   readonly settings?: Partial<EngineSettings>;
+  /** What the recording was welded as, where the map says so. */
+  readonly assignment?: ColumnMap['assignment'];
 }
 
 export function replayRecording(request: ReplayRequest): ReplayDocument {
@@ -49,7 +52,7 @@ export function replayRecording(request: ReplayRequest): ReplayDocument {
     { ...DEFAULT_ENGINE_SETTINGS, samplePeriodS: recording.samplePeriodS, ...request.settings },
     { procedure: request.procedure, passName: request.passName },
   );
-  feed(engine, recording);
+  feed(engine, request);
   engine.finish();
   const effects = engine.drain();
   const reasons = recordingReasons(recording);
@@ -83,20 +86,39 @@ export function replayRecording(request: ReplayRequest): ReplayDocument {
   };
 }
 
+/** The settings of the engine that a map gives. */
+export function settingsOf(map: ColumnMap): Partial<EngineSettings> {
+  const { heldAfterS, referenceRadiusMm, uncertainty } = map;
+  return {
+    ...(heldAfterS === undefined ? {} : { heldAfterS }),
+    ...(referenceRadiusMm === undefined ? {} : { referenceRadiusMm }),
+    ...(uncertainty === undefined ? {} : { uncertainty }),
+  };
+}
+
 /** All of it, or piece by piece where its labels change. */
-function feed(engine: LabelledPassEngine, recording: Recording): void {
-  const { chunk, labels } = recording;
+function feed(engine: LabelledPassEngine, request: ReplayRequest): void {
+  const { chunk, labels } = request.recording;
   if (!labels) {
+    engine.assign(assigned(request, ''));
     engine.push(chunk);
     return;
   }
   let from = 0;
   for (let to = 1; to <= chunk.n; to++) {
     if (to < chunk.n && labels[to] === labels[from]) continue;
-    engine.label(labels[from] ?? null);
+    const label = labels[from] ?? null;
+    if (request.assignment) engine.assign(label === null ? null : assigned(request, label));
+    else engine.label(label);
     engine.push(sliceChunk(chunk, from, to));
     from = to;
   }
+}
+
+function assigned({ assignment, procedure }: ReplayRequest, label: string): EngineAssignment | null {
+  if (!assignment) return null;
+  const { id: procedureId, revision: procedureRevision } = procedure ?? { id: '', revision: 0 };
+  return { id: `replay ${label}`, ...assignment, procedureId, procedureRevision, procedure };
 }
 
 function stretches(effects: readonly EngineEffect[], type: 'signalGap' | 'signalHeld'): Interval[] {

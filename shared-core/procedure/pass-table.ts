@@ -2,6 +2,7 @@
  * The pass table of a procedure as rows of text: one row a limit, a pass without limits one row. RFC 4180 when written.
  * Fields of the pass stand in each of its rows. Empty is not given, never zero.
  */
+import { csvLines, withoutGuard } from '../csv/csv-writer.ts';
 import { unitFromText } from '../units/unit-label.ts';
 import { type Limit, type ProcedurePass, procedurePassSchema } from './procedure.ts';
 
@@ -35,24 +36,11 @@ export const PASS_TABLE_COLUMNS = [
 export type PassTableColumn = (typeof PASS_TABLE_COLUMNS)[number];
 type Row = Partial<Record<PassTableColumn, string | number>>;
 
-/** A cell a spreadsheet would take for a formula is prefixed with an apostrophe (OWASP, CSV injection). */
-const FORMULA = /^'*[=+\-@\t\r]/;
-const APOSTROPHE = /^'(?='*[=+\-@\t\r])/;
+const WRITTEN = Object.fromEntries(PASS_TABLE_COLUMNS.map(column => [column, (row: Row) => row[column]]));
 
 /** CRLF between lines and after the last. */
 export function passTableCsv(passes: readonly ProcedurePass[]): string {
-  const lines = [
-    PASS_TABLE_COLUMNS.join(','),
-    ...passes.flatMap(rowsOf).map(row => PASS_TABLE_COLUMNS.map(column => cell(row[column])).join(',')),
-  ];
-  return lines.map(line => `${line}\r\n`).join('');
-}
-
-function cell(value: string | number | undefined): string {
-  if (value === undefined) return '';
-  if (typeof value === 'number') return String(value);
-  const safe = FORMULA.test(value) ? `'${value}` : value;
-  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+  return [...csvLines(WRITTEN, passes.flatMap(rowsOf))].join('');
 }
 
 function rowsOf(pass: ProcedurePass): Row[] {
@@ -160,7 +148,7 @@ function readRow(
     const text = (cells[i] ?? '').trim();
     if (text === '') continue;
     if (!NUMBERS.has(name)) {
-      row[name] = text.replace(APOSTROPHE, '');
+      row[name] = withoutGuard(text);
       continue;
     }
     const number = decimalComma ? text.replace(',', '.') : text;

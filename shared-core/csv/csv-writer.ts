@@ -1,0 +1,43 @@
+/**
+ * Delimited text as RFC 4180 has it: comma, CRLF after every line, quotes doubled. What is not known is an empty
+ * cell, never 0. Text that a spreadsheet would take for a formula is prefixed with an apostrophe (OWASP, CSV injection).
+ */
+export type CsvValue = string | number | boolean | null | undefined;
+
+const FORMULA = /^'*[=+\-@\t\r\n]/;
+const APOSTROPHE = /^'(?='*[=+\-@\t\r\n])/;
+
+export function csvCell(value: CsvValue): string {
+  if (value === null || value === undefined) return '';
+  if (typeof value === 'number') return Number.isFinite(value) ? String(value) : '';
+  if (typeof value === 'boolean') return value ? 'true' : 'false';
+  const safe = FORMULA.test(value) ? `'${value}` : value;
+  return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
+}
+
+/** With its CRLF. */
+export function csvLine(values: readonly CsvValue[]): string {
+  return `${values.map(csvCell).join(',')}\r\n`;
+}
+
+/** The header, then one line a row: the columns say what is in each, in their order. */
+export function* csvLines<Row>(columns: CsvColumns<Row>, rows: Iterable<Row>): Generator<string> {
+  const all = Object.entries(columns);
+  yield csvLine(all.map(([name]) => name));
+  for (const row of rows) yield csvLine(all.map(([, read]) => read(row)));
+}
+
+/** `snake_case` with the unit at its end → what stands there. */
+export type CsvColumns<Row> = Readonly<Record<string, (row: Row) => CsvValue>>;
+
+/** A text cell as it was before it was guarded. */
+export function withoutGuard(text: string): string {
+  return text.replace(APOSTROPHE, '');
+}
+
+/** A number with no more decimals than it has meaning: 0.1 + 0.2 is written 0.3. */
+export function rounded(value: number | null | undefined, decimals: number): number | null {
+  return value === null || value === undefined || !Number.isFinite(value)
+    ? null
+    : Number(value.toFixed(decimals));
+}
