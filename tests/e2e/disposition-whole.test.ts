@@ -1,0 +1,58 @@
+/** The real dashboard and its page: a joint is ruled on with a passphrase and its record checked, before and after tampering. */
+import { join } from 'node:path';
+import Sqlite from 'better-sqlite3';
+import { describe, expect, it, onTestFinished } from 'vitest';
+import type { JointState } from '#core/messages/api-journal';
+import { launchChromium, noChromium } from '../support/browser.ts';
+import { startDashboard } from '../support/dashboard-program.ts';
+import { mqttClient } from '../support/mqtt-client.ts';
+import { sealedDay } from '../support/sealed-store.ts';
+import { waitUntil } from '../support/wait-until.ts';
+import { shownText } from '../support/web-page.ts';
+
+describe.skipIf(noChromium())('a joint in the real dashboard', () => {
+  it('is ruled on by somebody added with a role, signed, checked, and found out when its file is touched', async () => {
+    const dashboard = await startDashboard();
+    const edge = await mqttClient(dashboard.mqtt);
+    for (const record of sealedDay()) await edge.publish('girthlog/1/spread-1/rig-a/record', record);
+    await waitUntil(async () => (await dashboard.counter('sealVerified')) === 5, 'the seals to be checked');
+    const browser = await launchChromium();
+    onTestFinished(() => browser.close());
+    const page = await browser.newPage();
+    page.setDefaultTimeout(15_000);
+
+    await page.goto(`${dashboard.http}/#/joints/J-0001`);
+    await page.getByText('NO DISPOSITION').waitFor();
+    await page.getByRole('link', { name: 'Enter a disposition' }).click();
+    await page.getByRole('radio', { name: 'Hold for engineering' }).check();
+    await page.getByLabel('Reason').fill('engineering is asked');
+    await page.getByText('Somebody else').click();
+    await page.getByLabel('Name', { exact: true }).fill('Rhea Example');
+    await page.getByRole('radio', { name: 'Reviewer' }).check();
+    await page.getByRole('button', { name: 'Add this person' }).click();
+    await page.getByLabel('New passphrase').fill('seven brown kettles');
+    await page.getByLabel('The same again').fill('seven brown kettles');
+    await page.getByRole('button', { name: 'Set the passphrase' }).click();
+    await page.getByLabel('Your passphrase').fill('seven brown kettles');
+    await page.getByRole('button', { name: 'Sign this disposition' }).click();
+    await page.getByText('Disposition: Hold for engineering').first().waitFor();
+    const text = await shownText(page.locator('.disposition'));
+    expect(text).toMatch(
+      /Rhea Example[\s\S]*Signed; the signature holds\. Journal entry 2, key [0-9a-f]{16}/,
+    );
+    const { disposition } = await dashboard.json<JointState>('/api/v1/joints/J-0001/state');
+    expect(disposition).toMatchObject({ decision: 'hold', reason: 'engineering is asked' });
+
+    const check = page.getByRole('button', { name: 'Check the record of this joint' });
+    await check.click();
+    await page.getByText('EVERYTHING FITS').waitFor();
+    const db = new Sqlite(join(dashboard.data, 'dashboard.sqlite3'));
+    db.prepare('UPDATE chunks SET data = zeroblob(length(data)) WHERE seq = 8').run();
+    db.close();
+    await check.click();
+    await page.getByText('DOES NOT FIT').waitFor();
+    expect(await shownText(page.locator('.record-check'))).toContain(
+      'Record 8 of spread-1/rig-a (stream 01234567): the samples shown are not those recorded.',
+    );
+  });
+});
