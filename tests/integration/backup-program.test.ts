@@ -3,13 +3,14 @@ import { readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
+import type { Samples } from '#core/messages/api';
 import type { System } from '#core/messages/api-lists';
 import type { BackupManifest } from '../../dashboard/server/backup/backup-manifest.ts';
 import { startDashboard } from '../support/dashboard-program.ts';
 import { mqttClient } from '../support/mqtt-client.ts';
 import { startProgram } from '../support/programs.ts';
 import { tempDir } from '../support/temp-dir.ts';
-import { STREAM, testChain } from '../support/test-records.ts';
+import { START_MS, STREAM, testChain } from '../support/test-records.ts';
 import { verifyChain } from '../support/verify-chain.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
@@ -105,5 +106,46 @@ describe('girthlog-dashboard with backup_folder', () => {
     await waitUntil(async () => (await failing.counter('backupFailed')) === 1, 'the failure to be counted');
     const { warnings } = await failing.json<{ warnings: string[] }>('/readyz');
     expect(warnings.filter(text => text.startsWith('The backup of the truck was not made'))).toHaveLength(1);
+  });
+});
+
+describe('girthlog-dashboard prune', () => {
+  it('says what would go, wants a backup that holds it, and lets it go beside a running dashboard', async () => {
+    const dashboard = await startDashboard();
+    await waitUntil(
+      async () => (await dashboard.json<System>('/api/v1/system')).broker.connected,
+      'the dashboard to hear its broker',
+    );
+    const edge = await mqttClient(dashboard.mqtt, [ACK]);
+    for (const record of testChain(5)) await edge.publish(RECORD, record);
+    await edge.newest<{ upto: number }>(ACK, ack => ack.upto === 5);
+    const prune = (...more: string[]) =>
+      run(
+        'prune',
+        '--before',
+        '2026-06-01',
+        '--unsealed',
+        '--keep',
+        'none',
+        '--data',
+        dashboard.data,
+        ...more,
+      );
+    const plan = await prune();
+    expect(plan).toMatchObject({ code: 0, stderr: '' });
+    expect(plan.stdout).toMatch(/5 records with samples before .* Nothing was changed: --yes lets them go\./);
+    expect((await prune('--yes')).code).toBe(2);
+    const file = join(tempDir(), 'b.tar.gz');
+    expect((await run('backup', file, '--data', dashboard.data)).code).toBe(0);
+    const done = await prune('--yes', '--backup', file, '--json');
+    expect(done.stderr).toBe('');
+    expect(JSON.parse(done.stdout)).toMatchObject({ done: true, records: 5, keep: 'none' });
+    const { streams } = await dashboard.json<System>('/api/v1/system');
+    expect(streams).toMatchObject([{ upto: 5 }]);
+    const range = `from=${START_MS * 1000}&to=${(START_MS + 10_000) * 1000}`;
+    const samples = await dashboard.json<Samples>(`/api/v1/rigs/spread-1/rig-a/samples?${range}`);
+    expect(samples.series.flatMap(({ tUs }) => tUs)).toEqual([]);
+    expect(await prune()).toMatchObject({ code: 0, stdout: expect.stringContaining('Nothing before') });
+    expect((await run('prune', '--before', 'long ago')).code).toBe(2);
   });
 });

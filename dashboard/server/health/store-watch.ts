@@ -80,10 +80,10 @@ export class StoreWatch {
 
   private measure(): TruckRoom {
     const { directory, store, now, diskOf = diskRoom } = this.options;
-    const { bytes, logBytes } = store.files();
+    const { bytes, logBytes, reusableBytes } = store.files();
     const disk = diskOf(directory);
     const bytesPerDay = writePace(store.recorded(), now().getTime());
-    const usable = disk && Math.max(0, disk.freeBytes - RESERVE_BYTES);
+    const usable = disk && Math.max(0, disk.freeBytes + reusableBytes - RESERVE_BYTES);
     const daysLeft = usable === null || !bytesPerDay ? null : usable / bytesPerDay;
     return {
       bytes,

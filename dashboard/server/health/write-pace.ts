@@ -9,8 +9,8 @@ const DAYS = 7;
 const TELLING_MS = 600_000;
 
 export interface Recorded {
-  /** Size of the store and of how many records, both now. */
-  readonly bytes: number;
+  /** What a record takes, everything read out of it included. */
+  readonly bytesPerRecord: number;
   readonly records: number;
   /** Of the first record; null before it. */
   readonly firstMs: number | null;
@@ -19,11 +19,13 @@ export interface Recorded {
 }
 
 /** Bytes a day; null before ten minutes of records. */
-export function writePace({ bytes, records, firstMs, recordsAt }: Recorded, nowMs: number): number | null {
+export function writePace(
+  { bytesPerRecord, records, firstMs, recordsAt }: Recorded,
+  nowMs: number,
+): number | null {
   if (firstMs === null || records === 0 || nowMs - firstMs < TELLING_MS) return null;
   const ageMs = nowMs - firstMs;
-  const bytesPerRecord = bytes / records;
-  if (ageMs < DAY_MS) return (bytes * DAY_MS) / ageMs;
+  if (ageMs < DAY_MS) return (records * bytesPerRecord * DAY_MS) / ageMs;
   let busiest = 0;
   for (let day = 0; day < DAYS; day++) {
     const to = nowMs - day * DAY_MS;

@@ -1,8 +1,11 @@
 /** What the keepers of the store ask of its file. */
 import { statSync } from 'node:fs';
 import type { Database } from 'better-sqlite3';
+import type { Recorded } from '../health/write-pace.ts';
 import { setAsideIn } from './set-aside.ts';
 import type { Prepare } from './statements.ts';
+
+const NEWEST = 200;
 
 export class StoreHealth {
   private readonly db: Database;
@@ -15,16 +18,24 @@ export class StoreHealth {
     this.directory = directory;
   }
 
-  /** Sizes of the file and of the log beside it. */
-  files(): { bytes: number; logBytes: number } {
-    return { bytes: sizeOf(this.db.name), logBytes: sizeOf(`${this.db.name}-wal`) };
+  /** Sizes of the file, with what still stands in its log only, and of that log; `reusableBytes` inside the file are written before it grows. */
+  files(): { bytes: number; logBytes: number; reusableBytes: number } {
+    const pageBytes = this.db.pragma('page_size', { simple: true }) as number;
+    const freePages = this.db.pragma('freelist_count', { simple: true }) as number;
+    return {
+      bytes: (this.db.pragma('page_count', { simple: true }) as number) * pageBytes,
+      logBytes: sizeOf(`${this.db.name}-wal`),
+      reusableBytes: freePages * pageBytes,
+    };
   }
 
-  recorded(): { bytes: number; records: number; firstMs: number | null; recordsAt: (ms: number) => number } {
+  recorded(): Recorded {
     const first = this.receivedAt(0);
+    const { bytes, reusableBytes } = this.files();
+    const records = this.lastId();
     return {
-      bytes: this.files().bytes,
-      records: this.lastId(),
+      bytesPerRecord: records === 0 ? 0 : Math.max((bytes - reusableBytes) / records, this.newestBytes()),
+      records,
       firstMs: first && Date.parse(first.received_at),
       recordsAt: ms => this.recordsAt(new Date(ms).toISOString()),
     };
@@ -46,6 +57,16 @@ export class StoreHealth {
   /** Damaged stores that were moved aside and still lie in the folder. */
   setAside(): string[] {
     return setAsideIn(this.directory);
+  }
+
+  /** Mean of the newest records alone: older ones may have been let go of their samples. */
+  private newestBytes(): number {
+    const row = this.sql(
+      `SELECT avg(length(body) + coalesce(length(data), 0)) AS bytes
+       FROM (SELECT stream_id, seq, body FROM records ORDER BY id DESC LIMIT ${NEWEST}) AS newest
+       LEFT JOIN chunks USING (stream_id, seq)`,
+    ).get() as { bytes: number | null };
+    return row.bytes ?? 0;
   }
 
   /** Ids grow in the order records came, so the moment is found by halving. */

@@ -6,7 +6,7 @@ const START = Date.UTC(2026, 4, 1);
 function recorded(perDay: readonly number[]) {
   const records = perDay.reduce((sum, n) => sum + n, 0);
   return {
-    bytes: records * 1000,
+    bytesPerRecord: 1000,
     records,
     firstMs: START,
     recordsAt: (ms: number) =>
@@ -22,12 +22,12 @@ describe('pace of writing', () => {
   });
 
   it('is drawn out to a day on the first day', () => {
-    const one = { bytes: 1e6, records: 1000, firstMs: START, recordsAt: () => 1000 };
+    const one = { bytesPerRecord: 1000, records: 1000, firstMs: START, recordsAt: () => 1000 };
     expect(writePace(one, START + DAY_MS / 4)).toBeCloseTo(4e6, 6);
   });
 
   it('is unknown before ten minutes of records, never 0', () => {
-    const one = { bytes: 1e6, records: 10, firstMs: START, recordsAt: () => 10 };
+    const one = { bytesPerRecord: 1000, records: 10, firstMs: START, recordsAt: () => 10 };
     expect(writePace(one, START + 599_999)).toBeNull();
     expect(writePace({ ...one, firstMs: null, records: 0 }, START)).toBeNull();
   });
