@@ -8,6 +8,7 @@ import type { JointState, Proposal } from '#core/messages/api-journal';
 import type { Judgement, PassJournal } from '#core/messages/api-pass-journal';
 import type { PassMessage, Verdict } from '#core/messages/pass';
 import { PEOPLE, PROCEDURE, START_UTC_MS } from './dashboard-fixtures.ts';
+import { fulfilDispositions } from './fulfil-dispositions.ts';
 
 export interface FakeJoints {
   readonly entries: Entry[];
@@ -256,11 +257,6 @@ export async function fakeJoints(page: Page, passes: readonly PassMessage[] = []
       const found = state(name);
       return found === null ? unknown(route) : route.fulfill({ json: found });
     }
-    if (what === 'dispositions' && route.request().method() === 'GET') {
-      const own = fake.entries.filter(({ body }) => body.kind === 'disposition' && body.joint === name);
-      const dispositions = own.map(entry => ({ entry, state: 'holds', signed: null }));
-      return route.fulfill({ json: { joint: name, dispositions } });
-    }
     return route.fallback();
   };
 
@@ -274,6 +270,7 @@ export async function fakeJoints(page: Page, passes: readonly PassMessage[] = []
     return route.fulfill({ json: what === 'journal' ? journalOf(found) : found });
   };
 
+  await page.route(/\/dispositions$/, route => fulfilDispositions(route, fake.entries));
   await page.route(
     /\/api\/v1\/(entries|joints|joint-list|passes|unassigned-passes|proposals|readiness)(\/|\?|$)/,
     async route => {
