@@ -3,9 +3,9 @@ import { performance } from 'node:perf_hooks';
 import type { SourceAnnouncement } from '#core/frame/frame-decoder';
 import type { Health } from '#core/messages/health';
 import type { PassEngine } from '#core/pass/engine-api';
-import { createPassEngine } from '#core/pass/pass-engine';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { Capture } from './capture/capture.ts';
+import { DriftKeeper } from './capture/drift-keeper.ts';
 import { Recorder } from './capture/recorder.ts';
 import { resumePass } from './capture/resume-pass.ts';
 import { Stamper } from './capture/stamper.ts';
@@ -19,7 +19,7 @@ import { healthReport } from './health-report.ts';
 import { infoReport } from './info-report.ts';
 import type { InternalEvents } from './internal-events.ts';
 import { OutboxClient } from './outbox/outbox-client.ts';
-import type { OpenedStore } from './outbox/outbox-types.ts';
+import type { OpenedStore, StatePatch } from './outbox/outbox-types.ts';
 import { StateSaver } from './outbox/state-saver.ts';
 import { StorageWatch } from './outbox/storage-watch.ts';
 import { createPublisher } from './publisher/create-publisher.ts';
@@ -30,6 +30,7 @@ import type { Sealer } from './seal/sealer.ts';
 import { openSource } from './source/open-source.ts';
 import type { Source } from './source/source.ts';
 import { systemSourceClock } from './source/source-clock.ts';
+import { within } from './within.ts';
 
 const LIVE_MS = 100;
 const CLOCK_CHECK_MS = 1000;
@@ -50,6 +51,7 @@ interface Running {
   readonly clock: RecordClock;
   readonly recorder: Recorder;
   readonly stamper: Stamper;
+  readonly drift: DriftKeeper;
   readonly engine: PassEngine;
   readonly capture: Capture;
   readonly publisher: Publisher;
@@ -152,7 +154,10 @@ export class EdgeProcess {
       { stores: config.requiredStores, monotonicMs, ask: id => publisher.askTime({ origin, id }) },
     );
     const stamper = new Stamper({ address, origin, stream: store.stream, clock, state: store.state });
-    const engine = createPassEngine(config.engine, { resume: stamper.engineResume() });
+    const saver = new StateSaver(this.outbox, onFatal);
+    const save = (patch: StatePatch): void => saver.save(patch);
+    const drift = new DriftKeeper({ state: store.state, save, events, rig: config });
+    const engine = drift.createEngine(config.engine, stamper.engineResume());
     const recorder: Recorder = new Recorder({
       outbox: this.outbox,
       clock,
@@ -167,6 +172,7 @@ export class EdgeProcess {
       }),
       resumeState: (batchEvents, passes) => ({
         ...stamper.resumeState(),
+        ...drift.resumeState(),
         ...sealer.resumeState(batchEvents, passes),
       }),
       onCommitted: (lastSeq, committedEvents, passes, grew) => {
@@ -181,10 +187,9 @@ export class EdgeProcess {
       },
       onFailed: onFatal,
     });
-    const saver = new StateSaver(this.outbox, onFatal);
     const desk = new WorkDesk({
       state: store.state,
-      save: patch => saver.save(patch),
+      save,
       assign: assignment => engine.assign(assignment),
       tell: event => capture.tell(event),
       events,
@@ -196,6 +201,7 @@ export class EdgeProcess {
       recorder,
       stamper,
       desk,
+      drift,
       events,
       monotonicMs,
       backlog: () => publisher.lane,
@@ -250,7 +256,7 @@ export class EdgeProcess {
       capture,
     );
     const doers = { capture, publisher, sealer, storage, keeper, source };
-    return { store, clock, recorder, stamper, engine, key, ...doers };
+    return { store, clock, recorder, stamper, drift, engine, key, ...doers };
   }
 
   private every(ms: number, task: () => void): void {
@@ -290,9 +296,4 @@ export class EdgeProcess {
     const stats = await this.outbox.stats();
     return healthReport({ ...running, config, events, stats, uptimeMs: performance.now() - this.startedMs });
   }
-}
-
-/** Settles with `task` or after `ms`, whichever is first. */
-function within(ms: number, task: Promise<void>): Promise<void> {
-  return Promise.race([task, new Promise<void>(resolve => setTimeout(resolve, ms).unref())]);
 }

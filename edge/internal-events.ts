@@ -55,6 +55,7 @@ const EVENTS = {
   assignmentTaken: ['info', 'assignment received'],
   assignmentHeld: ['debug', 'assignment is the one already known'],
   procedureTaken: ['info', 'procedure received'],
+  watchTaken: ['info', 'how changes along the weld are called was set anew'],
   passResumed: ['warn', 'the edge started again during a pass: it goes on from its record'],
   passOrphaned: ['warn', 'a pass was open when the edge last stopped: closed with a reason'],
   unhandled: ['fatal', 'an error nobody expected'],

@@ -8,6 +8,7 @@ import type { Alarms } from '#core/messages/alarms';
 import type { Assignment } from '#core/messages/assignment';
 import type { Origin } from '#core/messages/common';
 import type { Live, SourceState } from '#core/messages/live';
+import type { Watch } from '#core/messages/watch';
 import type { PassEngine } from '#core/pass/engine-api';
 import type { Procedure } from '#core/procedure/procedure';
 import type { SampleChunk } from '#core/sample/chunk';
@@ -17,6 +18,7 @@ import type { Quarantine } from '../outbox/outbox-types.ts';
 import type { StorageState } from '../outbox/storage-watch.ts';
 import type { RestartCause, SourceHandlers, SourceStateReport } from '../source/source.ts';
 import { Conditions } from './conditions.ts';
+import type { DriftKeeper } from './drift-keeper.ts';
 import { liveMessage } from './live-message.ts';
 import type { Recorder } from './recorder.ts';
 import type { ShellEvent, Stamper } from './stamper.ts';
@@ -38,6 +40,7 @@ export interface CaptureOptions {
   readonly recorder: Recorder;
   readonly stamper: Stamper;
   readonly desk: WorkDesk;
+  readonly drift: Pick<DriftKeeper, 'take'>;
   readonly events: InternalEvents;
   readonly monotonicMs: () => number;
   /** Where the record lane stands. */
@@ -121,6 +124,10 @@ export class Capture implements SourceHandlers {
     this.takeEffects();
   }
 
+  watch(watch: Watch): void {
+    this.options.drift.take(watch);
+  }
+
   /** From now on nothing that the source sends is recorded. */
   halt(): void {
     this.halted = true;
@@ -181,6 +188,7 @@ export class Capture implements SourceHandlers {
       position: live.position,
       outOfRange: live.outOfRange,
       passMismatch: live.passMismatch ?? null,
+      drifting: live.drifting ?? [],
       arcWasOn: this.arcWasOn,
       silentMs,
       held: live.arc === 'noData' && silentMs !== null && silentMs < SILENCE_MS,

@@ -1,10 +1,12 @@
 /** What someone should act on now, as a pure function of the state; acknowledging lives in the dashboard. */
 import type { Alarms } from '#core/messages/alarms';
 import type { Assignment } from '#core/messages/assignment';
+import type { Drifting } from '#core/messages/drift';
 import type { Live, OutOfRange, PassMismatch, SourceState } from '#core/messages/live';
 import { circumferentialPosition } from '#core/position/circumferential-position';
 import type { Quarantine } from '../outbox/outbox-types.ts';
 import type { StorageState } from '../outbox/storage-watch.ts';
+import { driftCondition } from './drift-condition.ts';
 import type { RecordingState } from './recorder.ts';
 import { storageConditions } from './storage-conditions.ts';
 
@@ -22,6 +24,8 @@ export interface ConditionInput {
   readonly position: Live['position'];
   readonly outOfRange: readonly OutOfRange[];
   readonly passMismatch: PassMismatch | null;
+  /** Changes along the weld that hold now. */
+  readonly drifting: readonly Drifting[];
   /** The arc burned when the last believable sample arrived. */
   readonly arcWasOn: boolean;
   /** Since the last sample arrived, ms; null before the first. */
@@ -128,6 +132,13 @@ function conditionsOf(input: ConditionInput): Condition[] {
       action: 'Check the setting against the welding procedure; tell the welding inspector.',
     });
   }
+  const drift = driftCondition(input.drifting, {
+    key: `${place}:drifting`,
+    where,
+    ...ofPass,
+    placeAt: alongMm => placeAt(input.assignment, alongMm),
+  });
+  if (drift) found.push(drift);
   if (input.recording === 'lagging') {
     found.push({
       key: 'storage:lag',

@@ -78,5 +78,6 @@ export function liveMessage(input: LiveInput): Live {
     pass: engine.pass,
     outOfRange: fresh ? [...engine.outOfRange] : [],
     passMismatch: fresh ? engine.passMismatch : null,
+    drifting: fresh ? [...engine.drifting] : [],
   };
 }

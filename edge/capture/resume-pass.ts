@@ -7,6 +7,7 @@ import { decodeChunk } from '#core/sample/codec';
 import type { InternalEvents } from '../internal-events.ts';
 import type { StoredBatch } from '../outbox/outbox-types.ts';
 import type { Capture } from './capture.ts';
+import type { DriftKeeper } from './drift-keeper.ts';
 import type { Recorder } from './recorder.ts';
 import type { Stamper } from './stamper.ts';
 
@@ -15,6 +16,7 @@ export interface ResumeOptions {
   readonly stamper: Stamper;
   readonly recorder: Recorder;
   readonly capture: Capture;
+  readonly drift?: Pick<DriftKeeper, 'resumed'>;
   readonly events: InternalEvents;
   readonly read: (fromSeq: number, limit: number, maxBytes: number) => Promise<StoredBatch[]>;
   readonly committedSeq: number;
@@ -27,7 +29,9 @@ const PAGE_BYTES = PAGE * 60_000;
 export async function resumePass(options: ResumeOptions): Promise<void> {
   const { engine, stamper, recorder, capture, events } = options;
   const fromUs = stamper.growingFromUs;
-  if (fromUs !== null && (await regrow(options, fromUs).catch(() => false))) {
+  const grown = fromUs !== null && (await regrow(options, fromUs).catch(() => false));
+  options.drift?.resumed();
+  if (grown) {
     const passIndex = engine.live().pass?.index ?? null;
     events.emit('passResumed', { passIndex });
     const text =

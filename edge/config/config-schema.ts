@@ -24,6 +24,8 @@ const rigSchema = z.strictObject({
   }),
   position_uncertainty_mm: z.number().nonnegative().max(500).default(ENGINE.positionUncertaintyMm),
   voltage_tap_point: z.string().trim().min(1).max(80).default('not stated'),
+  /** Where the feed is measured: it decides what slip looks like. */
+  feed_read_at: z.enum(['motor', 'wire']).optional(),
 });
 
 const brokerSchema = z.strictObject({

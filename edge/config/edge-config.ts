@@ -13,6 +13,8 @@ export interface EdgeConfig {
   readonly address: RigAddress;
   readonly origin: Origin;
   readonly voltageTapPoint: string;
+  /** Null: not stated. */
+  readonly feedReadAt: 'motor' | 'wire' | null;
   readonly source: SourceSettings;
   readonly broker: BrokerSettings;
   readonly storePath: string;
@@ -31,6 +33,7 @@ export function edgeConfig({ config, baseDir }: LoadedConfig): EdgeConfig {
     address: { site: rig.site, rig: rig.rig },
     origin: rig.origin,
     voltageTapPoint: rig.voltage_tap_point,
+    feedReadAt: rig.feed_read_at ?? null,
     source: config.source,
     broker: {
       url: broker.url,

@@ -42,6 +42,7 @@ export function createPublisher(parts: PublisherParts): Publisher {
     handlers: {
       onAssignment: assignment => capture().assignment(assignment),
       onProcedure: ({ procedure }) => capture().procedure(procedure),
+      onWatch: watch => capture().watch(watch),
       onTime: answer => void meter.answer(answer),
     },
     onAckRefused: (name, verdict) => acks.refused(name, verdict),

@@ -4,6 +4,7 @@ import { type Ack, ackSchema } from '#core/messages/ack';
 import { type Assignment, assignmentSchema } from '#core/messages/assignment';
 import { type ProcedureMessage, procedureMessageSchema } from '#core/messages/procedure-message';
 import { type TimeAnswer, timeAnswerSchema } from '#core/messages/time-answer';
+import { type Watch, watchSchema } from '#core/messages/watch';
 import { parseTopic, type RigAddress, topicOf } from '#core/topics/topics';
 import type { InternalEvents } from '../internal-events.ts';
 
@@ -15,6 +16,7 @@ export interface InboxHandlers {
   readonly onAssignment: (assignment: Assignment) => void;
   readonly onProcedure: (message: ProcedureMessage) => void;
   readonly onTime: (answer: TimeAnswer) => void;
+  readonly onWatch: (watch: Watch) => void;
 }
 
 export function inboxSubscriptions(address: RigAddress): string[] {
@@ -24,6 +26,7 @@ export function inboxSubscriptions(address: RigAddress): string[] {
     topicOf(address, 'assignment'),
     `${topicOf(address, 'procedure')}/+`,
     `${topicOf(address, 'time')}/+`,
+    topicOf(address, 'watch'),
   ];
 }
 
@@ -54,6 +57,9 @@ export function receive(
   } else if (parsed.kind === 'assignment') {
     const assignment = read(assignmentSchema, () => null);
     if (assignment) handlers.onAssignment(assignment);
+  } else if (parsed.kind === 'watch') {
+    const watch = read(watchSchema, () => null);
+    if (watch) handlers.onWatch(watch);
   } else if (parsed.kind === 'procedure') {
     const message = read(procedureMessageSchema, value =>
       value.procedure.id === parsed.item ? null : 'its procedure id is not the topic’s',

@@ -21,7 +21,7 @@ function take(topic: string, payload: Uint8Array) {
     topic,
     payload,
     ADDRESS,
-    { onAck: keep, onAssignment: keep, onProcedure: keep, onTime: keep },
+    { onAck: keep, onAssignment: keep, onProcedure: keep, onTime: keep, onWatch: keep },
     events,
   );
   return { got, refused: (counts.get('messageInvalid') ?? 0) + (counts.get('messageForeign') ?? 0) };
@@ -29,7 +29,12 @@ function take(topic: string, payload: Uint8Array) {
 
 const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);
 const ACK = { origin: 'simulated', store: 'truck', stream: 'a'.repeat(32), upto: 3, head: 'b'.repeat(64) };
-const own = fc.constantFrom(`${BASE}/ack/truck`, `${BASE}/assignment`, `${BASE}/procedure/wps-1`);
+const own = fc.constantFrom(
+  `${BASE}/ack/truck`,
+  `${BASE}/assignment`,
+  `${BASE}/procedure/wps-1`,
+  `${BASE}/watch`,
+);
 
 describe('messages from the broker', () => {
   it('listens on this rig’s own topics only', () => {
@@ -38,6 +43,7 @@ describe('messages from the broker', () => {
       `${BASE}/assignment`,
       `${BASE}/procedure/+`,
       `${BASE}/time/+`,
+      `${BASE}/watch`,
     ]);
   });
 

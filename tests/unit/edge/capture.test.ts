@@ -76,6 +76,7 @@ class Bench {
       recorder,
       stamper,
       desk,
+      drift: { take: () => false },
       events: quiet,
       monotonicMs: () => this.ms,
       backlog: () => ({ waiting: this.waiting, stuckMs: this.stuckMs }),

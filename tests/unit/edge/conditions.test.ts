@@ -26,6 +26,7 @@ const QUIET: ConditionInput = {
   position: { circumferentialMm: 400, clock: 4, alongMm: 400, uncertaintyMm: 5 },
   outOfRange: [],
   passMismatch: null,
+  drifting: [],
   arcWasOn: true,
   silentMs: 10,
   held: false,
