@@ -36,6 +36,7 @@ describe.skipIf(noChromium())('a joint in the real dashboard', () => {
     await page.getByLabel('Your passphrase').fill('seven brown kettles');
     await page.getByRole('button', { name: 'Sign this disposition' }).click();
     await page.getByText('Disposition: Hold for engineering').first().waitFor();
+    await page.getByText('Signed; the signature holds.').waitFor();
     const text = await shownText(page.locator('.disposition'));
     expect(text).toMatch(
       /Rhea Example[\s\S]*Signed; the signature holds\. Journal entry 2, key [0-9a-f]{16}/,

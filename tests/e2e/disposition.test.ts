@@ -69,6 +69,7 @@ describe.skipIf(noChromium())('a disposition', () => {
     await page.getByLabel('Your passphrase').fill(WORDS);
     await page.getByRole('button', { name: 'Sign this disposition' }).click();
     await page.getByText('Disposition: Repair').first().waitFor();
+    await page.getByText('Signed; the signature holds.').waitFor();
     expect(joints.entries.at(-1)).toMatchObject({
       author: 'p-2',
       reason: 'lack of fusion at 4 o’clock',
@@ -103,7 +104,7 @@ describe.skipIf(noChromium())('a disposition', () => {
     await page.getByRole('button', { name: 'Sign this disposition' }).click();
     await page.getByText('Disposition: Repair').first().waitFor();
     expect(joints.entries.at(-1)).toMatchObject({ corrects: wrong.id });
-    expect(await shownText(page.locator('.disposition'))).toContain('corrected by a later one');
+    await page.locator('.disposition').getByText('corrected by a later one').waitFor();
   });
 
   it('can be ruled by somebody who is added with a role', async () => {
