@@ -4,24 +4,24 @@ import type { SourceAnnouncement } from '#core/frame/frame-decoder';
 import type { Health } from '#core/messages/health';
 import type { PassEngine } from '#core/pass/engine-api';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { withBlackBox } from './black-box/with-black-box.ts';
 import { Capture } from './capture/capture.ts';
 import { DriftKeeper } from './capture/drift-keeper.ts';
 import { Recorder } from './capture/recorder.ts';
 import { resumePass } from './capture/resume-pass.ts';
 import { Stamper } from './capture/stamper.ts';
 import { WorkDesk } from './capture/work-desk.ts';
-import { ClockKeeper } from './clock/clock-keeper.ts';
 import { createEdgeClock } from './clock/edge-clock.ts';
 import type { RecordClock } from './clock/record-clock.ts';
 import { SyncWatch, systemSyncProbe } from './clock/sync-watch.ts';
 import type { EdgeConfig } from './config/edge-config.ts';
+import { createKeepers, type Keepers } from './create-keepers.ts';
 import { healthReport } from './health-report.ts';
 import { infoReport } from './info-report.ts';
 import type { InternalEvents } from './internal-events.ts';
 import { OutboxClient } from './outbox/outbox-client.ts';
 import type { OpenedStore, StatePatch } from './outbox/outbox-types.ts';
 import { StateSaver } from './outbox/state-saver.ts';
-import { StorageWatch } from './outbox/storage-watch.ts';
 import { createPublisher } from './publisher/create-publisher.ts';
 import type { Publisher } from './publisher/publisher.ts';
 import { createSealer, openKeyOf } from './seal/create-sealer.ts';
@@ -46,7 +46,7 @@ export interface EdgeProcessOptions {
 }
 
 /** What exists once the store is open. */
-interface Running {
+interface Running extends Keepers {
   readonly store: OpenedStore;
   readonly clock: RecordClock;
   readonly recorder: Recorder;
@@ -57,8 +57,6 @@ interface Running {
   readonly publisher: Publisher;
   readonly key: SealKey;
   readonly sealer: Sealer;
-  readonly storage: StorageWatch;
-  readonly keeper: ClockKeeper;
   readonly source: Source;
 }
 
@@ -106,6 +104,7 @@ export class EdgeProcess {
     publisher.start();
     sealer.start();
     storage.start();
+    running.blackBox?.start();
     source.start();
     this.publishHealth();
     events.emit('started', { stream: store.stream, committed: store.committedSeq, path: config.storePath });
@@ -127,6 +126,7 @@ export class EdgeProcess {
       await running.recorder.drain();
       running.recorder.stop();
       await running.publisher.stop();
+      await within(SOURCE_STOP_MS, running.blackBox?.stop() ?? Promise.resolve());
     }
     await this.outbox.close();
   }
@@ -206,7 +206,7 @@ export class EdgeProcess {
       monotonicMs,
       backlog: () => publisher.lane,
       quarantine: store.quarantine,
-      storage: () => storage.state,
+      storage: () => keepers.storage.state,
       onLive: live => publisher.live(live),
       onAlarms: alarms => publisher.alarms(alarms),
       onSourceChange: () => this.publishHealth(),
@@ -224,12 +224,6 @@ export class EdgeProcess {
       onConnection: () => this.publishHealth(),
       onFailed: onFatal,
     });
-    const storage = new StorageWatch({
-      outbox: this.outbox,
-      events,
-      tell: (text, data) => capture.tell({ type: 'storage', text, data }),
-      onFailed: onFatal,
-    });
     const sealer = createSealer({
       config,
       store,
@@ -242,21 +236,25 @@ export class EdgeProcess {
       capture: () => capture,
       onFailed: onFatal,
     });
-    const keeper = new ClockKeeper({
+    const keepers: Keepers = createKeepers({
+      config,
+      stream: store.stream,
+      outbox: this.outbox,
       clock,
       meter,
+      recorder,
+      capture,
       events,
-      add: row => recorder.addClockRow(row),
-      tell: event => capture.tell(event),
+      onFailed: onFatal,
     });
     desk.resume();
     const source = openSource(
       config.source,
       systemSourceClock(() => clock.nowUs()),
-      capture,
+      withBlackBox(capture, keepers.blackBox),
     );
-    const doers = { capture, publisher, sealer, storage, keeper, source };
-    return { store, clock, recorder, stamper, drift, engine, key, ...doers };
+    const kept = { store, clock, recorder, stamper, drift, engine, key };
+    return { ...kept, capture, publisher, sealer, source, ...keepers };
   }
 
   private every(ms: number, task: () => void): void {

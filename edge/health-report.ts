@@ -1,5 +1,6 @@
 /** The whole health page of an edge that opens no socket, from what each of its parts knows. */
 import type { Health } from '#core/messages/health';
+import type { BlackBox } from './black-box/black-box.ts';
 import type { Capture } from './capture/capture.ts';
 import type { Recorder } from './capture/recorder.ts';
 import type { RecordClock } from './clock/record-clock.ts';
@@ -20,6 +21,7 @@ export interface HealthParts {
   readonly recorder: Recorder;
   readonly capture: Capture;
   readonly publisher: Publisher;
+  readonly blackBox: BlackBox | null;
   readonly source: Source;
   readonly uptimeMs: number;
 }
@@ -56,7 +58,17 @@ export function healthReport(parts: HealthParts): Health {
         ballast: stats.ballast,
       },
     },
+    blackBox: blackBoxHealth(parts, utc),
     cursors: lane.positions(),
     counters: { ...parts.events.counters(), ...parts.source.counters() },
   };
+}
+
+function blackBoxHealth(
+  { blackBox }: HealthParts,
+  utc: (us: number | null) => string | null,
+): Health['blackBox'] {
+  if (!blackBox) return { state: 'off', bytes: 0, since: null, leftOutBytes: 0 };
+  const { fromUs, ...status } = blackBox.status();
+  return { ...status, since: utc(fromUs) };
 }

@@ -46,6 +46,8 @@ const EVENTS = {
     'error',
     'the key file holds another key than the one in force: stores will not trust it',
   ],
+  blackBoxLeftOut: ['warn', 'raw bytes were not kept: the disk was too slow'],
+  blackBoxFailed: ['warn', 'the black box cannot be written: trying again in a minute'],
   recordingGap: ['error', 'samples were not recorded: the store could not keep up'],
   clockStep: ['warn', 'the wall clock was stepped'],
   sourceState: ['info', 'the source changed state'],

@@ -3,6 +3,7 @@ import './check-node.ts';
 import { Command, CommanderError } from 'commander';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { addCalcCommand } from './calc/calc-command.ts';
+import { addBlackBoxCommand } from './commands/black-box-command.ts';
 import { addConfigCommand } from './commands/config-command.ts';
 import { addKeyCommand } from './commands/key-command.ts';
 import { addRunCommand } from './commands/run-command.ts';
@@ -13,6 +14,8 @@ import { SOFTWARE } from './software.ts';
 const EXAMPLES = `Examples:
   girthlog-edge run --config rig-1.toml            log one rig until told to stop
   girthlog-edge config show --config rig-1.toml    every setting and where it came from
+  girthlog-edge black-box cut --config rig-1.toml --from … --to … --out minute.blackbox
+                                                   raw bytes of a stretch, to decode again
   girthlog-edge key show --config rig-1.toml       the fingerprint of the key that signs its records
   girthlog-edge verify --config rig-1.toml         does everything in its store still fit? exit 8 where it does not
   girthlog-edge replay joint.csv --columns map.json --json
@@ -39,6 +42,7 @@ for (const stream of [process.stdout, process.stderr]) stream.on('error', () => 
 addRunCommand(program);
 addConfigCommand(program);
 addKeyCommand(program);
+addBlackBoxCommand(program);
 addVerifyCommand(program);
 addReplayCommand(program);
 addCalcCommand(program);

@@ -54,6 +54,15 @@ const storeSchema = z.strictObject({
   required_stores: z.array(topicIdSchema).min(1).max(8).default(['truck']),
 });
 
+const blackBoxSchema = z.strictObject({
+  enabled: z.boolean().default(true),
+  /** Left out: beside the store. */
+  folder: path.optional(),
+  /** Left out: 64 MB or 2 % of the file system, whichever is less. */
+  budget_mb: z.number().min(1).max(1_000_000).optional(),
+  max_age_h: positive.max(100_000).default(168),
+});
+
 const engineSchema = z.strictObject({
   gap_periods: positive.max(1000).default(ENGINE.gapPeriods),
   gap_min_s: positive.max(60).default(ENGINE.gapMinS),
@@ -88,6 +97,7 @@ export const configSchema = z
     source: sourceSettingsSchema,
     broker: brokerSchema.prefault({}),
     store: storeSchema.prefault({}),
+    black_box: blackBoxSchema.prefault({}),
     engine: engineSchema.prefault({}),
     uncertainty: uncertaintiesSchema.prefault({}),
     log: logSchema.prefault({}),

@@ -19,6 +19,12 @@ export interface EdgeConfig {
   readonly broker: BrokerSettings;
   readonly storePath: string;
   readonly storeBudget: StoreBudget;
+  readonly blackBox: {
+    readonly enabled: boolean;
+    readonly folder: string;
+    readonly budgetBytes: number | null;
+    readonly maxAgeH: number;
+  };
   readonly batchMs: number;
   readonly requiredStores: readonly string[];
   readonly engine: EngineSettings;
@@ -26,7 +32,7 @@ export interface EdgeConfig {
 }
 
 export function edgeConfig({ config, baseDir }: LoadedConfig): EdgeConfig {
-  const { rig, broker, store, engine, uncertainty } = config;
+  const { rig, broker, store, black_box: blackBox, engine, uncertainty } = config;
   const absolute = (path: string | undefined): string | null =>
     path === undefined ? null : resolve(baseDir, path);
   return {
@@ -45,6 +51,12 @@ export function edgeConfig({ config, baseDir }: LoadedConfig): EdgeConfig {
     },
     storePath: resolve(baseDir, store.path),
     storeBudget: { budgetBytes: bytesOf(store.budget_mb), reserveBytes: bytesOf(store.reserve_mb) },
+    blackBox: {
+      enabled: blackBox.enabled,
+      folder: absolute(blackBox.folder) ?? `${resolve(baseDir, store.path)}.black-box`,
+      budgetBytes: bytesOf(blackBox.budget_mb),
+      maxAgeH: blackBox.max_age_h,
+    },
     batchMs: store.batch_s * 1000,
     requiredStores: [...new Set(store.required_stores)],
     engine: {

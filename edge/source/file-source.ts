@@ -2,10 +2,10 @@
  * A recording of the bytes as an ordinary source: as fast as the consumer takes it, or at the pace of its own
  * device time. Ends with the state `ended`; a file that cannot be read ends with the reason.
  */
-import { createReadStream } from 'node:fs';
 import type { FrameDecoder } from '#core/frame/frame-decoder';
 import { Timeline } from '#core/frame/timeline';
 import type { SampleChunk } from '#core/sample/chunk';
+import { recordedBlocks } from '../black-box/recorded-blocks.ts';
 import { DecodedStream } from './decoded-stream.ts';
 import { stallUsOf } from './link-machine.ts';
 import { problemOf } from './link-problem.ts';
@@ -65,21 +65,22 @@ export class FileSource implements Source {
   private async run(): Promise<void> {
     const { path, pace } = this.options;
     this.report('opening', null, null);
-    const input = createReadStream(path, { highWaterMark: pace === 'fast' ? FAST_BLOCK : REAL_BLOCK });
     let unreadable: unknown = null;
-    input.once('error', error => {
+    const input = recordedBlocks(path, pace === 'fast' ? FAST_BLOCK : REAL_BLOCK, error => {
       unreadable = error;
     });
     try {
       const startUs = this.clock.nowUs();
-      for await (const block of input) {
+      let arrivalUs = startUs;
+      for await (const { bytes, afterUs, reopened } of input) {
         if (this.stopped) break;
-        const bytes = block as Uint8Array;
+        if (reopened) this.stream.reconnect();
+        arrivalUs = startUs + afterUs;
         this.received += bytes.length;
-        this.handlers.onBytes?.(bytes, startUs);
-        await this.take(bytes, startUs);
+        this.handlers.onBytes?.(bytes, arrivalUs);
+        await this.take(bytes, arrivalUs);
       }
-      if (!this.stopped) await this.take(null, startUs);
+      if (!this.stopped) await this.take(null, arrivalUs);
       this.report('ended', this.stopped ? null : `${path} is read to its end`, null);
     } catch (error) {
       // What a handler throws is not the file's fault.

@@ -40,6 +40,16 @@ export const healthSchema = z.strictObject({
     /** How long it can go on without a link; absent from edges that do not say. */
     room: storeRoomSchema.optional(),
   }),
+  /** Raw bytes kept beside the store; absent from edges that do not say. */
+  blackBox: z
+    .strictObject({
+      state: z.enum(['off', 'recording', 'paused', 'failed']),
+      bytes: z.int().nonnegative(),
+      since: utcSchema.nullable(),
+      /** Of this run of the edge. */
+      leftOutBytes: z.int().nonnegative(),
+    })
+    .optional(),
   cursors: z.record(z.string().max(64), z.int().nonnegative()),
   /** Every named internal event with how often it happened since start. */
   counters: z.record(z.string().max(60), z.int().nonnegative()),
