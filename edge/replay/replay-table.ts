@@ -1,3 +1,4 @@
+import type { DriftCall } from '#core/messages/drift';
 import type { Pass } from '#core/messages/pass';
 import type { ReplayDocument } from './replay.ts';
 
@@ -30,6 +31,9 @@ export function replayTable(document: ReplayDocument): string {
     for (const reason of pass.reasons)
       lines.push(`pass ${pass.index}: ${reason.text} (${reason.fields.join(', ')})`);
   }
+  for (const { index, drift } of passes) {
+    for (const call of drift?.calls ?? []) lines.push(`pass ${index}: ${callLine(call)}`);
+  }
   for (const deviation of deviations) {
     const { quantity, unit, extreme, min, max, fromS, toS } = deviation;
     lines.push(
@@ -38,6 +42,12 @@ export function replayTable(document: ReplayDocument): string {
   }
   if (passes.length === 0) for (const reason of document.reasons) lines.push(reason.text);
   return lines.join('\n');
+}
+
+/** "drifting: … · looks like …, not a verdict". */
+function callLine({ rule, text, looksLike }: DriftCall): string {
+  const causes = looksLike.map(({ cause }) => cause).join(', ');
+  return `${rule}: ${text}${causes && ` Looks like ${causes}; not a verdict.`}`;
 }
 
 function passRow(pass: Pass): string[] {

@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { entrySchema } from '../journal/entry.ts';
 import { findingSchema, movedPassSchema, passWorkSchema } from './api-journal.ts';
 import { measuredSchema, utcSchema } from './common.ts';
+import { passDriftSchema } from './drift.ts';
 import { deviationSchema, passMessageSchema, verdictSchema } from './pass.ts';
 
 /** One pass held against one procedure pass. The recorded one comes from the record, the others from its samples. */
@@ -15,6 +16,8 @@ export const judgementSchema = z.strictObject({
   pass: z.string().nullable(),
   verdicts: z.array(verdictSchema),
   deviations: z.array(deviationSchema),
+  /** Changes along the weld, held against the baselines that the record carries. */
+  drift: passDriftSchema.optional(),
   /** When and by which software it was computed; null for the recorded one. */
   at: utcSchema.nullable(),
   software: z.string().nullable(),

@@ -5,6 +5,7 @@
 import type { EntryOf } from '#core/journal/entry';
 import type { Judgement } from '#core/messages/api-pass-journal';
 import type { PassMessage } from '#core/messages/pass';
+import type { DriftOptions } from '#core/pass/drift-desk';
 import type { EngineAssignment, EngineSettings } from '#core/pass/engine-api';
 import { DEFAULT_ENGINE_SETTINGS } from '#core/pass/pass-engine';
 import type { DashboardStore } from '../store/store.ts';
@@ -29,6 +30,26 @@ export function uncertaintyOf({ pass }: PassMessage): Settings {
     found[channel] ??= expandedUncertainty / 2 / Math.abs(value);
   }
   return found;
+}
+
+/** The delays of the out-of-range rule as the rig judged with, where its record says them. */
+function delaysOf({ pass }: PassMessage): Partial<EngineSettings> {
+  const { onDelayS, offDelayS } = pass.drift?.settings ?? {};
+  return onDelayS === undefined || offDelayS === undefined ? {} : { onDelayS, offDelayS };
+}
+
+/**
+ * Settings and baselines of the record: what this rig had taught when the pass was welded. A pass that was moved to
+ * another pass or side is no example of that: it is held against the procedure's range.
+ */
+function driftOptions({ pass, side }: PassMessage, to: { pass: string; side: string }): DriftOptions {
+  const { drift } = pass;
+  if (!drift) return {};
+  const same = pass.procedurePass === to.pass && side === to.side;
+  return {
+    driftSettings: drift.settings,
+    recordedBaselines: { baselines: same ? drift.baselines : [], passEndMm: drift.passEndMm },
+  };
 }
 
 export interface RejudgeContext {
@@ -74,12 +95,14 @@ export function rejudge(pass: PassMessage, move: EntryOf<'passMoved'>, context: 
       notes: ['Neither its assignment nor the WPS gives an outside diameter: it cannot be judged again.'],
     });
   }
-  const run = rerunPass(pass, assignment, store, { referenceRadiusMm, uncertainty: uncertaintyOf(pass) });
+  const settings = { referenceRadiusMm, uncertainty: uncertaintyOf(pass), ...delaysOf(pass) };
+  const run = rerunPass(pass, assignment, store, settings, driftOptions(pass, body));
   if (run.kind === 'not') return answer({ notes: [run.why] });
   const judged = run.closed;
   return answer({
     verdicts: judged.pass.verdicts,
     deviations: [...judged.deviations],
+    ...(judged.pass.drift ? { drift: judged.pass.drift } : {}),
     notes: [
       ...(run.incomplete ? ['Samples are missing inside the pass; what is there was judged.'] : []),
       ...(procedure?.waveformControlled === true && judged.pass.energyBasis === 'frameProduct'
