@@ -28,8 +28,14 @@ for (const [id, schema] of Object.entries({
 }
 
 /** Problems every route may answer with. */
-const COMMON_PROBLEMS = { originForeign: 403, hostUnknown: 421, internal: 500 };
-const ENTRY_PROBLEMS = { headerMissing: 403, bodyNotJson: 415, bodyInvalid: 400, bodyTooLarge: 413 };
+const COMMON_PROBLEMS = { originForeign: 403, hostUnknown: 421, internal: 500, storeBlocked: 503 };
+const ENTRY_PROBLEMS = {
+  headerMissing: 403,
+  bodyNotJson: 415,
+  bodyInvalid: 400,
+  bodyTooLarge: 413,
+  storeFull: 507,
+};
 
 export function openApiDocument(): Json {
   const named: Json = {};
