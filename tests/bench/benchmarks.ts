@@ -1,4 +1,5 @@
 import type { Benchmark } from './harness/figure.ts';
+import { alarmLatency } from './rows/alarm-latency.ts';
 import { durableWrite } from './rows/durable-write.ts';
 import { edgeMemory } from './rows/edge-memory.ts';
 import { frameDecode } from './rows/frame-decode.ts';
@@ -22,6 +23,7 @@ export const benchmarks: readonly Benchmark[] = [
   durableWrite,
   mqttLatency,
   liveLatency,
+  alarmLatency,
   edgeMemory,
   startUp,
 ];

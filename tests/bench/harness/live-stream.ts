@@ -1,4 +1,4 @@
-/** A browser's event stream, as far as the benchmarks need it: every `live` frame as it arrives. */
+/** A browser's event stream, as far as the benchmarks need it. */
 import { get } from 'node:http';
 import type { Live } from '#core/messages/live';
 
@@ -6,8 +6,15 @@ export interface LiveFrame {
   readonly rigs: readonly { readonly site: string; readonly rig: string; readonly live: Live }[];
 }
 
-/** Resolves when the stream is open; the returned function closes it. */
-export function openLiveStream(http: string, onLive: (frame: LiveFrame) => void): Promise<() => void> {
+/** Every `live` frame as it arrives. */
+export const openLiveStream = (http: string, onLive: (frame: LiveFrame) => void): Promise<() => void> =>
+  openStream(http, { live: data => onLive(data as LiveFrame) });
+
+/** Resolves when the stream is open; the returned function closes it. Frames of other events are passed over. */
+export function openStream(
+  http: string,
+  on: Readonly<Record<string, (data: unknown) => void>>,
+): Promise<() => void> {
   return new Promise((resolve, reject) => {
     const request = get(`${http}/api/v1/stream`, response => {
       if (response.statusCode !== 200) {
@@ -20,8 +27,8 @@ export function openLiveStream(http: string, onLive: (frame: LiveFrame) => void)
         const blocks = text.split('\n\n');
         text = blocks.pop() ?? '';
         for (const block of blocks) {
-          if (!block.startsWith('event: live\ndata: ')) continue;
-          onLive(JSON.parse(block.slice('event: live\ndata: '.length)) as LiveFrame);
+          const [, name = '', data] = /^event: (\w+)\ndata: (.*)$/.exec(block) ?? [];
+          if (data !== undefined) on[name]?.(JSON.parse(data));
         }
       });
       response.on('error', () => {});
