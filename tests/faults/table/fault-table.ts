@@ -18,8 +18,8 @@ holds, under the same hash. Times are not part of the rules: a slow machine make
 
 | Command | What runs | How long |
 |---|---|---|
-| \`npm test\` | every line once, with one seed | about 4 minutes of it |
-| \`npm run faults\` | every line with all its seeds | one to two hours |
+| \`npm test\` | every line once, with one seed | 3 to 6 minutes on two cores |
+| \`npm run faults\` | every line with all its seeds | about an hour on two idle cores, reckoned from single runs |
 | \`npm run soak -- --minutes 3\` | 16 rigs, many times real speed, random faults; ends with the books of all rigs | as asked (\`--hours N\`) |
 
 The seed stands in the name of a test that has one: \`GIRTHLOG_FAULT_SEED=7 npm run faults\` begins with seed 7. Without a
