@@ -4,9 +4,9 @@
  * window means; neighbouring windows of real welds go together, so the measured rate stands beside it.
  */
 import type { Answer } from '../calculations/answer.ts';
-import { cusumRunLength } from './cusum-run-length.ts';
 import { ewmaRunLength } from './ewma-run-length.ts';
 import { falseCalls } from './false-calls.ts';
+import { weldCusumRunLength } from './weld-cusum-run-length.ts';
 
 /** Changes whose detection is shown, in standard deviations of good window means. */
 export const SHOWN_SHIFTS = [1, 2, 4] as const;
@@ -27,7 +27,7 @@ export interface ChartEffect {
 export interface SettingsEffect {
   readonly cusum: ChartEffect;
   readonly ewma: ChartEffect;
-  /** Of the pattern statistic, which looks at each window alone. */
+  /** Passes of a hundred with a good window beyond the pattern's limit; a call takes two in a row, so fewer are called. */
   readonly patternFalseCallsPer100Passes: number;
   readonly assumed: {
     readonly windowsPerPass: number;
@@ -37,7 +37,7 @@ export interface SettingsEffect {
 }
 
 /**
- * `windowsPerPass` windows of `windowMm` of weld on `channels` channels. Run lengths: cusum-run-length.ts,
+ * `windowsPerPass` windows of `windowMm` of weld on `channels` channels. Run lengths: weld-cusum-run-length.ts,
  * ewma-run-length.ts; passes: false-calls.ts; pattern: 1 − cⁿ. Settings outside the range of the run lengths
  * give null there.
  */
@@ -53,7 +53,7 @@ export function effectOf(
 ): SettingsEffect {
   const { k, h, lambda, width, patternConfidence } = settings;
   return {
-    cusum: chartEffect(shift => cusumRunLength({ k, h, shift }), assumed),
+    cusum: chartEffect(shift => weldCusumRunLength({ k, h, shift }), assumed),
     ewma: chartEffect(shift => ewmaRunLength({ lambda, width, shift }), assumed),
     patternFalseCallsPer100Passes: -100 * Math.expm1(assumed.windowsPerPass * Math.log(patternConfidence)),
     assumed,
