@@ -1,6 +1,4 @@
 /** `verify`: does everything that is kept still fit? Reads only, offline, also beside a running dashboard. */
-import { existsSync } from 'node:fs';
-import { join } from 'node:path';
 import type { Command } from 'commander';
 import type { VerifyReport } from '#core/messages/api-verify';
 import { EXIT, ProgramError } from '#core/program/program-error';
@@ -81,58 +79,27 @@ interface OpenedStore {
 
 async function openStore(flags: VerifyFlags): Promise<OpenedStore> {
   const { settings } = await loadConfig({ data: flags.data }, flags.config);
-  const file = join(settings.data, 'dashboard.sqlite3');
-  if (!existsSync(file)) {
-    throw new ProgramError(
-      `There is no store in ${settings.data}: name its directory with --data.`,
-      EXIT.configuration,
-    );
-  }
   const [
     { default: sqlite },
-    { LAYOUT },
+    { openReadOnly },
     { prepareOnce },
     { VerifyReader: Reader },
     { publicKeysBeside },
     { fingerprintOf },
   ] = await Promise.all([
     import('better-sqlite3'),
-    import('../store/migrations.ts'),
+    import('../store/open-read-only.ts'),
     import('../store/statements.ts'),
     import('../verify/verify-reader.ts'),
     import('../seal/dashboard-key.ts'),
     import('../seal/ed25519.ts'),
   ]);
-  const db = sqlite(file, { readonly: true, fileMustExist: true });
-  try {
-    db.pragma('trusted_schema = OFF');
-    db.pragma('busy_timeout = 2000');
-    const layout = db.pragma('user_version', { simple: true }) as number;
-    if (layout !== LAYOUT) {
-      const remedy =
-        layout < LAYOUT ? 'start the dashboard on it once' : 'use the newer Girthlog that wrote it';
-      throw new ProgramError(
-        `The store in ${settings.data} has layout ${layout}: ${remedy}.`,
-        EXIT.configuration,
-      );
-    }
-  } catch (error) {
-    db.close();
-    throw error instanceof ProgramError ? error : notADatabase(settings.data, error);
-  }
+  const db = openReadOnly(sqlite, settings.data);
   return {
     reader: new Reader(prepareOnce(db)),
     keys: publicKeysBeside(settings.data).map(fingerprintOf),
     close: () => db.close(),
   };
-}
-
-function notADatabase(data: string, error: unknown): ProgramError {
-  const code = (error as { code?: string }).code ?? 'unreadable';
-  return new ProgramError(
-    `The store in ${data} cannot be read (${code}): nothing in it can be checked.`,
-    EXIT.integrity,
-  );
 }
 
 /** The keys named on the command line, else those beside the store. */

@@ -151,6 +151,8 @@ export class JournalTable {
 
   /** What a move of a pass made of its verdicts, kept as JSON; the first one stands. */
   addJudgement(entryId: string, answer: string): void {
+    // A program that only reads computes it again.
+    if (this.db.readonly) return;
     this.sql('INSERT INTO judgements (entry_id, answer) VALUES (?, ?) ON CONFLICT (entry_id) DO NOTHING').run(
       entryId,
       answer,

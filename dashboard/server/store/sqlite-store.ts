@@ -22,6 +22,7 @@ import { JournalSignatures } from './journal-signatures.ts';
 import { JournalTable } from './journal-table.ts';
 import { NewerLayoutError } from './migrate.ts';
 import { openDatabase } from './open-database.ts';
+import { openReadOnly } from './open-read-only.ts';
 import { PassTable } from './pass-table.ts';
 import { PassphraseTable } from './passphrase-table.ts';
 import { RecordTable } from './record-table.ts';
@@ -50,6 +51,8 @@ export interface SqliteStoreOptions {
   readonly sqlite: Sqlite;
   readonly report: ReportEvent;
   readonly now: () => Date;
+  /** Nothing is written: for a program beside the dashboard. */
+  readonly readOnly?: boolean;
 }
 
 const FILE = 'dashboard.sqlite3';
@@ -81,7 +84,11 @@ export class SqliteStore implements DashboardStore {
   }
 
   open(): void {
-    const { directory, sqlite, report, now } = this.options;
+    const { directory, sqlite, report, now, readOnly } = this.options;
+    if (readOnly) {
+      this.opened = this.parts(openReadOnly(sqlite, directory), () => {});
+      return;
+    }
     const file = join(directory, FILE);
     const usedBefore = existsSync(join(directory, KEY_FILE));
     makeFolder(directory);
@@ -115,7 +122,10 @@ export class SqliteStore implements DashboardStore {
   /** `prepare` fills a new file before anything of it is read. */
   private openFile(file: string, prepare: (db: SqliteDatabase.Database) => void = () => {}): Open {
     const { sqlite, report } = this.options;
-    const db = openDatabase(sqlite, file, report);
+    return this.parts(openDatabase(sqlite, file, report), prepare);
+  }
+
+  private parts(db: SqliteDatabase.Database, prepare: (db: SqliteDatabase.Database) => void): Open {
     try {
       prepare(db);
       const sql = prepareOnce(db);
@@ -148,6 +158,7 @@ export class SqliteStore implements DashboardStore {
     const { report, now } = this.options;
     const signatures = new JournalSignatures(sql, key, now);
     const journal = new JournalTable(db, sql, signatures);
+    if (db.readonly) return journal;
     const found = journal.signFound();
     if (found > 0) report('journalSignedAsFound', { entries: found, key: key.fingerprint });
     const unsigned = signatures.unsigned();
