@@ -23,6 +23,7 @@ import { LiveView } from './views/live/live-view.tsx';
 import { isProceduresRoute } from './views/procedures/procedures-route.ts';
 import { ProceduresView } from './views/procedures/procedures-view.tsx';
 import { ReadyView } from './views/ready/ready-view.tsx';
+import { ReviewView } from './views/review/review-view.tsx';
 import { RigEventView } from './views/rig-events/event-view.tsx';
 import { SumsView } from './views/sums/sums-view.tsx';
 import { TrendAtView } from './views/trends/trend-at-view.tsx';
@@ -36,6 +37,7 @@ function CurrentView() {
   if (route.view === 'alarms') return <AlarmsView tab={route.tab} />;
   if (isProceduresRoute(route)) return <ProceduresView route={route} />;
   if (isChangesRoute(route)) return <ChangesView route={route} />;
+  if (route.view === 'jointReview') return <ReviewView key={route.joint} route={route} />;
   if (route.view === 'sums') return <SumsView key={route.name ?? ''} name={route.name} />;
   if (route.view === 'verify') {
     const { site, rig, check } = route;

@@ -13,6 +13,7 @@ import {
   parseProceduresRoute,
   proceduresUrl,
 } from './views/procedures/procedures-route.ts';
+import { parseReviewRoute, type ReviewRoute, reviewUrl } from './views/review/review-route.ts';
 import { parseRigEventRoute, type RigEventRoute, rigEventUrl } from './views/rig-events/event-route.ts';
 import { parseSumsRoute, type SumsRoute, sumsUrl } from './views/sums/sums-route.ts';
 import { parseVerifyRoute, type VerifyRoute, verifyUrl } from './views/verify/verify-route.ts';
@@ -37,6 +38,7 @@ export type Route =
   | SumsRoute
   | ProceduresRoute
   | ChangesRoute
+  | ReviewRoute
   | { readonly view: 'about' };
 
 export const TREND_SPANS_S = [60, 120, 300] as const;
@@ -61,8 +63,8 @@ export function parseRoute(hash: string): Route {
     parseProceduresRoute(parts);
   if (found !== null) return found;
   const asked = new URLSearchParams(query);
-  const changes = parseChangesRoute(parts, asked);
-  if (changes !== null) return changes;
+  const apart = parseChangesRoute(parts, asked) ?? parseReviewRoute(parts, asked);
+  if (apart !== null) return apart;
   if (view === 'rigs' && parts[3] === 'assign' && site !== undefined && rig !== undefined)
     return { view: 'assign', site, rig };
   const entered = parseJointRoute(parts, asked) ?? parseRigEventRoute(parts, asked);
@@ -84,6 +86,7 @@ export function routeUrl(route: Route): string {
   if (route.view === 'alarms') return alarmsUrl(route);
   if (isProceduresRoute(route)) return proceduresUrl(route);
   if (isChangesRoute(route)) return changesUrl(route);
+  if (route.view === 'jointReview') return reviewUrl(route);
   if (route.view === 'sums') return sumsUrl(route.name);
   if (route.view === 'verify') return verifyUrl(route);
   if (route.view === 'rigEvent') return rigEventUrl(route.site, route.rig, route.corrects);

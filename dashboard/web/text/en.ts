@@ -7,6 +7,7 @@ import { enJointEntries } from './en-joint-entries.ts';
 import { enJoints } from './en-joints.ts';
 import { enProcedures } from './en-procedures.ts';
 import { enReady } from './en-ready.ts';
+import { enReview } from './en-review.ts';
 import { enRigEvents } from './en-rig-events.ts';
 import { enScreens } from './en-screens.ts';
 import { enSums } from './en-sums.ts';
@@ -186,6 +187,7 @@ export const en = {
   screens: enScreens,
   sums: enSums,
   changes: enChanges,
+  review: enReview,
   procedures: enProcedures,
   screen: {
     label: 'This screen',

@@ -1,0 +1,181 @@
+/** English: a joint under review. */
+import { formats } from './format.ts';
+
+const { plural } = formats('en');
+const windows = (n: number): string => plural(n, { one: 'window', other: 'windows' });
+
+export const enReview = {
+  open: 'Review along the weld',
+  title: (joint: string) => `Review of joint ${joint}`,
+  back: 'Back to the joint',
+  loading: 'Reading the joint; its samples are cut into windows …',
+  failed: (why: string) => `The joint could not be read: ${why}`,
+  notAcceptance:
+    'What is shown was measured against the procedure. It is no verdict of non-destructive testing, and no deviation is no acceptance.',
+  facts: (wps: string, od: string, wall: string) => `${wps}, outside diameter ${od} mm, wall ${wall} mm`,
+  noWps: 'no WPS known',
+  positions:
+    'o’clock looking downstream, 12 at the top; side B runs with the clock, side A against it; mm along each side from its start.',
+
+  stripTitle: 'The joint unrolled',
+  stripLabel: 'Passes of the joint from 12 o’clock clockwise, the outermost layer on top',
+  stripNote:
+    'Grey: welded. Orange with a number: deviation. Blue stripe: a change along the weld was called. Strokes: starts and stops. Dashed: an indication with the uncertainty of its place.',
+  passLabel: (side: string, pass: string, deviations: number) =>
+    `side ${side}, ${pass}, ${plural(deviations, { one: 'deviation', other: 'deviations' })}`,
+  unplaced: (n: number) =>
+    `${plural(n, { one: 'pass has', other: 'passes have' })} no place on the joint and cannot be drawn.`,
+  noPasses: 'No pass of this joint is recorded yet.',
+
+  pass: {
+    pick: 'Pass',
+    nameOf: (side: string | null, pass: string | null, rig: string) =>
+      `side ${side ?? '?'}, ${pass ?? 'no pass'} (${rig})`,
+    from: 'From, mm',
+    to: 'To, mm',
+    at: 'Cursor, mm',
+    whole: 'Whole pass',
+    axis: 'Along',
+    axisMm: 'mm',
+    axisS: 'time',
+    cursor: (mm: string, clock: string, s: string) => `At ${mm} mm, ${clock} o’clock, ${s} s of the pass`,
+    noWindow: 'No window there.',
+    moved: (pass: string) => `Moved by an entry; judged as ${pass}.`,
+    depth: (top: string, bottom: string) =>
+      `Lies ${top} to ${bottom} mm below the outside, by what was deposited.`,
+    depthUnknown: 'How deep it lies is not known: the bevel, or what was deposited before it, is missing.',
+    summary: (arc: string, length: string, energy: string, heat: string) =>
+      `Arc time ${arc} s, run-out ${length} mm, arc energy ${energy} kJ/mm, heat input ${heat} kJ/mm`,
+    quality: 'Data quality',
+    qualityOk: 'nothing missing',
+    gaps: (n: number, s: string) => `${plural(n, { one: 'gap', other: 'gaps' })}, ${s} s not observed`,
+    missing: (channels: string) => `not measured: ${channels}`,
+    pruned: 'samples were thinned; windows cannot be made again',
+    tap: (where: string) => `voltage tapped at ${where}`,
+    offset: (ms: string) => `clock off by ${ms} ms`,
+    chart: (quantity: string, low: string, high: string, unit: string) =>
+      `${quantity} along the weld, ${low} to ${high} ${unit}`,
+    chartNothing: (quantity: string) => `${quantity}: nothing known here`,
+    events: 'Events',
+    noEvents: 'No event is recorded.',
+    verdicts: 'Verdicts',
+    states: { in: 'in', marginal: 'marginal', out: 'OUT', notJudged: 'not judged' },
+    columns: {
+      quantity: 'Quantity',
+      limits: 'Limits',
+      value: 'Value',
+      verdict: 'Verdict',
+      time: 'Time',
+      where: 'Where',
+      what: 'What',
+    },
+  },
+
+  rows: {
+    title: 'Along the weld in numbers',
+    windows: 'each 25 mm',
+    sectors: 'each 30°',
+    pick: 'Rows',
+    place: 'mm',
+    clock: 'o’clock',
+    none: 'No window of this pass is known.',
+    out: (quantities: string) => `out: ${quantities}`,
+  },
+
+  beside: {
+    title: 'Beside other joints',
+    intro: 'The same pass on up to three other joints, one line each.',
+    pick: 'Add a joint',
+    add: 'Add',
+    remove: (joint: string) => `Take ${joint} away`,
+    none: 'The other joint has no such pass on this side.',
+    what: 'Quantity',
+    label: (quantity: string) => `${quantity} of this joint and of those beside it`,
+  },
+
+  calls: {
+    title: 'Indications of NDT',
+    none: 'No scan of this joint is entered.',
+    add: 'Enter a scan',
+    noneIn: (reference: string) => `Scan ${reference} reports no indication.`,
+    head: (label: string, type: string) => `${label}: ${type}`,
+    place: (from: string, to: string, mm: string, u: string) =>
+      `${from} to ${to} o’clock, ${mm} mm from 12 o’clock (± ${u} mm)`,
+    noPlace: 'Its place is not known: no outside diameter.',
+    size: (length: string, depth: string) => `${length} mm long, ${depth}`,
+    depth: (mm: string) => `${mm} mm deep`,
+    noDepth: 'depth not given',
+    counted: (zero: string, sense: string, diameter: string) =>
+      `Counted from ${zero}° ${sense} on ${diameter}, looking downstream.`,
+    clockwise: 'with the clock',
+    counterClockwise: 'against the clock',
+    outside: 'the outside of the pipe',
+    diameterOf: (mm: string) => `a diameter of ${mm} mm`,
+    covered: 'Passes there',
+    coveredNone: 'No recorded pass lies there.',
+    coveredLine: (n: number, depth: boolean) => `${windows(n)}${depth ? '' : ', not at its depth'}`,
+    startsHere: 'starts here',
+    endsHere: 'ends here',
+    stops: (n: number) => plural(n, { one: 'stop', other: 'stops' }),
+    events: (n: number) => plural(n, { one: 'event', other: 'events' }),
+    outHere: (quantities: string) => `out of limits there: ${quantities}`,
+    show: 'Show it',
+    findings: 'Findings',
+    noFinding: 'Nobody has recorded a finding about it.',
+    correlation: { found: 'Correlation found', none: 'No correlation found', notClear: 'Not clear' },
+  },
+
+  scan: {
+    title: 'A scan of this joint',
+    intro: 'As the report gives it, in the report’s own counting.',
+    reference: 'Number of the report',
+    technique: 'Method, in NDT’s word',
+    takenAt: 'Scanned',
+    zero: 'Its zero, degrees clockwise from the top, looking downstream',
+    sense: 'It counts',
+    diameter: 'Diameter its millimetres are measured at; empty: the outside of the pipe',
+    uncertainty: 'Uncertainty of where its zero was set, ± mm (k = 2)',
+    rows: 'Indications',
+    rowsHint:
+      'One a line: label, type, position, unit (mm, degrees or clock), length mm, depth mm, height mm. None: the scan reports none.',
+    head: 'label,type,position,unit,length_mm,depth_mm,height_mm',
+    file: 'Read a CSV file',
+    tooLarge: 'That file is too large for a table of indications.',
+    save: 'Enter the scan',
+    saved: 'The scan is entered.',
+    missing: {
+      reference: 'Give the number of the report.',
+      technique: 'Give its method.',
+      takenAt: 'Give when it was scanned.',
+      zero: 'A number from 0 to 359.9.',
+      uncertainty: 'A number from 0 to 200.',
+      diameter: 'A number of millimetres, or nothing.',
+    },
+  },
+
+  finding: {
+    title: (label: string) => `A finding about indication ${label}`,
+    correlation: 'With what was recorded there is',
+    text: 'In words',
+    save: 'Record the finding',
+    saved: 'The finding is recorded.',
+    missing: { text: 'Say it in words.', correlation: 'Say whether there is a correlation.' },
+    add: 'Record a finding',
+  },
+
+  note: {
+    title: 'Notes',
+    none: 'No note.',
+    add: 'Write a note',
+    text: 'Note',
+    about: (from: string, to: string) => `About ${from} to ${to} mm of this pass`,
+    save: 'Keep the note',
+    saved: 'The note is kept.',
+    missing: { text: 'Write something.' },
+  },
+
+  who: 'Who enters it',
+  whoMissing: 'Say who enters it.',
+  cancel: 'Cancel',
+  entryFailed: (why: string) => `It was not kept: ${why}`,
+};

@@ -1,0 +1,147 @@
+import { useState } from 'preact/hooks';
+import type { JointReview, ReviewIndication } from '#core/messages/api-review';
+import { oClockText } from '../../text/format.ts';
+import { format, text } from '../../text/text.ts';
+import type { People } from '../verify/use-people.ts';
+import { FindingForm } from './finding-form.tsx';
+import { FindingLine } from './finding-line.tsx';
+import { type ReviewRoute, reviewUrl } from './review-route.ts';
+import { ScanForm } from './scan-form.tsx';
+
+interface IndicationListProps {
+  readonly review: JointReview;
+  readonly route: ReviewRoute;
+  readonly people: People;
+}
+
+/** What NDT called on this joint, what was welded there, and what was found about it. */
+export function IndicationList({ review, route, people }: IndicationListProps) {
+  const t = text.value.review.calls;
+  const [entering, setEntering] = useState(false);
+  const { indications, scans, joint } = review;
+  return (
+    <section>
+      <h2>{t.title}</h2>
+      {indications.length === 0 && scans.length === 0 && <p>{t.none}</p>}
+      {scans.map(({ id, body }) => (
+        <p key={id}>{body.kind === 'scanReport' && t.noneIn(body.reference)}</p>
+      ))}
+      <ul class="indications">
+        {indications.map(one => (
+          <Indication
+            key={`${one.scanEntryId} ${one.label}`}
+            one={one}
+            review={review}
+            route={route}
+            people={people}
+          />
+        ))}
+      </ul>
+      {review.findings.map(entry => (
+        <FindingLine key={entry.id} entry={entry} nameOf={people.nameOf} />
+      ))}
+      {entering ? (
+        <ScanForm joint={joint} people={people} done={() => setEntering(false)} />
+      ) : (
+        <p class="form-actions">
+          <button type="button" onClick={() => setEntering(true)}>
+            {t.add}
+          </button>
+        </p>
+      )}
+    </section>
+  );
+}
+
+interface IndicationProps extends IndicationListProps {
+  readonly one: ReviewIndication;
+}
+
+function Indication({ one, review, route, people }: IndicationProps) {
+  const t = text.value;
+  const r = t.review.calls;
+  const { fixed } = format();
+  const [entering, setEntering] = useState(false);
+  const { label, type, place, lengthMm, depthMm, frame, technique, reference, covered, findings } = one;
+  const sense = frame.sense === 'clockwise' ? r.clockwise : r.counterClockwise;
+  const diameter =
+    frame.referenceDiameterMm === null ? r.outside : r.diameterOf(fixed(frame.referenceDiameterMm, 0));
+  return (
+    <li class="indication">
+      <h3>
+        <bdi>{r.head(label, type)}</bdi>{' '}
+        <span class="hint">
+          <bdi>{`${technique}, ${reference}`}</bdi>
+        </span>
+      </h3>
+      <p>
+        {place === null
+          ? r.noPlace
+          : r.place(
+              oClockText(place.fromClock),
+              oClockText(place.toClock),
+              fixed(place.fromMm, 0),
+              fixed(place.uncertaintyMm, 0),
+            )}
+        {', '}
+        {r.size(fixed(lengthMm, 0), depthMm === null ? r.noDepth : r.depth(fixed(depthMm, 1)))}{' '}
+        <span class="hint">{r.counted(fixed(frame.zeroDegrees, 0), sense, diameter)}</span>
+      </p>
+      <h4>{r.covered}</h4>
+      {covered.length === 0 && <p>{r.coveredNone}</p>}
+      <ul>
+        {covered.map(({ passId, windows, stops, events, startsHere, endsHere, atDepth }) => {
+          const pass = review.passes.find(({ message }) => message.passId === passId);
+          if (!pass) return null;
+          const inside = windows.flatMap(index => pass.windows[index] ?? []);
+          const out = [...new Set(inside.flatMap(window => window.out))];
+          const places = inside.flatMap(({ fromMm, toMm }) => [fromMm ?? [], toMm ?? []].flat());
+          const facts = [
+            r.coveredLine(windows.length, atDepth),
+            ...(startsHere ? [r.startsHere] : []),
+            ...(endsHere ? [r.endsHere] : []),
+            ...(stops.length > 0 ? [r.stops(stops.length)] : []),
+            ...(events.length > 0 ? [r.events(events.length)] : []),
+            ...(out.length > 0
+              ? [r.outHere(out.map(name => t.changes.quantity[name] ?? name).join(', '))]
+              : []),
+          ];
+          return (
+            <li key={passId}>
+              <strong>{t.review.pass.nameOf(pass.work.side, pass.work.pass, pass.message.rig)}</strong>:{' '}
+              {facts.join('; ')}{' '}
+              {places.length > 0 && (
+                <a
+                  class="button small"
+                  href={reviewUrl({
+                    ...route,
+                    pass: passId,
+                    fromMm: Math.min(...places),
+                    toMm: Math.max(...places),
+                    cursorMm: null,
+                  })}
+                >
+                  {r.show}
+                  <span class="sr-only"> {pass.work.pass}</span>
+                </a>
+              )}
+            </li>
+          );
+        })}
+      </ul>
+      <h4>{r.findings}</h4>
+      {findings.length === 0 && <p>{r.noFinding}</p>}
+      {findings.map(entry => (
+        <FindingLine key={entry.id} entry={entry} nameOf={people.nameOf} />
+      ))}
+      {entering ? (
+        <FindingForm joint={review.joint} indication={one} people={people} done={() => setEntering(false)} />
+      ) : (
+        <button type="button" onClick={() => setEntering(true)}>
+          {t.review.finding.add}
+          <span class="sr-only"> {label}</span>
+        </button>
+      )}
+    </li>
+  );
+}
