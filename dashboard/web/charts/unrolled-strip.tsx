@@ -37,7 +37,7 @@ export function UnrolledStrip({ review, picked, urlOf, cursor }: UnrolledStripPr
       />
     ));
   return (
-    <div class="unrolled" role="group" aria-label={t.stripLabel}>
+    <section class="unrolled" aria-label={t.stripLabel}>
       <svg viewBox={`0 0 ${WIDTH} ${height}`}>
         <title>{t.stripLabel}</title>
         {HOURS.map((hour, i) => (
@@ -105,6 +105,6 @@ export function UnrolledStrip({ review, picked, urlOf, cursor }: UnrolledStripPr
       </svg>
       <p class="hint">{t.stripNote}</p>
       {drawn.unplaced.length > 0 && <p class="hint">{t.unplaced(drawn.unplaced.length)}</p>}
-    </div>
+    </section>
   );
 }
