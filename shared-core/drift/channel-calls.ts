@@ -16,8 +16,12 @@ import type { MeantChange } from './window-rows.ts';
 
 const TRAVEL = DRIFT_CHANNELS.indexOf('travelSpeed');
 const FEED = DRIFT_CHANNELS.indexOf('wireFeedSpeed');
-/** Weld seen after the onset before a change of travel is taken for a trim, mm. */
+/**
+ * Weld seen after the onset before a change of travel is taken for a trim, mm; and before it is taken for something
+ * that goes on, which a step looks like at first.
+ */
 const TRIM_AFTER_MM = 25;
+const NO_TRIM_AFTER_MM = 50;
 /** The shape is looked at again until this long after the call, mm. */
 const SHAPE_UNTIL_MM = 100;
 /** What a trim is compared with before it, and how much weld says where a ramp stands now, mm. */
@@ -96,12 +100,13 @@ export class ChannelCalls {
     context: CallContext,
   ): DriftChange[] {
     const trimmable = channel === TRAVEL && mayBeTrimmed(this.pass.passType);
-    if (trimmable && step.toMm - signal.fromMm < TRIM_AFTER_MM) return [];
     const watch = this.watches[channel]!;
     const { mean, sigma, baseline } = this.targets[zone]!;
     const target = mean[channel]! + watch.offset;
     const shape = this.shapeOf(channel, signal, sigma[channel]!);
     const level = target + shape.size;
+    const sure = shape.shape === 'step' ? TRIM_AFTER_MM : NO_TRIM_AFTER_MM;
+    if (trimmable && step.toMm - shape.fromMm < sure) return [];
     if (trimmable && shape.shape === 'step' && this.insideLimits(channel, zone, level)) {
       const change = this.trim(channel, shape, target, sigma[channel]!, context);
       watch.retarget(level - mean[channel]!, step.toMm - shape.fromMm);

@@ -9,13 +9,17 @@
  * what levels differ by is enough: measured, docs/drift.md. The covariance takes how channels go together from within the
  * passes only: a few passes say too little about their levels.
  */
-import type { DriftBaseline, WindowStatistics } from '../messages/drift.ts';
+import type { DriftBaseline, DriftChannel, WindowStatistics } from '../messages/drift.ts';
 
 export const LEAST_PASSES = 3;
 export const LEAST_WINDOWS = 60;
 const MOST_CORRELATION = 0.8;
 /** Variances of a few passes are often far too small: more of them is assumed (our own choice). */
 const fewPasses = (passes: number): number => 1 + 6 / (passes - 1) ** 2;
+
+/** Spreads within short pieces of weld have long upper tails: they count in wider deviations (measured, docs/trust.md). */
+const SPREAD_WIDER = 1.3;
+const isSpread = (name: DriftChannel): boolean => name === 'currentSpread' || name === 'voltageSpread';
 
 /** Null with too few passes or windows. `floorOf`: the least standard deviation worth telling from none. */
 export function learnedBaseline(
@@ -50,11 +54,13 @@ export function learnedBaseline(
     const between = fewPasses(count) * Math.max(0, levels - chance);
     const floor = floorOf(name, centre);
     mean.push(centre);
-    standardDeviation.push(Math.max(floor, Math.sqrt((1 + 2 * kept) * variance + between / 2)));
+    const wider = isSpread(name) ? SPREAD_WIDER : 1;
+    standardDeviation.push(Math.max(floor, wider * Math.sqrt((1 + 2 * kept) * variance + between / 2)));
     windowDeviation.push(Math.sqrt(variance));
     passDeviation.push(Math.sqrt(between));
     correlation.push(kept);
   });
+  const wider = (j: number): number => Math.sqrt(1 + 2 * correlation[j]!);
   return {
     source: 'rig',
     passes: count,
@@ -67,7 +73,7 @@ export function learnedBaseline(
     passDeviation,
     correlation,
     covariance: channels.flatMap((_, i) =>
-      channels.map((__, j) => (i === j ? standardDeviation[i]! ** 2 : within(i, j))),
+      channels.map((__, j) => (i === j ? standardDeviation[i]! ** 2 : wider(i) * wider(j) * within(i, j))),
     ),
   };
 }

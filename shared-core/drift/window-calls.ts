@@ -145,7 +145,8 @@ export class WindowCalls {
           row => row.zone === zone && row.fromMm >= drifting.fromMm && !Number.isNaN(row.values[channel]!),
         )
         .map(row => ({ mm: (row.fromMm + row.toMm) / 2, value: row.values[channel]! }));
-      const crossing = limit && projectedCrossing(points, limit, context.alongMm, passEndMm);
+      const noise = trendNoise(this.targets[zone]!, channel);
+      const crossing = limit && projectedCrossing(points, limit, context.alongMm, passEndMm, noise);
       const last = rows.at(-1)!;
       const projection = this.projections.get(channel);
       if (crossing) {
@@ -205,4 +206,9 @@ export class WindowCalls {
       return [addTrim(this.list, trim, context)];
     });
   }
+}
+
+/** What good windows scatter by about a trend; 0: not known, the procedure gives a tolerance only. */
+function trendNoise({ baseline, windowVariance }: Targets, channel: number): number {
+  return baseline.source === 'rig' ? Math.sqrt(windowVariance[channel]!) : 0;
 }
