@@ -22,6 +22,7 @@ const shots = [
   ['live-truck-night', 1920, 1080, true, '#/'],
   ['live-phone-day', 390, 844, false, '#/'],
   ['trends-day', 1440, 900, false, '#/trends/demo/rig-a?span=60'],
+  ['alarms-tablet', 820, 1180, false, '#/alarms'],
   ['sums-phone', 390, 844, false, '#/sums'],
   ['ready-tablet', 820, 1180, false, '#/ready'],
   ['joint-tablet', 820, 1180, false, '#/joints/J-0101'],

@@ -3,6 +3,7 @@ import { type AlarmState, availabilityOf, PRIORITIES } from '#core/alarm/alarm-s
 import { ALARM_BUDGET, type Annunciation, budgetState, foldsOf } from '#core/alarm/annunciations';
 import type { Alarm, AlarmPicture } from '#core/messages/api-alarm';
 import type { KeptAlarm, KeptPoint } from './alarm-table.ts';
+import { isOfEdge } from './edge-conditions.ts';
 
 export interface AlarmPictureInput {
   readonly nowMs: number;
@@ -30,7 +31,7 @@ function before(a: Alarm, b: Alarm): number {
 export function alarmPicture(input: AlarmPictureInput): AlarmPicture {
   const { nowMs, announced, isHeard } = input;
   const folds = foldsOf(announced);
-  const alarms = input.alarms.map(({ alarm, about, state, announcement }): Alarm => {
+  const alarms = input.alarms.map(({ alarm, identity, about, state, announcement }): Alarm => {
     const fold = folds.findIndex(({ numbers }) => numbers.includes(announcement?.number ?? 0));
     return {
       ...about,
@@ -43,7 +44,8 @@ export function alarmPicture(input: AlarmPictureInput): AlarmPicture {
       acknowledged: state.acknowledged && { by: state.acknowledged.by, atUtc: utc(state.acknowledged.atMs) },
       announcement: announcement && { number: announcement.number, atUtc: utc(announcement.atMs) },
       fold: fold < 0 ? null : fold,
-      heard: about.site === null || about.rig === null || isHeard(about.site, about.rig),
+      heard:
+        about.site === null || about.rig === null || !isOfEdge(identity) || isHeard(about.site, about.rig),
     };
   });
   return {

@@ -7,6 +7,9 @@ import type { RaisedCondition } from './alarm-desk.ts';
 /** Identities of one edge's conditions begin so. */
 export const edgePrefix = ({ site, rig }: RigAddress): string => `edge ${site}/${rig} `;
 
+/** What an edge said, not what the dashboard saw itself: known only while that edge is heard. */
+export const isOfEdge = (identity: string): boolean => identity.startsWith('edge ');
+
 export function edgeConditions(address: RigAddress, { origin, at, conditions }: Alarms): RaisedCondition[] {
   return conditions.map(condition => {
     const { cause, priority, text, action, quantity, sinceUtc } = condition;

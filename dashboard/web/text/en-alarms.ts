@@ -81,7 +81,6 @@ export const enAlarms = {
   suppressedNote: 'Conditions of the weld say nothing without an arc, in its first 2 s and the 1 s after it.',
 
   budget: (hour: number, per: number) => `${hour} announced in the last hour; ${per} is the budget`,
-  budgetShort: (hour: number, per: number) => `${hour} of ${per} in 1 h`,
   budget10: (n: number) => `${n} in the last 10 min`,
   budgetState: {
     within: '',

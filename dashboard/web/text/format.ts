@@ -24,6 +24,8 @@ export function formats(language: string, zone?: string): Formats {
       minimumFractionDigits: decimals,
       maximumFractionDigits: decimals,
       useGrouping: false,
+      // A reading just below zero rounds to 0, not to −0.
+      signDisplay: 'negative',
     });
     byDecimals.set(decimals, made);
     return made;

@@ -94,6 +94,7 @@ describe('what the dashboard sees of a rig', () => {
       place: { alongMm: 400, clock: 8 },
       heard: true,
     });
+    // What the dashboard saw itself is known though the edge is not heard.
     expect(bench.watch.isHeard('spread-1', 'rig-a')).toBe(false);
     bench.set({ status: statusOf('ready') });
     bench.live('on');

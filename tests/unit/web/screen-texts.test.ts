@@ -13,6 +13,8 @@ describe('numbers and times', () => {
     expect(durationText(null)).toBe('– –');
     expect(oClockText(null)).toBe('– –');
     expect(format.fixed(0, 1)).toBe('0.0');
+    // A reading just below zero.
+    expect(format.fixed(-0.04, 1)).toBe('0.0');
   });
 
   it('shows arc time as a running clock does', () => {
