@@ -1,100 +1,23 @@
 /** A joint under review over HTTP: windows of the stored samples by place, and what lies under an indication. */
 import { describe, expect, it } from 'vitest';
 import type { EntryBody } from '#core/journal/entry';
-import { procedureSchema } from '#core/procedure/procedure';
 import { REVIEW_ROUTES } from '../../dashboard/server/api/review-routes.ts';
-import { ROUTES } from '../../dashboard/server/api/route-table.ts';
-import { SignalWriter } from '../support/engine-run.ts';
 import { answer, problem } from '../support/http-answers.ts';
-import { journal, RIG } from '../support/http-journal.ts';
-import { recordedPass } from '../support/recorded-pass.ts';
-import { START_MS } from '../support/test-records.ts';
+import { journal } from '../support/http-journal.ts';
+import { flaggedFill, plainRoot, reviewDashboard, scanReport } from '../support/reviewed-joint.ts';
 
-const limit = (quantity: string, unit: string, min: number, max: number) => ({
-  quantity,
-  unit,
-  basis: 'window',
-  min,
-  nominal: (min + max) / 2,
-  max,
-});
-/** Compound bevel of 15.9 mm: root face 1.3, 45° for 2.3 mm, then 5°. */
-const WPS = procedureSchema.parse({
-  schema: 'girthlog.procedure/1',
-  id: 'review-610',
-  revision: 1,
-  title: 'For tests',
-  exampleOnly: true,
-  pipe: { outsideDiameterMm: 610, wallThicknessMm: 15.9 },
-  bevel: { type: 'compound', anglesDegrees: [45, 5], rootFaceMm: 1.3, lowerHeightMm: 2.3, gapMm: 0 },
-  passes: [
-    { name: 'root', type: 'root', wire: { diameterMm: 1 }, limits: [limit('weldingCurrent', 'A', 150, 210)] },
-    {
-      name: 'fill 1',
-      type: 'fill',
-      wire: { diameterMm: 1 },
-      limits: [limit('weldingCurrent', 'A', 190, 260)],
-    },
-  ],
-});
+const JOINT = 'J-0042';
 
-/** Root and fill of side B, 7.5 mm/s for 64 s = 480 mm; the fill's current is 280 A from 20 s to 30 s (150 to 225 mm). */
 async function welded() {
-  const dashboard = await journal();
-  await answer(
-    ROUTES.addProcedure,
-    await dashboard.post('/api/v1/procedures', { author: dashboard.author, procedure: WPS }),
-  );
-  const passes = [];
-  for (const [index, name] of ['root', 'fill 1'].entries()) {
-    const work = {
-      joint: 'J-0042',
-      side: 'B' as const,
-      pass: name,
-      procedureId: WPS.id,
-      procedureRevision: 1,
-      outsideDiameterMm: 610,
-      startDegrees: 0,
-    };
-    const assigned = await answer(
-      ROUTES.addAssignment,
-      await dashboard.post('/api/v1/assignments', { ...RIG, author: dashboard.author, work }),
-    );
-    const writer = new SignalWriter({ periodS: 0.02 });
-    writer.skip(START_MS / 1000 + 1000 + index * 200);
-    const amps = (s: number): number => (name === 'root' ? 180 : s >= 20 && s < 30 ? 280 : 236);
-    const chunk = writer.stretch(66, {
-      weldingCurrent: s => (s < 64 ? amps(s) : 0),
-      // Restless by a tenth: readings that never change are held, and no arc.
-      arcVoltage: s =>
-        s < 64 ? (name === 'root' ? 19.5 : 24) + (Math.round(s * 50) % 2 === 0 ? 0.05 : -0.05) : 0,
-      wireFeedSpeed: s => (s < 64 ? (name === 'root' ? 114.7 : 171.2) : 0),
-      travelSpeed: s => (s < 64 ? (name === 'root' ? 11.5 : 7.5) : 0),
-    });
-    const stream = String(index + 1).padStart(32, '0');
-    const assignment = { id: assigned.assignment!.id, ...work, procedure: WPS };
-    const made = recordedPass({ assignment, chunk, stream, samplePeriodS: 0.02 });
-    for (const record of made.records) dashboard.receive('girthlog/1/spread-1/rig-a/record', record);
-    passes.push(made.message);
-  }
-  await dashboard.settle();
+  const dashboard = await reviewDashboard();
+  const passes = [await dashboard.weld(plainRoot(JOINT)), await dashboard.weld(flaggedFill(JOINT))];
   const review = async () =>
-    await answer(REVIEW_ROUTES.jointReview, await dashboard.get('/api/v1/joints/J-0042/review'));
+    await answer(REVIEW_ROUTES.jointReview, await dashboard.get(`/api/v1/joints/${JOINT}/review`));
   return { ...dashboard, passes, review };
 }
 
-const scan = (parts: Partial<Extract<EntryBody, { kind: 'scanReport' }>> = {}): EntryBody => ({
-  kind: 'scanReport',
-  joint: 'J-0042',
-  reference: 'UT-7',
-  technique: 'automated ultrasonic testing',
-  takenAt: new Date(START_MS).toISOString(),
-  frame: { zeroDegrees: 0, sense: 'clockwise', referenceDiameterMm: null, zeroUncertaintyMm: 10 },
-  indications: [
-    { label: '1', type: 'lack of fusion', position: 180, unit: 'mm', lengthMm: 15, depthMm: 10, heightMm: 2 },
-  ],
-  ...parts,
-});
+const scan = (parts: Partial<Extract<EntryBody, { kind: 'scanReport' }>> = {}): EntryBody =>
+  scanReport(JOINT, parts);
 
 describe('a joint under review', () => {
   it('shows every pass in windows of weld at their place, with what is out of the window limits', async () => {
