@@ -121,6 +121,19 @@ export const TRUCK_ROWS: readonly FaultSection[] = [
         open: null,
       },
       {
+        fault: 'The store of a truck is lost, or restored from a copy',
+        how: 'its folder removed, or put back as it was; also while the rig is silent',
+        holds: 'The edge sends everything after what is there again, without a person',
+        tests: [
+          ['tests/faults/lost-truck.test.ts', 'that was lost has everything again, from the first batch on'],
+          ['tests/faults/lost-truck.test.ts', 'that was restored from a copy has everything since'],
+          ['tests/faults/lost-truck.test.ts', 'that was lost while the rig is silent is filled all the same'],
+        ],
+        once: 'once each',
+        all: 'once each',
+        open: null,
+      },
+      {
         fault: 'Slow screens, fifty screens, half requests',
         how: '50 readers of the live stream, 10 that never read, 200 requests without an end',
         holds: 'Recording has no hole; half requests are dropped',
