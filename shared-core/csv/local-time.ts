@@ -35,18 +35,24 @@ export function localTime(zone: string): (utcMs: number) => string {
 
 /** From the first moment of a local day to the first of the next, ms; null for a date that does not exist. */
 export function localDay(date: string, zone: string): { fromMs: number; toMs: number } | null {
+  const fromMs = localMoment(date, 0, zone);
+  const toMs = localMoment(date, 24, zone);
+  return fromMs === null || toMs === null ? null : { fromMs, toMs };
+}
+
+/** When clocks first show an hour of a date, ms UTC; hours from 24 on are of the days after. Null: no such date. */
+export function localMoment(date: string, hour: number, zone: string): number | null {
   const utcMidnight = Date.parse(`${date}T00:00:00Z`);
   if (!/^\d{4}-\d\d-\d\d$/.test(date) || !Number.isFinite(utcMidnight)) return null;
   if (utcTime(utcMidnight).slice(0, 10) !== date) return null;
-  const offsetMs = offsetOf(zone);
-  return { fromMs: firstMoment(utcMidnight, offsetMs), toMs: firstMoment(utcMidnight + DAY_MS, offsetMs) };
+  return firstMoment(utcMidnight + hour * 3_600_000, offsetOf(zone));
 }
 
-/** Where clocks change at midnight, the first moment is not 00:00, or is the first of two. */
-function firstMoment(utcMidnight: number, offsetMs: (utcMs: number) => number): number {
-  const found = [utcMidnight - DAY_MS, utcMidnight + DAY_MS]
-    .map(near => utcMidnight - offsetMs(near))
-    .filter(at => at + offsetMs(at) >= utcMidnight);
+/** Where clocks change then, the first moment is a later one, or the first of two. */
+function firstMoment(asUtc: number, offsetMs: (utcMs: number) => number): number {
+  const found = [asUtc - DAY_MS, asUtc + DAY_MS]
+    .map(near => asUtc - offsetMs(near))
+    .filter(at => at + offsetMs(at) >= asUtc);
   return Math.min(...found);
 }
 

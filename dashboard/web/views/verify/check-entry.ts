@@ -1,19 +1,20 @@
 import type { NewEntry } from '#core/journal/entry';
 import type { Check } from '#core/journal/rig-entries';
+import { shiftDateOf } from '#core/shift/shift-day';
 import { typedNumber } from '../assign/assign-form.ts';
-
-/** Work before this hour belongs to the shift that began the day before (common practice, no source). */
-const NIGHT_ENDS_HOUR = 6;
 
 const twoDigits = (n: number): string => String(n).padStart(2, '0');
 export const localDate = (at: Date): string =>
   `${at.getFullYear()}-${twoDigits(at.getMonth() + 1)}-${twoDigits(at.getDate())}`;
 
-/** The day the shift of `now` began, as proposed; the person may set another. */
+/** The day the shift of `now` began by the clock of this device, as proposed; the person may set another. */
 export const proposedShiftDate = (now: Date): string =>
-  localDate(
-    new Date(now.getFullYear(), now.getMonth(), now.getDate() - (now.getHours() < NIGHT_ENDS_HOUR ? 1 : 0)),
-  );
+  shiftDateOf({
+    year: now.getFullYear(),
+    month: now.getMonth() + 1,
+    day: now.getDate(),
+    hour: now.getHours(),
+  });
 
 export interface EntryFrame {
   readonly site: string;
