@@ -3,6 +3,7 @@ import { alarmLatency } from './rows/alarm-latency.ts';
 import { durableWrite } from './rows/durable-write.ts';
 import { edgeMemory } from './rows/edge-memory.ts';
 import { frameDecode } from './rows/frame-decode.ts';
+import { jointReview } from './rows/joint-review.ts';
 import { lineIntegrity } from './rows/line-integrity.ts';
 import { liveLatency } from './rows/live-latency.ts';
 import { mqttLatency } from './rows/mqtt-latency.ts';
@@ -24,6 +25,7 @@ export const benchmarks: readonly Benchmark[] = [
   mqttLatency,
   liveLatency,
   alarmLatency,
+  jointReview,
   edgeMemory,
   startUp,
 ];
