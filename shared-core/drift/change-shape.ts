@@ -15,8 +15,8 @@ export interface ChangeShape {
 
 /** Less weld than this since the onset, mm: nothing that goes so fast is a ramp. */
 const LEAST_RAMP_MM = 30;
-/** A ramp must explain this much better than a step. */
-const RAMP_SHARE = 0.8;
+/** A ramp must leave less than a step by this many residual variances: half of it is the log of the likelihood ratio. */
+const RAMP_MARGIN = 2;
 /** Looked back before the sum of the chart began to grow, mm. */
 const LOOK_BACK_MM = 150;
 
@@ -58,7 +58,8 @@ export function changeShape(
     }
     before += y[at]! * y[at]!;
   }
-  const isRamp = ramp.sum < RAMP_SHARE * step.sum;
+  const variance = Math.min(step.sum, ramp.sum) / Math.max(1, n - 2);
+  const isRamp = step.sum - ramp.sum > RAMP_MARGIN * variance;
   const { at, size } = isRamp ? ramp : step;
   return { shape: isRamp ? 'ramp' : 'step', fromMm: these[at]!.fromMm, fromUs: these[at]!.fromUs, size };
 }
