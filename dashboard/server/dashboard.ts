@@ -2,11 +2,13 @@
 import { randomBytes, randomUUID } from 'node:crypto';
 import { fileURLToPath } from 'node:url';
 import { Alarms } from './alarms/alarms.ts';
+import { hostInUrl, reachable } from './api/host-in-url.ts';
 import { HttpServer } from './api/http-server.ts';
 import { JournalFacts } from './api/journal-facts.ts';
 import { SCRYPT_COST } from './auth/passphrase-hash.ts';
 import { Passphrases } from './auth/passphrases.ts';
 import { BrokerProcess } from './broker/broker-process.ts';
+import { openExports } from './export/open-exports.ts';
 import { TruckHealth } from './health/truck-health.ts';
 import { Dispatch } from './ingest/dispatch.ts';
 import { Ingest } from './ingest/ingest.ts';
@@ -67,7 +69,7 @@ export class Dashboard {
   }
 
   private async startParts(): Promise<DashboardAddresses> {
-    const { settings, events, onFatal } = this.options;
+    const { settings, events, onFatal, program } = this.options;
     const { report } = events;
     const startedMs = performance.now();
     const now = (): Date => new Date();
@@ -79,6 +81,9 @@ export class Dashboard {
     store.open();
     this.stops.push(() => store.close());
 
+    const exports = openExports({ settings, program, report, now, newId: randomUUID });
+    exports.desk.start();
+    this.stops.push(() => exports.desk.stop());
     const announcements = new Announcements(run);
     const hub = new StreamHub({
       announcements,
@@ -108,7 +113,7 @@ export class Dashboard {
         alarms.truck(state.conditions);
       },
       onFatal,
-      program: this.options.program,
+      program,
       counters: () => events.counters(),
     });
     this.getsOn = () => health.getsOn();
@@ -129,6 +134,7 @@ export class Dashboard {
       now,
       report,
       onRig: rig => {
+        exports.infos.rig(rig);
         hub.rig(rig);
         alarms.rig(rig);
       },
@@ -211,6 +217,7 @@ export class Dashboard {
         facts,
         alarms: alarms.desk,
         passphrases,
+        exports,
         report,
         now,
         newId: randomUUID,
@@ -287,12 +294,4 @@ export class Dashboard {
     port.catch(() => {});
     return port;
   }
-}
-
-function reachable(host: string): string {
-  return host === '0.0.0.0' ? '127.0.0.1' : host === '::' ? '::1' : host;
-}
-
-function hostInUrl(host: string): string {
-  return host.includes(':') ? `[${host}]` : host;
 }

@@ -54,6 +54,8 @@ const EVENTS = {
   storeResumed: ['info', 'store takes records again'],
   backupMade: ['info', 'backup made'],
   backupFailed: ['error', 'backup was not made: trying again in a quarter of an hour'],
+  exportMade: ['info', 'export made'],
+  exportFailed: ['warn', 'export was not made'],
   storeLogLarge: ['warn', 'log beside the store is larger than 32 MB: a reader holds it'],
   journalSignedAsFound: ['info', 'journal was not signed yet: signed as it was found'],
   journalUnsigned: ['error', 'journal holds entries without a signature: run verify'],

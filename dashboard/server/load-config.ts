@@ -65,6 +65,8 @@ function fromText(name: SettingName, text: string): unknown {
     case 'backupEveryH':
     case 'backupKeep':
     case 'brokerMaxConnections':
+    case 'exportKeepH':
+    case 'exportMaxMb':
     case 'maxRigs':
     case 'maxStreamClients':
       return /^\d+$/.test(text) ? Number(text) : text;

@@ -4,6 +4,7 @@ import { Command, CommanderError } from 'commander';
 import { nodeProblem } from '#core/program/oldest-node';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { addBackupCommands } from './commands/backup-command.ts';
+import { addExportCommand } from './commands/export-command.ts';
 import { addPruneCommand } from './commands/prune-command.ts';
 import { addVerifyCommand } from './commands/verify-command.ts';
 import { createLog, InternalEvents } from './internal-events.ts';
@@ -24,6 +25,7 @@ const EXAMPLES = `Examples:
   girthlog-dashboard restore truck-2026-05-12.tar.gz --into new-data
   girthlog-dashboard verify                                 does everything kept still fit? exit 8 where it does not
   girthlog-dashboard prune --before 2026-01-31             what old samples take; --yes lets them go
+  girthlog-dashboard export --day 2026-05-12 --zone Europe/Berlin --into exports
   girthlog-dashboard openapi > openapi.json                the HTTP interface; asyncapi: the MQTT one
 `;
 
@@ -127,6 +129,7 @@ async function main(): Promise<void> {
     .action(showConfig);
   addBackupCommands(program);
   addPruneCommand(program);
+  addExportCommand(program);
   addVerifyCommand(program);
   program
     .command('openapi')

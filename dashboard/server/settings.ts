@@ -73,6 +73,9 @@ export const settingsSchema = z.strictObject({
     .default(null),
   backupEveryH: z.int().min(1).max(744).default(24),
   backupKeep: z.int().min(1).max(1000).default(14),
+  /** How long finished exports are kept, and how much room all of them may take. */
+  exportKeepH: z.int().min(1).max(744).default(24),
+  exportMaxMb: z.int().min(10).max(4000).default(2000),
   logLevel: z.enum(['debug', 'info', 'warn', 'error', 'silent']).default('info'),
 });
 export type Settings = z.infer<typeof settingsSchema>;

@@ -8,6 +8,9 @@ import { Alarms } from '../../dashboard/server/alarms/alarms.ts';
 import { HttpServer } from '../../dashboard/server/api/http-server.ts';
 import { JournalFacts } from '../../dashboard/server/api/journal-facts.ts';
 import { Passphrases } from '../../dashboard/server/auth/passphrases.ts';
+import { exportArchive } from '../../dashboard/server/export/export-archive.ts';
+import { ExportDesk } from '../../dashboard/server/export/export-desk.ts';
+import type { RunExport } from '../../dashboard/server/export/export-runner.ts';
 import { StoreWatch } from '../../dashboard/server/health/store-watch.ts';
 import { TruckConditions } from '../../dashboard/server/health/truck-conditions.ts';
 import { truckStoreErrors } from '../../dashboard/server/health/truck-store-errors.ts';
@@ -20,6 +23,7 @@ import { Announcements } from '../../dashboard/server/live/announcements.ts';
 import { ReadinessTeller } from '../../dashboard/server/live/readiness-teller.ts';
 import { RigBoard } from '../../dashboard/server/live/rig-board.ts';
 import { StreamHub } from '../../dashboard/server/live/stream-hub.ts';
+import { WindowCache } from '../../dashboard/server/review/window-cache.ts';
 import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
 import { recordedEvents } from './recorded-events.ts';
 import { tempDir } from './temp-dir.ts';
@@ -134,8 +138,39 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     hub,
   });
   let nextId = 0;
+  const newId = () => `id-${++nextId}`;
+  const system = () => ({
+    serverUtc: now().toISOString(),
+    software: 'test',
+    uptimeS: 1,
+    store: { name: 'truck', ...store.size(), room: watch.room },
+    broker: { url: 'mqtt://127.0.0.1:1', embedded: false, connected: false },
+    streams: [],
+    counters: counts,
+  });
+  // In this process instead of one of its own: the same archive.
+  const runExport: RunExport = (request, onProgress) => {
+    const windows = new WindowCache();
+    return exportArchive(
+      { store, board, facts, now, system, windows, software: 'test' },
+      request,
+      onProgress,
+    );
+  };
+  const exportDesk = new ExportDesk({
+    directory: join(directory, 'data', 'exports'),
+    run: runExport,
+    keepH: 1,
+    mostBytes: 50_000_000,
+    leaveBytes: 0,
+    report,
+    now,
+    newId,
+  });
+  exportDesk.start();
   const http = new HttpServer({
     context: {
+      exports: { desk: exportDesk, run: runExport },
       store,
       board,
       hub,
@@ -153,16 +188,8 @@ export async function startTestDashboard(): Promise<TestDashboard> {
       report,
       now,
       rigRange: PLAUSIBLE_RIG,
-      newId: () => `id-${++nextId}`,
-      system: () => ({
-        serverUtc: now().toISOString(),
-        software: 'test',
-        uptimeS: 1,
-        store: { name: 'truck', ...store.size(), room: watch.room },
-        broker: { url: 'mqtt://127.0.0.1:1', embedded: false, connected: false },
-        streams: [],
-        counters: counts,
-      }),
+      newId,
+      system,
       onStoreError,
       tellReadiness: address => teller.tell(address),
       onSealKeyDecided: () => sealCheck.decided(),
@@ -179,6 +206,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
   const port = await http.start();
   onTestFinished(async () => {
     alarms.stop();
+    await exportDesk.stop();
     await http.stop();
     await sealCheck.stop();
     store.close();

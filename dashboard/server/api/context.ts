@@ -3,6 +3,8 @@ import type { RigRange } from '#core/procedure/impossible';
 import type { RigAddress } from '#core/topics/topics';
 import type { AlarmDesk } from '../alarms/alarm-desk.ts';
 import type { Passphrases } from '../auth/passphrases.ts';
+import type { ExportDesk } from '../export/export-desk.ts';
+import type { RunExport } from '../export/export-runner.ts';
 import type { Dispatch } from '../ingest/dispatch.ts';
 import type { ReportEvent } from '../internal-events.ts';
 import type { Announcements } from '../live/announcements.ts';
@@ -21,6 +23,8 @@ export interface DashboardContext {
   readonly facts: JournalFacts;
   readonly alarms: AlarmDesk;
   readonly passphrases: Passphrases;
+  /** `run` makes archives; the desk those that take a while. */
+  readonly exports: { readonly desk: ExportDesk; readonly run: RunExport };
   readonly report: ReportEvent;
   readonly now: () => Date;
   readonly newId: () => string;

@@ -2,8 +2,10 @@
 import { z } from 'zod';
 import { entryBodySchema, entrySchema } from '#core/journal/entry';
 import { problemSchema, rigSchema, streamEvents } from '#core/messages/api';
+import { exportJobSchema } from '#core/messages/api-export';
 import { findingSchema, jointStateSchema, rigReadinessSchema } from '#core/messages/api-journal';
 import { readySchema } from '#core/messages/api-lists';
+import { jointReviewSchema } from '#core/messages/api-review';
 import { passMessageSchema } from '#core/messages/pass';
 import { procedurePassSchema, procedureSchema } from '#core/procedure/procedure';
 import type { RouteSpec } from './route.ts';
@@ -20,6 +22,8 @@ for (const [id, schema] of Object.entries({
   JointState: jointStateSchema,
   RigReadiness: rigReadinessSchema,
   PassMessage: passMessageSchema,
+  JointReview: jointReviewSchema,
+  ExportJob: exportJobSchema,
   Procedure: procedureSchema,
   ProcedurePass: procedurePassSchema,
   Rig: rigSchema,
@@ -106,7 +110,7 @@ function operationOf(spec: RouteSpec): Json {
         }
       : {}),
     responses: {
-      [spec.status]: jsonAnswer('Answer', spec.response),
+      [spec.status]: spec.media === null ? jsonAnswer('Answer', spec.response) : fileAnswer(spec.media),
       ...problemAnswers({
         ...COMMON_PROBLEMS,
         ...(isEntry ? ENTRY_PROBLEMS : {}),
@@ -165,6 +169,11 @@ function problemAnswers(problems: Readonly<Record<string, number>>): Json {
     ]),
   );
 }
+
+const fileAnswer = (media: string): Json => ({
+  description: 'A file, sent as it is made',
+  content: { [media]: { schema: { type: 'string', contentMediaType: media } } },
+});
 
 function jsonAnswer(description: string, schema: z.ZodType): Json {
   return { description, content: { 'application/json': { schema: namedSchema(schema, 'output') } } };

@@ -7,7 +7,9 @@ import type { DashboardContext } from './context.ts';
 import { redatedPass } from './redated-pass.ts';
 import { rejudge } from './rejudge.ts';
 
-export type PassJournalContext = Pick<DashboardContext, 'store' | 'board' | 'facts' | 'now' | 'system'>;
+export type PassJournalContext = Pick<DashboardContext, 'store' | 'board' | 'facts' | 'now'> & {
+  readonly system: () => { readonly software: string };
+};
 
 export function passJournal(pass: PassMessage, context: PassJournalContext): PassJournal {
   const { store, facts } = context;

@@ -23,6 +23,7 @@ import {
 } from '#core/messages/api-lists';
 import { passMessageSchema } from '#core/messages/pass';
 import { ALARM_ROUTES } from '../alarms/alarm-routes.ts';
+import { EXPORT_ROUTES } from '../export/export-routes.ts';
 import { DISPOSITION_ROUTES } from './disposition-routes.ts';
 import { JOURNAL_ROUTES } from './journal-routes.ts';
 import {
@@ -192,6 +193,7 @@ export const ROUTES = {
   }),
   ...JOURNAL_ROUTES,
   ...ALARM_ROUTES,
+  ...EXPORT_ROUTES,
   ...DISPOSITION_ROUTES,
   ...SEAL_ROUTES,
   ...WATCH_ROUTES,

@@ -24,6 +24,8 @@ export interface RouteSpec<
   readonly status: 200 | 201;
   /** The answer is sent as its one canonical text (RFC 8785), so that what was signed can be read off it. */
   readonly canonical: boolean;
+  /** Content type of an answer that is a file; null where it is JSON. */
+  readonly media: string | null;
   /** Problem codes it may answer with, beside those of every route. */
   readonly problems: Readonly<Record<string, ProblemStatus>>;
 }
@@ -46,6 +48,7 @@ export function route<
   body?: B;
   problems?: Record<string, ProblemStatus>;
   canonical?: boolean;
+  media?: string;
 }): RouteSpec<P, Q, B, R> {
   return {
     params: nothing as unknown as P,
@@ -53,6 +56,7 @@ export function route<
     body: nothing as unknown as B,
     problems: {},
     canonical: false,
+    media: null,
     ...spec,
     status: spec.method === 'post' ? 201 : 200,
   };
@@ -66,17 +70,23 @@ export type Handler<S extends RouteSpec> = (input: {
 
 /** Adds a route to the server: its input is checked before the handler sees it. */
 export function serve<S extends RouteSpec>(app: Express, spec: S, handler: Handler<S>): void {
-  const path = spec.path.replaceAll(/\{(\w+)\}/g, ':$1');
-  app[spec.method](path, async (request: Request, response) => {
-    const answer = await handler({
-      params: checked('path', 'pathInvalid', spec.params, request.params),
-      query: checked('query', 'queryInvalid', spec.query, request.query),
-      body: checked('body', 'bodyInvalid', spec.body, request.body ?? {}),
-    } as Parameters<Handler<S>>[0]);
+  app[spec.method](expressPath(spec), async (request: Request, response) => {
+    const answer = await handler(inputOf(spec, request));
     response.status(spec.status);
     if (spec.canonical) response.type('application/json').send(canonicalJson(answer));
     else response.json(answer);
   });
+}
+
+export const expressPath = ({ path }: RouteSpec): string => path.replaceAll(/\{(\w+)\}/g, ':$1');
+
+/** What a handler is given, once it fits the route's schemas; throws ApiProblem. */
+export function inputOf<S extends RouteSpec>(spec: S, request: Request): Parameters<Handler<S>>[0] {
+  return {
+    params: checked('path', 'pathInvalid', spec.params, request.params),
+    query: checked('query', 'queryInvalid', spec.query, request.query),
+    body: checked('body', 'bodyInvalid', spec.body, request.body ?? {}),
+  } as Parameters<Handler<S>>[0];
 }
 
 function checked(where: string, code: string, schema: z.ZodType, value: unknown): unknown {

@@ -1,0 +1,177 @@
+/** What the routes of export-routes.ts do. */
+import type { Express } from 'express';
+import { csvLines } from '#core/csv/csv-writer';
+import { localDay } from '#core/csv/local-time';
+import type { Origin } from '#core/messages/common';
+import type { DashboardContext } from '../api/context.ts';
+import { originShown } from '../api/joint-ring.ts';
+import { ApiProblem } from '../api/problem.ts';
+import { serve } from '../api/route.ts';
+import { WindowCache } from '../review/window-cache.ts';
+import type { ExportRequest } from './export-archive.ts';
+import { type ExportContext, sealedJoint } from './export-context.ts';
+import { EXPORT_ROUTES as ROUTES } from './export-routes.ts';
+import { safeName } from './file-name.ts';
+import { JointParts } from './joint-parts.ts';
+import { type Day, jointsOfDay } from './joints-of-day.ts';
+import { passExport } from './pass-export.ts';
+import { passColumns } from './passes-table.ts';
+import { replayMap } from './replay-map.ts';
+import { samplesCsv, samplesJson } from './samples-table.ts';
+import { type FileBody, serveFile } from './serve-file.ts';
+
+/** Archives that are sent while they are made, at one time. */
+const MOST_STREAMS = 2;
+
+interface Style {
+  readonly zone: string;
+  readonly origin?: Origin | undefined;
+}
+
+export function addExportRoutes(app: Express, context: DashboardContext): void {
+  const { facts, store, exports } = context;
+  const windows = new WindowCache();
+  const here = (): ExportContext => ({ ...context, windows, software: context.system().software });
+  let streams = 0;
+
+  serveFile(app, ROUTES.jointExport, ({ params: { joint }, query: { zone, origin, paper } }) => {
+    const known = factsOf(joint, origin);
+    const request = { joints: [joint], origin: known.origin, date: null, zone, papers: paper };
+    return { name: `${safeName(joint)}.zip`, body: archive(request) };
+  });
+  serveFile(app, ROUTES.jointReport, async ({ params: { joint }, query }) => {
+    const body = await partsOf(joint, query).report(query.paper);
+    return { name: `${safeName(joint)}-report.pdf`, body };
+  });
+  serve(app, ROUTES.jointExportJson, ({ params: { joint }, query }) => partsOf(joint, query).json());
+  const tables = {
+    passes: [ROUTES.jointPassesCsv, (parts: JointParts) => parts.passesCsv()],
+    windows: [ROUTES.jointWindowsCsv, (parts: JointParts) => parts.windowsCsv()],
+    deviations: [ROUTES.jointDeviationsCsv, (parts: JointParts) => parts.foundCsv()],
+    events: [ROUTES.jointEventsCsv, (parts: JointParts) => parts.eventsCsv()],
+  } as const;
+  for (const [name, [spec, table]] of Object.entries(tables)) {
+    serveFile(app, spec, ({ params: { joint }, query }) => ({
+      name: `${safeName(joint)}-${name}.csv`,
+      body: table(partsOf(joint, query)),
+    }));
+  }
+
+  serveFile(app, ROUTES.passSamplesCsv, ({ params: { passId }, query: { zone } }) => ({
+    name: `${safeName(passId)}-samples.csv`,
+    body: samplesCsv(passOf(passId), zone),
+  }));
+  serveFile(app, ROUTES.passSamplesJson, ({ params: { passId }, query: { zone } }) => ({
+    name: `${safeName(passId)}-samples.json`,
+    body: samplesJson(passOf(passId), zone, context.system().software),
+  }));
+  serve(app, ROUTES.passReplayMap, ({ params: { passId } }) => {
+    const map = replayMap(passOf(passId));
+    if (map) return { ...map };
+    throw new ApiProblem(
+      404,
+      'samplesMissing',
+      `No samples of pass ${passId} are stored that replay can read.`,
+    );
+  });
+
+  serveFile(app, ROUTES.dayExport, ({ query: { date, paper, ...style } }) => {
+    const request = { ...jointsOn(date, style), zone: style.zone, papers: paper };
+    return { name: `joints-${date}.zip`, body: archive(request) };
+  });
+  serveFile(app, ROUTES.dayPassesCsv, ({ query: { date, ...style } }) => {
+    const { joints, origin } = jointsOn(date, style);
+    const { fromMs, toMs } = dayOf(date, style.zone);
+    const began = joints.flatMap(joint => {
+      const recorded = facts.joint(joint, origin)?.recorded ?? [];
+      return recorded.filter(({ work, message }) => {
+        const at = Date.parse(message.startUtc);
+        return work.joint === joint && at >= fromMs && at < toMs;
+      });
+    });
+    const passes = began.map(recorded => passExport(recorded, context));
+    return { name: `passes-${date}.csv`, body: csvLines(passColumns(style.zone), passes) };
+  });
+
+  serve(app, ROUTES.exports, () => ({ exports: exports.desk.list() }));
+  serve(app, ROUTES.addExport, ({ body: { date, joints, zone, origin, papers } }) => {
+    const wanted =
+      date === undefined
+        ? { joints: [...new Set(joints)], origin: originOfAll(joints ?? [], origin), date: null }
+        : jointsOn(date, { zone, origin });
+    const file = date === undefined ? 'joints.zip' : `joints-${date}.zip`;
+    const job = exports.desk.begin({ ...wanted, zone, papers }, file);
+    if (job) return job;
+    throw new ApiProblem(409, 'exportBusy', 'Another export is being made: wait for it, or cancel it.');
+  });
+  serve(app, ROUTES.export, ({ params: { id } }) => jobOf(id));
+  serveFile(app, ROUTES.exportFile, ({ params: { id } }) => {
+    const { file, state } = jobOf(id);
+    const path = exports.desk.fileOf(id);
+    if (path !== null) return { name: file, body: { path } };
+    throw new ApiProblem(409, 'exportNotDone', `Export ${id} has no file: it is ${state}.`);
+  });
+  serve(app, ROUTES.cancelExport, async ({ params: { id } }) => {
+    await exports.desk.cancel(id);
+    return jobOf(id);
+  });
+
+  function factsOf(joint: string, origin: Origin | undefined) {
+    const known = facts.joint(joint, origin);
+    if (known) return known;
+    throw new ApiProblem(404, 'jointUnknown', `Nothing is entered or recorded of joint ${joint}.`);
+  }
+
+  function partsOf(joint: string, { zone, origin }: Style): JointParts {
+    return new JointParts(sealedJoint(factsOf(joint, origin), here()), zone);
+  }
+
+  function passOf(passId: string) {
+    const message = store.pass(passId);
+    if (message) return passExport(facts.recorded(message), context);
+    throw new ApiProblem(404, 'passUnknown', `No pass ${passId} is stored.`);
+  }
+
+  /** Real and simulated work never share an export. */
+  function originOfAll(joints: readonly string[], asked: Origin | undefined): Origin {
+    const origins = joints.map(joint => factsOf(joint, asked).origin);
+    return originShown(origins, asked);
+  }
+
+  function dayOf(date: string, zone: string): Day {
+    const day = localDay(date, zone);
+    if (day) return day;
+    throw new ApiProblem(400, 'queryInvalid', `${date} is not a day of the calendar.`);
+  }
+
+  function jointsOn(date: string, { zone, origin: asked }: Style) {
+    const origin = originShown(store.jointOrigins(), asked);
+    const joints = jointsOfDay(context, origin, dayOf(date, zone));
+    if (joints.length > 0) return { joints, origin, date };
+    throw new ApiProblem(404, 'dayEmpty', `No pass of any joint began on ${date} (${zone}).`);
+  }
+
+  function jobOf(id: string) {
+    const job = exports.desk.job(id);
+    if (job) return job;
+    throw new ApiProblem(404, 'exportUnknown', `There is no export ${id} here, or none any more.`);
+  }
+
+  function archive(request: ExportRequest): FileBody {
+    if (streams >= MOST_STREAMS) {
+      throw new ApiProblem(
+        503,
+        'exportBusy',
+        'Two exports are being sent already: try again when they are done.',
+      );
+    }
+    return async function* (signal) {
+      streams++;
+      try {
+        yield* exports.run(request, () => {}, signal);
+      } finally {
+        streams--;
+      }
+    };
+  }
+}
