@@ -2,8 +2,7 @@
  * Fill passes as plain signals with the noise of a steady rig, for the rules of changes along the weld. Invented values:
  * they exercise rules and prove no number of the trade.
  */
-import type { EngineAssignment, EngineEffect } from '#core/pass/engine-api';
-import type { LabelledPassEngine } from '#core/pass/pass-engine';
+import type { EngineAssignment, EngineEffect, PassEngine } from '#core/pass/engine-api';
 import type { Procedure } from '#core/procedure/procedure';
 import type { Channel } from '#core/sample/channels';
 import type { SampleChunk } from '#core/sample/chunk';
@@ -148,13 +147,14 @@ export function driftWeld(weld: DriftWeld): SampleChunk {
 
 /** A rig that welds one pass after the other, each on its own joint; times go on. */
 export class DriftRig {
-  readonly engine: LabelledPassEngine;
+  readonly engine: PassEngine;
   private readonly assignment: Partial<EngineAssignment>;
-  private us = 0;
+  private us: number;
   private count = 0;
 
-  constructor(engine: LabelledPassEngine, assignment: Partial<EngineAssignment> = {}) {
+  constructor(engine: PassEngine, assignment: Partial<EngineAssignment> = {}, startUs = 0) {
     this.engine = engine;
+    this.us = startUs;
     this.assignment = { procedure: driftProcedure(), ...assignment };
   }
 

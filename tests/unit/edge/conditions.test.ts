@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { alarmsSchema } from '#core/messages/alarms';
+import type { Drifting } from '#core/messages/drift';
 import type { OutOfRange } from '#core/messages/live';
 import { type ConditionInput, Conditions } from '../../../edge/capture/conditions.ts';
 
@@ -80,5 +81,69 @@ describe('conditions of an edge', () => {
       priority: 'high',
       place: { alongMm: 400, clock: 4 },
     });
+  });
+});
+
+describe('changes along the weld', () => {
+  const change = (more: Partial<Drifting>): Drifting => ({
+    number: 1,
+    rule: 'drifting',
+    quantity: 'weldingCurrent',
+    unit: 'A',
+    direction: 'low',
+    sinceUs: 50e6,
+    sincePositionMm: 300,
+    change: -12,
+    changeSigma: -5,
+    crossingInMm: null,
+    text: 'Welding current down by 12 A (5.0 σ) since 300 mm, 3:00 o’clock.',
+    looksLike: [
+      { cause: 'stick-out longer', text: 'The stick-out is longer.', speaksFor: [], speaksAgainst: [] },
+    ],
+    ...more,
+  });
+
+  it('are one low condition of a side and pass, in words, with what it looks like', () => {
+    const [condition] = new Conditions().update({ ...QUIET, drifting: [change({})] });
+    expect(condition).toMatchObject({
+      key: 'B:fill 1:drifting',
+      cause: 'drifting',
+      priority: 'low',
+      quantity: 'weldingCurrent',
+      quantities: ['weldingCurrent'],
+      sinceUs: 50e6,
+      place: { alongMm: 300, clock: 3 },
+    });
+    expect(condition!.text).toBe(
+      'Welding current down by 12 A (5.0 σ) since 300 mm, 3:00 o’clock. Looks like: stick-out longer; not a verdict. (joint J-7, side B, fill 1)',
+    );
+    expect(condition!.action).toMatch(/tell the welding inspector/);
+    alarmsSchema.parse({ origin: 'simulated', at: AT, conditions: [condition] });
+  });
+
+  it('stay one condition when more of them hold, and become medium on the way to a limit', () => {
+    const conditions = new Conditions();
+    const [one] = conditions.update({ ...QUIET, drifting: [change({})] });
+    const projected = change({
+      number: 3,
+      rule: 'projected',
+      crossingInMm: 120,
+      text: 'Welding current is on its way to the lower limit of 216 A and meets it at 550 mm, before the pass ends, if it goes on like this.',
+    });
+    const more = conditions.update({
+      ...QUIET,
+      nowUs: 70e6,
+      drifting: [change({}), change({ number: 2, quantity: 'arcVoltage', sinceUs: 60e6 }), projected],
+    });
+    expect(more).toHaveLength(1);
+    expect(more[0]).toMatchObject({
+      key: one!.key,
+      priority: 'medium',
+      sinceUs: 50e6,
+      quantities: ['weldingCurrent', 'arcVoltage'],
+    });
+    expect(more[0]!.text).toMatch(/^Welding current is on its way .* 3 changes hold\. /);
+    expect(more[0]!.text.length).toBeLessThanOrEqual(300);
+    expect(conditions.update(QUIET)).toEqual([]);
   });
 });
