@@ -106,6 +106,8 @@ export const rigEntrySchemas = {
     event: z.enum(RIG_EVENTS),
     happenedAt: utcSchema,
     lot: word.optional(),
+    /** Of a new spool: the wire on it as it was put on, kg. */
+    wireKg: z.number().positive().max(1000).optional(),
     note: z.string().trim().max(300).optional(),
   }),
   /** Torches of one carriage share its id; one rig is one torch. */

@@ -88,6 +88,8 @@ export const passSchema = z.strictObject({
   thermalEfficiency: z.number(),
   wireUsedM: measuredSchema,
   wireUsedKg: measuredSchema,
+  /** Shielding gas that flowed while the arc burned. Absent where the source gives no flow, and from older records. */
+  gasUsedL: measuredSchema.optional(),
   /** Run-out positions where the pass began and now stands; mm from 12 o'clock where a side is assigned. */
   startPositionMm: measuredSchema,
   endPositionMm: measuredSchema,

@@ -71,6 +71,11 @@ export function summarisePass(
     arc[SUM.wireKnownS]! + dropOut[SUM.wireKnownS]!,
     arc[SUM.observedS]! + dropOut[SUM.observedS]!,
   );
+  const gasL = wholeIntegral(
+    arc[SUM.gasL]! + dropOut[SUM.gasL]!,
+    arc[SUM.gasKnownS]! + dropOut[SUM.gasKnownS]!,
+    arc[SUM.observedS]! + dropOut[SUM.observedS]!,
+  );
   const diameterMm = work.pass?.wire?.diameterMm ?? null;
   const toS = (us: number): number => (us - context.originUs) / 1e6;
   const positioned = totals.runOutLengthMm !== null;
@@ -131,6 +136,7 @@ export function summarisePass(
         wireMm === null || diameterMm === null
           ? null
           : wireMm * ((Math.PI * diameterMm ** 2) / 4) * STEEL_KG_PER_MM3,
+      ...(arc[SUM.gasKnownS]! > 0 ? { gasUsedL: gasL } : {}),
       startPositionMm: positioned ? pass.startMm : null,
       endPositionMm: positioned ? pass.endMm : null,
       positionUncertaintyMm: positioned ? pass.positionUncertaintyMm : null,
@@ -189,6 +195,9 @@ function reasonsOf(pass: OpenPass, arc: Sums, totals: PassTotals, energyMethodIn
     'wireUsedM',
     'wireUsedKg',
   ]);
+  if (arc[SUM.gasKnownS]! > 0) {
+    describeChannel(say, 'GasFlow', arc[SUM.gasKnownS]!, arc[SUM.observedS]!, ['gasUsedL']);
+  }
   if (totals.runOutLengthMm === 0) {
     say(
       'noRunOut',
@@ -241,14 +250,16 @@ function reasonsOf(pass: OpenPass, arc: Sums, totals: PassTotals, energyMethodIn
   return reasons;
 }
 
+const CHANNEL_WORDS = { Travel: 'travel', WireFeed: 'wire feed', GasFlow: 'gas flow' } as const;
+
 function describeChannel(
   say: (code: string, fields: string[], text: string) => void,
-  channel: 'Travel' | 'WireFeed',
+  channel: keyof typeof CHANNEL_WORDS,
   knownS: number,
   observedS: number,
   fields: string[],
 ): void {
-  const name = channel === 'Travel' ? 'travel' : 'wire feed';
+  const name = CHANNEL_WORDS[channel];
   if (knownS <= 0) say(`no${channel}`, fields, `the source gives no ${name}`);
   else if (knownS < observedS * (1 - 1e-9)) {
     const missing = (observedS - knownS).toFixed(2);

@@ -153,6 +153,36 @@ describe('passes', () => {
   });
 });
 
+describe('shielding gas', () => {
+  /** One pass of stretches of gas flow, L/min; null: not known. */
+  const gasOf = (...flows: readonly (readonly [seconds: number, lPerMin: number | null])[]) => {
+    const signal = new SignalWriter({ periodS: 0.01 });
+    const engine = newEngine();
+    engine.push(signal.stretch(5, { ...OFF, gasFlow: 15 }));
+    for (const [seconds, flow] of flows) {
+      engine.push(signal.stretch(seconds, { ...ARC, gasFlow: flow ?? Number.NaN }));
+    }
+    engine.push(signal.stretch(5, { ...OFF, gasFlow: 15 }));
+    engine.finish();
+    return closedPasses(engine.drain())[0]!.pass;
+  };
+
+  test('used is flow × time while the arc burns: 30 s at 15 and 30 s at 12 L/min are 13.5 L', () => {
+    expect(gasOf([30, 15], [30, 12]).gasUsedL).toBeCloseTo(13.5, 3);
+  });
+
+  test('is null with a reason where the flow was not known for too long, absent where there is no channel', () => {
+    const partly = gasOf([30, 15], [5, null]);
+    expect(partly.gasUsedL).toBeNull();
+    expect(partly.reasons.find(({ fields }) => fields.includes('gasUsedL'))?.code).toBe('partlyGasFlow');
+    const signal = new SignalWriter({ periodS: 0.01 });
+    const engine = newEngine();
+    engine.push(signal.stretch(5, ARC));
+    engine.finish();
+    expect(closedPasses(engine.drain())[0]!.pass).not.toHaveProperty('gasUsedL');
+  });
+});
+
 describe('missing channels and frames', () => {
   test('without travel the lengths are null with a reason, the energy stands', () => {
     const signal = new SignalWriter({ periodS: 0.01 });

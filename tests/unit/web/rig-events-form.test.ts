@@ -61,6 +61,18 @@ describe('an event at a rig', () => {
     expect(happenedMs(tapped({ event: 'stop', ago: '15' }), NOW)).toBe(NOW - 900_000);
   });
 
+  it('may say how much wire is on a new spool, and says nothing where nothing is typed', () => {
+    const spool = (wireKg: string): EventDraft => tapped({ event: 'spoolChange', lot: 'W-1', wireKg });
+    const bodyOf = (draft: EventDraft) => newEntrySchema.parse(eventEntry(draft, frame, NOW)).body;
+    expect(bodyOf(spool('15,5'))).toMatchObject({ lot: 'W-1', wireKg: 15.5 });
+    expect(bodyOf(spool(''))).not.toHaveProperty('wireKg');
+    expect(['0', '-1', 'full', '1001'].map(typed => missingInEvent(spool(typed), NOW, false))).toEqual(
+      Array(4).fill(['wireKg']),
+    );
+    expect(bodyOf(tapped({ event: 'tipChange', wireKg: '15' }))).not.toHaveProperty('wireKg');
+    expect(draftOf(stored(spool('15'), 1)).wireKg).toBe('15');
+  });
+
   it('takes no time of the future and no half-typed time', () => {
     const ahead = tapped({ event: 'tipChange', ago: 'other', typedWhen: '2026-05-13T03:30' });
     expect(missingInEvent(ahead, NOW, false)).toEqual(['when']);

@@ -80,6 +80,16 @@ export function EventDetails({ draft, missing, correcting, shiftDate, change }: 
           type={lot => change({ lot })}
         />
       )}
+      {event === 'spoolChange' && (
+        <TypedField
+          id="event-wire-kg"
+          label={t.wireKg}
+          hint={t.wireKgHint}
+          value={draft.wireKg}
+          error={error('wireKg')}
+          type={wireKg => change({ wireKg })}
+        />
+      )}
       {reason && words}
       {correcting && (
         <TypedField

@@ -1,6 +1,7 @@
 import type { Entry, EntryOf, NewEntry } from '#core/journal/entry';
 import type { RigEventName } from '#core/journal/rig-entries';
 import { localDateTime } from '../../parts/local-date-time.ts';
+import { typedNumber } from '../assign/assign-form.ts';
 import { proposedShiftDate } from '../verify/check-entry.ts';
 
 /** In the order of how often they happen on a shift. */
@@ -17,6 +18,8 @@ export const EVENT_NAMES = [
 
 export const LOT_EVENTS = ['spoolChange', 'gasBottleChange'] as const;
 export const REASON_EVENTS = ['setPointChange', 'repair', 'stop'] as const;
+/** As the journal takes it. */
+const MOST_WIRE_KG = 1000;
 export const AGO_MINUTES = ['0', '5', '15', '30', 'other'] as const;
 
 /** As typed: texts, kept in this tab so that nothing half-entered is lost. */
@@ -28,6 +31,8 @@ export interface EventDraft {
   /** Local date and time, used where `ago` is `other`. */
   readonly typedWhen: string;
   readonly lot: string;
+  /** Wire on a new spool, kg; empty where it is not said. */
+  readonly wireKg: string;
   readonly words: string;
   readonly why: string;
   /** Empty: as the shift rule proposes. */
@@ -40,17 +45,25 @@ export const EMPTY_EVENT: EventDraft = {
   ago: '0',
   typedWhen: '',
   lot: '',
+  wireKg: '',
   words: '',
   why: '',
   shiftDate: '',
 };
 
-export type EventField = 'event' | 'lot' | 'reason' | 'when' | 'shiftDate' | 'why';
+export type EventField = 'event' | 'lot' | 'wireKg' | 'reason' | 'when' | 'shiftDate' | 'why';
 
 export const needsLot = (event: EventDraft['event']): event is (typeof LOT_EVENTS)[number] =>
   LOT_EVENTS.some(one => one === event);
 export const needsReason = (event: EventDraft['event']): event is (typeof REASON_EVENTS)[number] =>
   REASON_EVENTS.some(one => one === event);
+
+/** Null where nothing is typed; NaN where it is no mass of a spool. */
+function typedWireKg({ event, wireKg }: EventDraft): number | null {
+  if (event !== 'spoolChange' || wireKg.trim() === '') return null;
+  const kg = typedNumber(wireKg);
+  return kg !== null && kg > 0 && kg <= MOST_WIRE_KG ? kg : Number.NaN;
+}
 
 /** When it happened, ms; null where what is typed is no time. */
 export function happenedMs(draft: EventDraft, nowMs: number): number | null {
@@ -72,6 +85,7 @@ export function missingInEvent(draft: EventDraft, nowMs: number, correcting: boo
   const missing: EventField[] = [];
   if (draft.event === '') missing.push('event');
   if (needsLot(draft.event) && draft.lot.trim() === '') missing.push('lot');
+  if (Number.isNaN(typedWireKg(draft))) missing.push('wireKg');
   if (needsReason(draft.event) && draft.words.trim() === '') missing.push('reason');
   if (correcting && draft.why.trim() === '') missing.push('why');
   const at = happenedMs(draft, nowMs);
@@ -95,6 +109,7 @@ export function eventEntry(
   const event = draft.event === '' ? 'stop' : draft.event;
   const words = draft.words.trim();
   const lot = draft.lot.trim();
+  const wireKg = typedWireKg(draft);
   const asReason = corrects === null && needsReason(event);
   return {
     author,
@@ -108,6 +123,7 @@ export function eventEntry(
       event,
       happenedAt: new Date(happenedMs(draft, nowMs) ?? nowMs).toISOString(),
       ...(needsLot(event) && lot !== '' ? { lot } : {}),
+      ...(wireKg === null ? {} : { wireKg }),
       ...(words === '' || asReason ? {} : { note: words }),
     },
   };
@@ -128,6 +144,7 @@ export function draftOf(entry: RigEventEntry): EventDraft {
     ago: 'other',
     typedWhen: localDateTime(Date.parse(entry.body.happenedAt)),
     lot: entry.body.lot ?? '',
+    wireKg: entry.body.wireKg === undefined ? '' : String(entry.body.wireKg),
     words: eventWords(entry) ?? '',
     shiftDate: entry.shiftDate,
   };
