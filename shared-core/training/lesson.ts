@@ -29,7 +29,7 @@ export const lessonWindowSchema = z.strictObject({
   side: sideSchema,
   joint: z.string().max(80),
   pass: z.string().max(60),
-  /** Along the side, mm; to null: until the pass ends. */
+  /** Truly travelled by the side from the pass's own start, mm; to null: until the pass ends. */
   fromMm: z.number(),
   toMm: z.number().nullable(),
   rampMm: z.number().nonnegative(),
@@ -48,6 +48,8 @@ export const lessonHeadSchema = z.strictObject({
   objectives: z.array(z.string().min(1).max(200)).max(10),
   minutes: z.number().positive(),
   rigs: z.int().positive(),
+  /** What it runs with unless another is asked for. */
+  seed: z.int().nonnegative().max(0xffff_ffff),
   /** Made of a recorded joint, names removed. */
   replay: z.boolean(),
 });
