@@ -7,6 +7,8 @@ import { type PassDrift, windowStatisticsSchema } from '../messages/drift.ts';
 
 /** Older passes than this are forgotten. */
 export const BOOK_PASSES = 10;
+/** So many passes in a row that all run unlike the good ones are how this rig runs now (our own choice). */
+export const NEW_NORMAL_PASSES = 5;
 /** Pass types of a season; the one used longest ago goes first. */
 const BOOK_ENTRIES = 120;
 
@@ -19,6 +21,8 @@ export type BookPass = z.infer<typeof bookPassSchema>;
 export const bookEntrySchema = z.strictObject({
   key: z.string().max(300),
   passes: z.array(bookPassSchema).max(BOOK_PASSES),
+  /** In a row since the last good one: fit to teach but for running unlike it. */
+  unlike: z.array(bookPassSchema).max(NEW_NORMAL_PASSES),
 });
 export type BookEntry = z.infer<typeof bookEntrySchema>;
 
@@ -50,8 +54,19 @@ export function learnPass(
   drift: Pick<PassDrift, 'teaches' | 'windows'>,
   runOutMm: number | null,
 ): DriftBook {
-  if (!drift.teaches.good) return book;
-  const before = bookEntry(book, key)?.passes ?? [];
-  const passes = [...before, { runOutMm, windows: drift.windows }].slice(-BOOK_PASSES);
-  return [...book.filter(entry => entry.key !== key), { key, passes }].slice(-BOOK_ENTRIES);
+  const { good, unlike: isUnlike = false } = drift.teaches;
+  if (!good && !isUnlike) return book;
+  const before = bookEntry(book, key);
+  const pass = { runOutMm, windows: drift.windows };
+  let passes = [...(before?.passes ?? [])];
+  let unlike: BookPass[] = [];
+  if (good) passes = [...passes, pass].slice(-BOOK_PASSES);
+  else {
+    unlike = [...(before?.unlike ?? []), pass];
+    if (unlike.length >= NEW_NORMAL_PASSES) {
+      passes = unlike;
+      unlike = [];
+    }
+  }
+  return [...book.filter(entry => entry.key !== key), { key, passes, unlike }].slice(-BOOK_ENTRIES);
 }

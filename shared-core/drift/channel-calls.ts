@@ -21,7 +21,7 @@ const FEED = DRIFT_CHANNELS.indexOf('wireFeedSpeed');
  * that goes on, which a step looks like at first.
  */
 const TRIM_AFTER_MM = 25;
-const NO_TRIM_AFTER_MM = 50;
+const NO_TRIM_AFTER_MM = 75;
 /** The shape is looked at again until this long after the call, mm. */
 const SHAPE_UNTIL_MM = 100;
 /** What a trim is compared with before it, and how much weld says where a ramp stands now, mm. */

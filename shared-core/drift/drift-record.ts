@@ -13,6 +13,8 @@ const TRAVEL = DRIFT_CHANNELS.indexOf('travelSpeed');
 /** As many calls as a record holds. */
 const MOST_CALLS = 24;
 
+const UNLIKE = 'all along it runs unlike the good passes before it';
+
 export interface RecordContext {
   /** Record time of second 0. */
   readonly originUs: number;
@@ -35,6 +37,7 @@ export function driftRecord(watch: DriftWatch, context: RecordContext): PassDrif
     windows.reduce((sum, one) => sum + one.windows, 0),
     context,
   );
+  const unlike = calls.all.some(({ rule, against }) => rule !== 'trim' && against === 'rig');
   return {
     settings: pass.settings,
     baselines: [...pass.baselines],
@@ -43,14 +46,14 @@ export function driftRecord(watch: DriftWatch, context: RecordContext): PassDrif
     calls: told.slice(0, MOST_CALLS),
     callsCut: Math.max(0, told.length - MOST_CALLS),
     notJudged: notJudged(watch),
-    teaches: { good: why === null, why },
+    teaches: why === null && unlike ? { good: false, why: UNLIKE, unlike } : { good: why === null, why },
   };
 }
 
 function whyNot(watch: DriftWatch, windows: number, context: RecordContext): string | null {
   if (watch.pass.notJudged !== null) return watch.pass.notJudged;
   if (context.unfit !== null) return context.unfit;
-  const changed = watch.calls.all.find(({ rule }) => rule !== 'trim');
+  const changed = watch.calls.all.some(({ rule, against }) => rule !== 'trim' && !(rule === 'drifting' && against === 'rig'));
   if (changed) return 'a change along the weld was called';
   if (context.unobservedS > MOST_UNOBSERVED * context.elapsedS) return 'too much of it was not observed';
   if (windows < LEAST_WINDOWS) return `fewer than ${LEAST_WINDOWS} whole windows of weld`;

@@ -148,7 +148,12 @@ export const passDriftSchema = z.strictObject({
     }),
   ),
   /** Whether it may teach the baseline, and if not why not. */
-  teaches: z.strictObject({ good: z.boolean(), why: z.string().max(200).nullable() }),
+  teaches: z.strictObject({
+    good: z.boolean(),
+    why: z.string().max(200).nullable(),
+    /** Nothing speaks against it but that it runs, all along, unlike the good passes before it. */
+    unlike: z.boolean().optional(),
+  }),
 });
 export type PassDrift = z.infer<typeof passDriftSchema>;
 

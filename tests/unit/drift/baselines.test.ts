@@ -129,6 +129,20 @@ describe('the book', () => {
     expect(learnPass(book, 'a', bad, 600)).toBe(book);
   });
 
+  test('five passes in a row that all run unlike the good ones take their place; a good one between starts anew', () => {
+    const unlike = (n: number) => ({ ...lesson(n), teaches: { good: false, why: 'unlike', unlike: true } });
+    let book: DriftBook = EMPTY_BOOK;
+    for (let n = 1; n <= 8; n++) book = learnPass(book, 'a', lesson(n), 600);
+    for (let n = 21; n <= 24; n++) book = learnPass(book, 'a', unlike(n), 600);
+    book = learnPass(book, 'a', lesson(9), 600);
+    for (let n = 31; n <= 34; n++) book = learnPass(book, 'a', unlike(n), 600);
+    const kept = () => bookEntry(book, 'a')!.passes.map(({ windows }) => windows[0]!.windows);
+    expect(kept()).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9]);
+    book = learnPass(book, 'a', unlike(35), 600);
+    expect(kept()).toEqual([31, 32, 33, 34, 35]);
+    expect(bookEntry(book, 'a')!.unlike).toEqual([]);
+  });
+
   test('lets the kind that was welded longest ago go first', () => {
     let book: DriftBook = EMPTY_BOOK;
     for (let n = 0; n < 121; n++) book = learnPass(book, `kind ${n}`, lesson(1), 600);

@@ -113,6 +113,16 @@ describe('what teaches', () => {
     expect(rig.engine.driftBook).toBe(before);
   });
 
+  test('a rig that runs elsewhere from now on is called for it five times, then no more', () => {
+    const rig = rigOf();
+    rig.learn();
+    const called = Array.from({ length: 8 }, (_, i) => {
+      const { calls } = driftOf(rig.weld({ seed: 70 + i, change: { arcVoltage: () => 1.2 } }));
+      return calls.map(({ quantity }) => quantity).join();
+    });
+    expect(called).toEqual([...new Array(5).fill('arcVoltage'), '', '', '']);
+  });
+
   test('each procedure revision, pass and side for itself', () => {
     const book: DriftBook = (() => {
       const rig = rigOf();
