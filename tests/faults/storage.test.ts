@@ -68,7 +68,7 @@ describe.skipIf(compilerMissing)('a memory card', () => {
     await waitUntil(() => station.heard.live()?.buffer.recording === 'ok', 'the lag to be over');
     const found = await books(station, edge);
     expect(found.holes).toEqual([]);
-  });
+  }, 400_000);
 
   it('that takes nothing for a while: it is tried again, an alarm says so, and nothing stored is lost', async () => {
     const card = badDisk({ WRITE_ENOSPC: 1 });
