@@ -69,7 +69,7 @@ ${lines(designTable(measured))}
 
 Run lengths are computed for windows that know nothing of each other. Good windows do: a pass is set up a little
 differently from the last, and what wanders in the arc lasts longer than a window. Windows of 25 mm of good passes
-without trim or restart, neighbours as their correlation:
+before any trim or restart (A, V, mm/s, travel as read at the band, L/min), neighbours as their correlation:
 
 ${lines(correlationTable(measured))}
 

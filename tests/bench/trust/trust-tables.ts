@@ -224,7 +224,8 @@ export function rampTable({ trials }: Measured): Table {
 
 /** Faults of which nothing shows, and in how many of their passes something was called all the same. */
 export function unseenTable({ trials }: Measured): Table {
-  const called = (of: readonly Trial[]): number => of.filter(({ calls }) => calls.length > 0).length;
+  const called = (of: readonly Trial[]): number =>
+    of.filter(({ calls, onsetMm }) => calls.some(({ atMm }) => atMm >= onsetMm!)).length;
   return {
     head: ['fault', 'why nothing shows', 'what would tell', 'passes in which something was called'],
     rows: [
@@ -250,7 +251,10 @@ export function unseenTable({ trials }: Measured): Table {
 }
 
 const UNSEEN: Readonly<Record<string, readonly [string, string]>> = {
-  'bad earth source': ['the lead lies beyond the tap: voltage at the source stays', 'a tap at the arc'],
+  'bad earth source': [
+    'the lead lies beyond the tap: voltage at the source stays (the short arc of a root may not bear it, which shows)',
+    'a tap at the arc',
+  ],
   'travel slip': ['the encoder turns with the motor', 'closure at 6 o’clock, arc time of the half joint'],
 };
 

@@ -17,12 +17,8 @@ export const MAIN_CHANNELS: readonly MainChannel[] = [
   'currentSpread',
 ];
 
-/** One row a whole window: a value for each of MAIN_CHANNELS. A window with a stop in it is left out. */
-export function referenceWindows(
-  pass: WeldedPass,
-  fromMm = SETTLE_MM,
-  toMm = Number.POSITIVE_INFINITY,
-): number[][] {
+/** One row a whole window up to `toMm`: a value for each of MAIN_CHANNELS. A window with a stop in it is left out. */
+export function referenceWindows(pass: WeldedPass, toMm = Number.POSITIVE_INFINITY): number[][] {
   const { chunk, alongMm } = pass;
   const { weldingCurrent, arcVoltage, wireFeedSpeed, travelSpeed, gasFlow } = chunk.columns;
   const columns = [weldingCurrent!, arcVoltage!, wireFeedSpeed!, travelSpeed!, gasFlow!];
@@ -30,10 +26,10 @@ export function referenceWindows(
   let sums = new Float64Array(columns.length + 1);
   let n = 0;
   let broken = false;
-  let startMm = fromMm;
+  let startMm = SETTLE_MM;
   for (let i = 0; i < chunk.n; i++) {
     const along = alongMm[i]!;
-    if (along < fromMm) continue;
+    if (along < SETTLE_MM) continue;
     if (along > toMm) break;
     if (along >= startMm + WINDOW_MM) {
       if (!broken && n > 1) rows.push(rowOf(sums, n));

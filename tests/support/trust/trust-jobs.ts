@@ -2,9 +2,10 @@
 import { BOOK_PASSES, bookKey, type DriftBook, EMPTY_BOOK, learnPass } from '#core/drift/baseline-book';
 import type { PassDrift } from '#core/messages/drift';
 import type { EngineEffect } from '#core/pass/engine-api';
-import type { Procedure } from '#core/procedure/procedure';
+import { type Procedure, procedureSchema } from '#core/procedure/procedure';
 import type { Fault } from '../../../simulator/faults/fault.ts';
 import { randomStream } from '../../../simulator/random/random-streams.ts';
+import { LEAD_OHM } from '../../../simulator/rig/rig-settings.ts';
 import { assignmentOf, newEngine } from '../engine-run.ts';
 import { BAND_RADIUS_MM, setPointOf, type WeldedPass } from '../simulated-pass.ts';
 import type { SizesOf } from './calibrate.ts';
@@ -39,6 +40,29 @@ const SIDE = 'B';
 /** The tap point in an installer's words. */
 const TAPS = { tip: 'contact tip to pipe', source: 'source terminals' } as const;
 
+/** Where voltage is read at the source, limits are written for it: with the leads' drop at the nominal current. */
+function procedureOf(procedure: Procedure, rig: RigName): Procedure {
+  if (RIGS[rig].voltageTap !== 'source') return procedure;
+  const passes = procedure.passes.map(pass => {
+    const nominal = (quantity: string): number =>
+      pass.limits.find(limit => limit.quantity === quantity)?.nominal ?? Number.NaN;
+    const arcV = nominal('arcVoltage');
+    const factor = (arcV + LEAD_OHM * nominal('weldingCurrent')) / arcV;
+    const limits = pass.limits.map(limit => {
+      if (!['arcVoltage', 'arcEnergy', 'heatInput'].includes(limit.quantity)) return limit;
+      const { min, nominal, max } = limit;
+      return {
+        ...limit,
+        min: min && factor * min,
+        nominal: nominal && factor * nominal,
+        max: max && factor * max,
+      };
+    });
+    return { ...pass, limits };
+  });
+  return procedureSchema.parse({ ...procedure, passes });
+}
+
 export class TrustWorker {
   private readonly procedure: Procedure;
   private readonly weld: typeof weldTrialPass;
@@ -56,8 +80,10 @@ export class TrustWorker {
     const closed = effects.find(effect => effect.kind === 'pass' && effect.state === 'closed');
     if (closed?.kind !== 'pass' || !closed.pass.drift) throw new Error(`no pass was recorded: ${seed}`);
     const { teaches, windows } = closed.pass.drift;
-    // A trim or a restart is no spread of good windows.
-    const rows = welded.good.trim === null && welded.good.restartMm === null ? referenceWindows(welded) : [];
+    // What comes after a trim or a restart is no spread of good windows.
+    const { trim, restartMm } = welded.good;
+    const untilMm = Math.min(trim?.atMm ?? Number.POSITIVE_INFINITY, restartMm ?? Number.POSITIVE_INFINITY);
+    const rows = referenceWindows(welded, untilMm);
     return { drift: { teaches, windows }, runOutMm: closed.pass.runOutLengthMm, rows };
   }
 
@@ -136,7 +162,7 @@ export class TrustWorker {
         rig: { feedReadAt: feedSensor, voltageTapPoint: TAPS[voltageTap] },
       },
     );
-    const { procedure } = this;
+    const procedure = procedureOf(this.procedure, rig);
     engine.assign(
       assignmentOf({
         pass,
