@@ -133,9 +133,13 @@ function split({ samples, events, passes, seals = [] }: BatchContent): [BatchCon
   return null;
 }
 
-/** Half of the deviations (every one is an event of its own besides), else half of the stops. */
+/** Half of the longer of deviations and calls (every one is an event of its own besides), else half of the stops. */
 function cutPass(message: PassMessage): { pass: PassMessage; left: number } {
   const { deviations } = message;
+  const calls = message.pass.drift?.calls ?? [];
+  if (JSON.stringify(calls).length > JSON.stringify(deviations).length) {
+    return { pass: cutCalls(message), left: 0 };
+  }
   if (deviations.length > 0) {
     const kept = deviations.length >> 1;
     const left = deviations.length - kept;
@@ -145,6 +149,15 @@ function cutPass(message: PassMessage): { pass: PassMessage; left: number } {
   if (stops.length === 0) throw new RangeError('a pass is larger than a batch may be');
   const pass = { ...message.pass, stops: stops.slice(0, stops.length >> 1) };
   return { pass: noteCut({ ...message, pass }, 'stops'), left: 0 };
+}
+
+/** Half of the calls; how many are missing stands beside them. */
+function cutCalls(message: PassMessage): PassMessage {
+  const { drift } = message.pass;
+  if (!drift) return message;
+  const calls = drift.calls.slice(0, drift.calls.length >> 1);
+  const callsCut = drift.callsCut + drift.calls.length - calls.length;
+  return { ...message, pass: { ...message.pass, drift: { ...drift, calls, callsCut } } };
 }
 
 function noteCut(message: PassMessage, field: 'deviations' | 'stops'): PassMessage {

@@ -11,6 +11,8 @@ import {
   batchBodies,
   MAX_BODY_BYTES,
 } from '../../../edge/capture/batch-bodies.ts';
+import { DriftRig, driftOf } from '../../support/drift-weld.ts';
+import { newEngine } from '../../support/engine-run.ts';
 import { passMessage } from './pass-fixture.ts';
 
 const HEADER: BodyHeader = {
@@ -100,6 +102,32 @@ describe('the bodies of a batch', () => {
       ),
       { numRuns: 20 },
     );
+  });
+
+  it('cut the calls of a pass that is too large alone, and how many is on record', () => {
+    const looksLike = Array.from({ length: 3 }, () => ({
+      cause: 'stick-out longer',
+      text: 'x'.repeat(300),
+      speaksFor: new Array<string>(6).fill('y'.repeat(200)),
+      speaksAgainst: new Array<string>(6).fill('z'.repeat(200)),
+    }));
+    const drift = driftOf(
+      new DriftRig(newEngine({ samplePeriodS: 0.02 })).weld({
+        seed: 2,
+        change: { weldingCurrent: mm => (mm > 200 ? -19 : 0) },
+      }),
+    );
+    const calls = Array.from({ length: 24 }, (_, i) => ({ ...drift.calls[0]!, number: i + 1, looksLike }));
+    const message = passMessage({ deviations: 20 });
+    const whole = { ...message, pass: { ...message.pass, drift: { ...drift, calls } } };
+    const [body, ...more] = batchBodies(HEADER, { ...nothing, passes: [whole] });
+    expect(more).toEqual([]);
+    expect(travels(body!.text)).toBeLessThanOrEqual(MAX_BODY_BYTES);
+    const [pass] = recordBodySchema.parse(JSON.parse(body!.text)).passes;
+    const kept = pass!.pass.drift!;
+    expect(kept.calls.length).toBeGreaterThan(0);
+    expect(kept.calls.length + kept.callsCut).toBe(24);
+    expect(pass!.deviations).toHaveLength(20);
   });
 
   it('cut the deviations of a pass that is too large alone, and the pass says so', () => {
