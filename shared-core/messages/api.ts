@@ -4,6 +4,7 @@ import { procedureSchema } from '../procedure/procedure.ts';
 import { alarmsSchema } from './alarms.ts';
 import { alarmPictureSchema } from './api-alarm.ts';
 import { rigReadinessSchema } from './api-journal.ts';
+import { trainingChangeSchema } from './api-training.ts';
 import { assignmentSchema } from './assignment.ts';
 import {
   labelSchema,
@@ -130,6 +131,8 @@ export const streamEvents = {
   alarms: alarmPictureSchema,
   /** What is wrong at the truck itself. */
   truck: truckStateSchema,
+  /** A training session changed. */
+  training: trainingChangeSchema,
 } as const;
 export type StreamEventName = keyof typeof streamEvents;
 export type StreamEvent<K extends StreamEventName> = z.infer<(typeof streamEvents)[K]>;

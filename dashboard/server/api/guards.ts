@@ -36,7 +36,8 @@ export const entryGuard: RequestHandler = (request, _response, next) => {
       ),
     );
   }
-  if (!request.is('application/json')) {
+  // Deleting needs no body, and a form cannot send it.
+  if (request.method !== 'DELETE' && !request.is('application/json')) {
     return next(new ApiProblem(415, 'bodyNotJson', 'Send the body as application/json.'));
   }
   next();

@@ -6,6 +6,7 @@ import { exportJobSchema } from '#core/messages/api-export';
 import { findingSchema, jointStateSchema, rigReadinessSchema } from '#core/messages/api-journal';
 import { readySchema } from '#core/messages/api-lists';
 import { jointReviewSchema } from '#core/messages/api-review';
+import { debriefSchema, sessionViewSchema } from '#core/messages/api-training';
 import { passMessageSchema } from '#core/messages/pass';
 import { procedurePassSchema, procedureSchema } from '#core/procedure/procedure';
 import type { RouteSpec } from './route.ts';
@@ -24,6 +25,8 @@ for (const [id, schema] of Object.entries({
   PassMessage: passMessageSchema,
   JointReview: jointReviewSchema,
   ExportJob: exportJobSchema,
+  TrainingSession: sessionViewSchema,
+  TrainingDebrief: debriefSchema,
   Procedure: procedureSchema,
   ProcedurePass: procedurePassSchema,
   Rig: rigSchema,
@@ -92,7 +95,9 @@ function hoisted(value: unknown, named: Json): unknown {
 }
 
 function operationOf(spec: RouteSpec): Json {
-  const isEntry = spec.method === 'post';
+  const isEntry = spec.method !== 'get';
+  const hasBody = spec.method === 'post';
+  const { header } = spec;
   return {
     operationId: spec.operationId,
     summary: spec.summary,
@@ -100,8 +105,9 @@ function operationOf(spec: RouteSpec): Json {
       ...parametersOf(spec.params, 'path'),
       ...parametersOf(spec.query, 'query'),
       ...(isEntry ? [{ name: 'x-girthlog', in: 'header', required: true, schema: { const: '1' } }] : []),
+      ...(header ? [{ ...header, in: 'header', schema: { type: 'string' } }] : []),
     ],
-    ...(isEntry
+    ...(hasBody
       ? {
           requestBody: {
             required: true,

@@ -24,6 +24,7 @@ import {
 import { passMessageSchema } from '#core/messages/pass';
 import { ALARM_ROUTES } from '../alarms/alarm-routes.ts';
 import { EXPORT_ROUTES } from '../export/export-routes.ts';
+import { TRAINING_ROUTES } from '../training/training-routes.ts';
 import { DISPOSITION_ROUTES } from './disposition-routes.ts';
 import { JOURNAL_ROUTES } from './journal-routes.ts';
 import {
@@ -198,4 +199,5 @@ export const ROUTES = {
   ...SEAL_ROUTES,
   ...WATCH_ROUTES,
   ...REVIEW_ROUTES,
+  ...TRAINING_ROUTES,
 } as const;

@@ -11,7 +11,7 @@ export interface RouteSpec<
   B extends z.ZodType = z.ZodType,
   R extends z.ZodType = z.ZodType,
 > {
-  readonly method: 'get' | 'post';
+  readonly method: 'get' | 'post' | 'delete';
   /** OpenAPI form: /api/v1/joints/{joint}. */
   readonly path: string;
   readonly operationId: string;
@@ -26,6 +26,8 @@ export interface RouteSpec<
   readonly canonical: boolean;
   /** Content type of an answer that is a file; null where it is JSON. */
   readonly media: string | null;
+  /** A header it reads, beside those of every route. */
+  readonly header: { readonly name: string; readonly required: boolean } | null;
   /** Problem codes it may answer with, beside those of every route. */
   readonly problems: Readonly<Record<string, ProblemStatus>>;
 }
@@ -38,7 +40,7 @@ export function route<
   Q extends z.ZodType = typeof nothing,
   B extends z.ZodType = typeof nothing,
 >(spec: {
-  method: 'get' | 'post';
+  method: 'get' | 'post' | 'delete';
   path: string;
   operationId: string;
   summary: string;
@@ -49,6 +51,7 @@ export function route<
   problems?: Record<string, ProblemStatus>;
   canonical?: boolean;
   media?: string;
+  header?: { name: string; required: boolean };
 }): RouteSpec<P, Q, B, R> {
   return {
     params: nothing as unknown as P,
@@ -57,6 +60,7 @@ export function route<
     problems: {},
     canonical: false,
     media: null,
+    header: null,
     ...spec,
     status: spec.method === 'post' ? 201 : 200,
   };
