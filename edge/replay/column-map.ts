@@ -34,7 +34,13 @@ export const columnMapSchema = z
   .strictObject({
     header: z.boolean().default(false),
     delimiter: z.string().length(1).default(','),
-    time: z.strictObject({ column, unit, scale: z.number().optional() }),
+    time: z.strictObject({
+      column,
+      unit,
+      scale: z.number().optional(),
+      /** Record time where the column reads 0, µs: the engine then cuts time where it was cut live. */
+      recordStartUs: z.int().nonnegative().optional(),
+    }),
     /** How long the averaging interval of each row is, from its time on; where it is unknown a row holds until the next. */
     sampleLength: source.optional(),
     /** As the source announced it; else the median of the file. */

@@ -21,7 +21,7 @@ export interface Recording {
   readonly rejected: number;
   readonly outOfOrder: number;
   readonly duplicateTimes: number;
-  /** In time order, times from the first sample on. */
+  /** In time order; times from the first sample on, or record times where the map gives them. */
   readonly chunk: SampleChunk;
   /** Label per sample of the chunk, where the map names a pass column. */
   readonly labels: readonly (string | null)[] | null;
@@ -212,12 +212,13 @@ class RowCollector {
     }
     const order = this.order();
     const duplicateTimes = samples - order.length;
-    const firstUs = this.tUs.at(order[0]!);
+    const { recordStartUs } = this.map.time;
+    const zeroUs = recordStartUs === undefined ? this.tUs.at(order[0]!) : -recordStartUs;
     const columns: { [K in Channel]?: Float64Array } = {};
     this.readers.forEach(({ channel }, i) => {
       columns[channel] = Float64Array.from(order, at => this.columns[i]!.at(at));
     });
-    const tUs = Float64Array.from(order, at => this.tUs.at(at) - firstUs);
+    const tUs = Float64Array.from(order, at => this.tUs.at(at) - zeroUs);
     const lengthUs = this.readLengthS ? Float64Array.from(order, at => this.lengthUs.at(at)) : null;
     return {
       sha256,

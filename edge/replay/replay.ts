@@ -48,6 +48,7 @@ export interface ReplayRequest {
 export function replayRecording(request: ReplayRequest): ReplayDocument {
   const { recording } = request;
   const { chunk } = recording;
+  const originUs = chunk.tUs[0]!;
   const engine = createPassEngine(
     { ...DEFAULT_ENGINE_SETTINGS, samplePeriodS: recording.samplePeriodS, ...request.settings },
     { procedure: request.procedure, passName: request.passName },
@@ -66,12 +67,12 @@ export function replayRecording(request: ReplayRequest): ReplayDocument {
       sha256: recording.sha256,
       samples: recording.samples,
       rejected: recording.rejected,
-      durationS: chunk.tUs[chunk.n - 1]! / 1e6,
+      durationS: (chunk.tUs[chunk.n - 1]! - originUs) / 1e6,
       samplePeriodS: recording.samplePeriodS,
     },
     signal: {
-      gaps: stretches(effects, 'signalGap'),
-      held: stretches(effects, 'signalHeld').map(held => ({
+      gaps: stretches(effects, 'signalGap', originUs),
+      held: stretches(effects, 'signalHeld', originUs).map(held => ({
         ...held,
         channels: ['weldingCurrent', 'arcVoltage'],
       })),
@@ -121,10 +122,15 @@ function assigned({ assignment, procedure }: ReplayRequest, label: string): Engi
   return { id: `replay ${label}`, ...assignment, procedureId, procedureRevision, procedure };
 }
 
-function stretches(effects: readonly EngineEffect[], type: 'signalGap' | 'signalHeld'): Interval[] {
+function stretches(
+  effects: readonly EngineEffect[],
+  type: 'signalGap' | 'signalHeld',
+  originUs: number,
+): Interval[] {
+  const seconds = (us: unknown): number => (Number(us) - originUs) / 1e6;
   return effects.flatMap(effect =>
     effect.kind === 'event' && effect.type === type
-      ? [{ startS: Number(effect.data['fromUs']) / 1e6, endS: Number(effect.data['toUs']) / 1e6 }]
+      ? [{ startS: seconds(effect.data['fromUs']), endS: seconds(effect.data['toUs']) }]
       : [],
   );
 }

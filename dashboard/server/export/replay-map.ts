@@ -24,7 +24,7 @@ export function replayMap(pass: PassExport): object | null {
   return {
     header: true,
     delimiter: ',',
-    time: { column: 't_s', unit: 's' },
+    time: { column: 't_s', unit: 's', recordStartUs: message.startUs },
     ...(samples.timed ? { sampleLength: { column: 'sample_length_s', unit: 's' } } : {}),
     ...(samplePeriodS === null ? {} : { samplePeriod: { constant: samplePeriodS, unit: 's' } }),
     ...Object.fromEntries(mapped.map(name => [name, { column: columnOf(name), unit: CHANNELS[name].unit }])),
