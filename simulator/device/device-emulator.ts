@@ -2,7 +2,7 @@ import { samplesPerBinaryFrame } from '#core/frame/binary-encoder';
 import { defaultDeviceChannels } from '#core/frame/device-announcement';
 import { FrameEncoder } from '#core/frame/frame-encoder';
 import { CHANNEL_NAMES, type Channel } from '#core/sample/channels';
-import type { RigFrame } from '../rig/rig-frame.ts';
+import type { DeviceFrame } from '../rig/rig-frame.ts';
 
 export type DeviceFormat = 'text' | 'binary';
 
@@ -44,8 +44,12 @@ export class DeviceEmulator {
     return this.encoder.announcementBytes;
   }
 
-  /** The bytes that `frame` completes: none while a binary frame is filling. */
-  encode(frame: RigFrame): Uint8Array | null {
+  /** The bytes that `frame` completes: none while a binary frame is filling, or of one that is not sent. */
+  encode(frame: DeviceFrame): Uint8Array | null {
+    if (frame.silent) {
+      this.waiting = [];
+      return null;
+    }
     if (this.waiting.length === 0) this.firstWaitingUs = this.options.firstUs + frame.startUs;
     this.waiting.push(this.options.channels.map(channel => frame.reported[channel] ?? null));
     if (this.waiting.length < this.samplesPerFrame) return null;

@@ -33,8 +33,16 @@ export const FAULT_UNITS = {
   sensorDrift: '%',
   /** The device repeats its last reading. */
   heldValue: '1',
-  /** The arc stops and is restarted after so long. */
+  /** The arc stops and is restarted after so long; `overlapMm` says where. */
   stopRestart: 's',
+  /** Voltage is tapped at the source's terminals although the rig is set up for tip to work. */
+  wrongTap: '1',
+  /** The torch swings so much wider; the rig reports it. */
+  weaveWidth: '%',
+  /** The device sends nothing. */
+  deviceSilent: '1',
+  /** The crew begins this pass so much later than planned. */
+  lateStart: 's',
 } as const;
 
 export type FaultKind = keyof typeof FAULT_UNITS;
@@ -50,6 +58,8 @@ export interface Fault {
   readonly rampMm: number;
   readonly otherPass: string | null;
   readonly channel: Channel | null;
+  /** stopRestart: the carriage goes back so far before the restart, mm; negative: it leaves so much unwelded. */
+  readonly overlapMm?: number;
 }
 
 /** Everything that faults change, summed up for one place of one pass. */
@@ -70,6 +80,11 @@ export interface FaultEffect {
   readonly otherPass: string | null;
   readonly gains: { readonly [K in Channel]?: number };
   readonly held: boolean;
+  /** Voltage is read at the source, whatever the rig was set up for. */
+  readonly tapAtSource: boolean;
+  readonly weaveFactor: number;
+  /** The device sends nothing. */
+  readonly silent: boolean;
 }
 
 export const NO_FAULT: FaultEffect = {
@@ -87,6 +102,9 @@ export const NO_FAULT: FaultEffect = {
   otherPass: null,
   gains: {},
   held: false,
+  tapAtSource: false,
+  weaveFactor: 1,
+  silent: false,
 };
 
 /** The effect of `faults` at `alongMm` of their pass. Once a millisecond: one object, changed in place. */
@@ -158,7 +176,18 @@ function change(effect: Changing, fault: Fault, size: number): void {
     case 'heldValue':
       effect.held = true;
       return;
+    case 'wrongTap':
+      effect.tapAtSource = true;
+      return;
+    case 'weaveWidth':
+      effect.weaveFactor *= 1 + share;
+      return;
+    case 'deviceSilent':
+      effect.silent = true;
+      return;
     case 'stopRestart':
+    case 'lateStart':
+      // The pass's sequence and the timetable do it.
       return;
   }
 }

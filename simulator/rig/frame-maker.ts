@@ -62,7 +62,8 @@ export class FrameMaker {
       mean(tick => tick.reportedTravelMmS),
     );
     const feeding = ticks.some(tick => tick.reportedFeedMmS > 0);
-    const travelling = ticks.some(tick => tick.reportedTravelMmS > 0);
+    const travelling = ticks.some(tick => tick.reportedTravelMmS !== 0);
+    const backing = ticks.some(tick => tick.reportedTravelMmS < 0);
     this.wireMm += (feeding ? mean(tick => tick.reportedFeedMmS) : 0) * gain('wireLength') * lengthS;
     this.travelMm += mean(tick => tick.reportedTravelMmS) * gain('travelDistance') * lengthS;
     const burning = truth.currentA > 0;
@@ -77,18 +78,21 @@ export class FrameMaker {
       power: quantise('power', mean(tick => tick.tapPowerW) * gain('weldingCurrent') * gain('arcVoltage')),
       wireFeedSpeed: feeding ? Math.max(0, feed) : 0,
       wireLength: quantise('wireLength', this.wireMm),
-      travelSpeed: travelling ? Math.max(0, travel) : 0,
+      travelSpeed: travelling ? (backing ? travel : Math.max(0, travel)) : 0,
       travelDistance: quantise('travelDistance', this.travelMm),
       gasFlow: Math.max(0, read('gasFlow', truth.gasLPerMin)),
       temperature: read('temperature', truth.temperatureCel),
-      oscillationWidth: oscillates ? quantise('oscillationWidth', point?.oscillationWidthMm ?? 0) : 0,
+      oscillationWidth: oscillates
+        ? quantise('oscillationWidth', (point?.oscillationWidthMm ?? 0) * model.effect.weaveFactor)
+        : 0,
       oscillationFrequency: oscillates ? quantise('oscillationFrequency', point?.oscillationHz ?? 0) : 0,
       program: point?.program ?? 0,
       status: statusOf(model, feeding, travelling, oscillates),
     };
     const reported = model.effect.held && this.last ? this.last : fresh;
     this.last = reported;
-    return { startUs, lengthUs: ticks.length * 1000, phase: model.phase, reported, truth };
+    const { silent } = model.effect;
+    return { startUs, lengthUs: ticks.length * 1000, phase: model.phase, reported, truth, silent };
   }
 }
 

@@ -38,6 +38,8 @@ export const SEQUENCE_TIMES: SequenceTimes = {
 export interface PassStop {
   readonly atMm: number;
   readonly pauseS: number;
+  /** How far the carriage goes back meanwhile, mm; negative: on. */
+  readonly overlapMm?: number;
 }
 
 export interface SequenceState {

@@ -14,4 +14,6 @@ export interface PlannedPass {
   /** Run-out length at the pipe's surface, mm. */
   readonly lengthMm: number;
   readonly faults: readonly Fault[];
+  /** Of `startsAtS`, what the crew is late, s. */
+  readonly lateS?: number;
 }

@@ -17,13 +17,19 @@ export interface TrueValues {
   readonly temperatureCel: number;
 }
 
-/** One averaging interval of a rig: what it reports, and what truly was. */
-export interface RigFrame {
+/** One averaging interval as a measuring device reports it. */
+export interface DeviceFrame {
   /** Simulated time at the start of the interval, µs. */
   readonly startUs: number;
   readonly lengthUs: number;
-  readonly phase: SequencePhase;
   readonly reported: { readonly [K in Channel]?: number };
+  /** The device was dead: this frame was never sent. */
+  readonly silent: boolean;
+}
+
+/** One averaging interval of a rig: what it reports, and what truly was. */
+export interface RigFrame extends DeviceFrame {
+  readonly phase: SequencePhase;
   readonly truth: TrueValues;
 }
 

@@ -1,4 +1,4 @@
-import { type FaultEffect, faultEffectAt, NO_FAULT } from '../faults/fault.ts';
+import { type Fault, type FaultEffect, faultEffectAt, NO_FAULT } from '../faults/fault.ts';
 import { burnOffOf } from '../physics/burn-off.ts';
 import {
   type CarriageGeometry,
@@ -17,7 +17,6 @@ import { SlowNoise } from '../random/slow-noise.ts';
 import {
   COMMANDS,
   nextSequence,
-  type PassStop,
   SEQUENCE_IDLE,
   SEQUENCE_TIMES,
   type SequencePhase,
@@ -26,6 +25,7 @@ import {
 import type { PlannedPass } from './planned-pass.ts';
 import type { RigSettings } from './rig-settings.ts';
 import { type OperatingPoint, operatingPointOf, type SetPoint } from './set-point.ts';
+import { StopsOfPass } from './stops-of-pass.ts';
 import { TransferProcess } from './transfer-process.ts';
 
 /** Controls and mechanics move in steps of 1 ms, the arc in steps of 0.1 ms. */
@@ -71,7 +71,8 @@ export class RigModel {
 
   private sequence: SequenceState = SEQUENCE_IDLE;
   private plan: PlannedPass | null = null;
-  private stops: readonly PassStop[] = [];
+  private faults: readonly Fault[] = [];
+  private stops = new StopsOfPass([]);
   private electrode: Electrode = { arc: 'off', currentA: 0, extensionMm: 0 };
   private motorFeedMmS = 0;
   private bandMmS = 0;
@@ -126,9 +127,16 @@ export class RigModel {
   /** Selects the pass's program; `begin` then starts it. */
   select(plan: PlannedPass): void {
     this.plan = plan;
-    this.stops = stopsOf(plan);
+    this.faults = plan.faults;
+    this.stops = new StopsOfPass(plan.faults);
     // Of the last pass's faults only a stuck device outlives it, until the arc burns again.
     this.effectNow = { ...NO_FAULT, held: this.effectNow.held };
+  }
+
+  /** Something more goes wrong with the running pass. */
+  inject(fault: Fault): void {
+    this.faults = [...this.faults, fault];
+    if (fault.kind === 'stopRestart') this.stops.add(fault, this.sequence.stopsMade);
   }
 
   /** The pipe is another one now, at preheat. */
@@ -152,12 +160,12 @@ export class RigModel {
         arcBurning: this.electrode.arc === 'burning',
         alongMm: this.alongMm,
         lengthMm: plan?.lengthMm ?? 0,
-        stops: this.stops,
+        stops: this.stops.list,
       },
       SEQUENCE_TIMES,
     );
     if (wasIdle && this.sequence.phase === 'strike') this.cutWire();
-    if (plan && this.sequence.phase !== 'idle') this.effectNow = faultEffectAt(plan.faults, this.alongMm);
+    if (plan && this.sequence.phase !== 'idle') this.effectNow = faultEffectAt(this.faults, this.alongMm);
     return this.move();
   }
 
@@ -179,7 +187,10 @@ export class RigModel {
 
     const { geometry } = this;
     const bandRatio = geometry.bandRadiusMm / geometry.weldRadiusMm;
-    const travelTarget = commands.travel ? (point?.travelMmS ?? 0) * bandRatio : 0;
+    const weldTargetMmS = commands.travel
+      ? (point?.travelMmS ?? 0)
+      : this.stops.repositionMmS(this.sequence, this.alongMm);
+    const travelTarget = weldTargetMmS * bandRatio;
     const wanted = travelTarget * effect.travelFactor * (1 + this.travelWander.next());
     this.bandMmS = rampedSpeedMmS(this.bandMmS, wanted, TICK_S);
     const travelMmS = weldSpeedMmS(geometry, this.bandMmS, effect.travelSlip);
@@ -187,7 +198,8 @@ export class RigModel {
 
     const oscillating = this.electrode.arc === 'burning' && (point?.oscillationWidthMm ?? 0) > 0;
     if (oscillating) this.oscillationTurns += (point?.oscillationHz ?? 0) * TICK_S;
-    const swing = oscillating ? oscillationCtwdMm(point?.oscillationWidthMm ?? 0, this.oscillationTurns) : 0;
+    const widthMm = (point?.oscillationWidthMm ?? 0) * effect.weaveFactor;
+    const swing = oscillating ? oscillationCtwdMm(widthMm, this.oscillationTurns) : 0;
     const recess = effect.tipRecessMm * (1 + this.tipWander.next());
     // The torch stands where the pass put it, whatever program runs.
     const setMm = this.plan?.setPoint.ctwdMm ?? 0;
@@ -227,7 +239,8 @@ export class RigModel {
     const operating = this.operatingPoint(point);
     const source = CONSTANT_VOLTAGE_SOURCE;
     // A voltage tap at the source sees everything beyond its terminals, a bad earth included.
-    const beyondTapOhm = settings.voltageTap === 'source' ? settings.leadOhm + effect.returnOhm : 0;
+    const atSource = settings.voltageTap === 'source' || effect.tapAtSource;
+    const beyondTapOhm = atSource ? settings.leadOhm + effect.returnOhm : 0;
     const input: ElectrodeInput = {
       wire: effect.wireDiameterMm === null ? operating.wire : burnOffOf(effect.wireDiameterMm),
       wireDiameterMm: effect.wireDiameterMm ?? point.wireDiameterMm,
@@ -271,11 +284,4 @@ export class RigModel {
     }
     return found;
   }
-}
-
-function stopsOf(plan: PlannedPass): PassStop[] {
-  return plan.faults
-    .filter(fault => fault.kind === 'stopRestart')
-    .map(fault => ({ atMm: fault.fromMm, pauseS: fault.size }))
-    .sort((a, b) => a.atMm - b.atMm);
 }

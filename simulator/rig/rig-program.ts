@@ -1,3 +1,4 @@
+import type { Fault } from '../faults/fault.ts';
 import { randomStream } from '../random/random-streams.ts';
 import { FrameMaker } from './frame-maker.ts';
 import type { PlannedPass } from './planned-pass.ts';
@@ -35,6 +36,14 @@ export interface RigProgramOptions {
   readonly frameMs: number;
 }
 
+/** Where a rig is in its work. */
+export interface RigPlace {
+  readonly joint: string;
+  readonly pass: string;
+  /** Truly travelled from the pass's own start, mm. */
+  readonly alongMm: number;
+}
+
 /** A rig at work: welds its planned passes one after the other and hands out frames and events. */
 export class RigProgram {
   private readonly options: RigProgramOptions;
@@ -61,6 +70,28 @@ export class RigProgram {
   /** True when every planned pass is welded and the last gas has flowed. */
   get ended(): boolean {
     return this.over;
+  }
+
+  /** Simulated time at the end of the next frame, µs. */
+  get nextEndUs(): number {
+    return (this.elapsedMs + this.options.frameMs) * 1000;
+  }
+
+  /** The pass that runs, and where; null between passes. */
+  get place(): RigPlace | null {
+    const { running } = this;
+    if (running === null) return null;
+    return { joint: running.joint, pass: running.setPoint.name, alongMm: this.model.runOutMm };
+  }
+
+  /** The pass that is welded after this one, or first. */
+  get nextPass(): PlannedPass | null {
+    return this.next;
+  }
+
+  /** Something more goes wrong with the pass that runs. */
+  inject(fault: Fault): void {
+    this.model.inject(fault);
   }
 
   /** Events since the last call, in order. */

@@ -1,14 +1,17 @@
 import { type FileHandle, open } from 'node:fs/promises';
 import { performance } from 'node:perf_hooks';
 import { DEVICE_CHANNELS, DeviceEmulator, type DeviceFormat } from '../device/device-emulator.ts';
-import { type ByteOutput, OutputError } from '../output/byte-output.ts';
+import { OutputError } from '../output/byte-output.ts';
 import { FileOutput } from '../output/file-output.ts';
 import { openOutput } from '../output/open-output.ts';
 import { TRUTH_HEADER, truthLine } from '../output/truth-file.ts';
+import type { RigFrame } from '../rig/rig-frame.ts';
 import type { ProgramEvent } from '../rig/rig-program.ts';
 import type { RigSettings } from '../rig/rig-settings.ts';
 import { rigsOfScenario, type ScenarioRun } from '../scenario/rigs-of-scenario.ts';
 import type { Scenario } from '../scenario/scenario.ts';
+import { Pace } from './pace.ts';
+import { RigLine } from './rig-line.ts';
 
 export interface SimulatorOptions {
   readonly scenario: Scenario;
@@ -36,16 +39,14 @@ export interface SimulatorListener {
 }
 
 interface RunningRig extends ScenarioRun {
-  readonly device: DeviceEmulator;
-  readonly output: ByteOutput;
+  readonly line: RigLine<RigFrame>;
   truth: FileHandle | null;
-  frames: number;
+  truthText: string;
 }
 
-const ANNOUNCE_EVERY_S = 2;
 const WAKE_MS = 10;
-/** After a longer sleep than this (a suspended laptop) simulated time goes on from where it stood. */
-const MAX_CATCH_UP_S = 2;
+/** Files are written in pieces of so much simulated time. */
+const PIECE_S = 1;
 
 /** A simulation under way: rigs, devices and where their bytes go. */
 export class SimulatorRun {
@@ -77,7 +78,12 @@ export class SimulatorRun {
         onClosed: reason => this.listener.outputLost(run.settings, reason),
       });
       await output.start();
-      const rig: RunningRig = { ...run, device, output, truth: null, frames: 0 };
+      const { settings, program } = run;
+      const line = new RigLine(program, device, output, frame => {
+        if (rig.truth) rig.truthText += truthLine(frame);
+        for (const event of program.drainEvents()) this.listener.event(settings, event);
+      });
+      const rig: RunningRig = { ...run, line, truth: null, truthText: '' };
       this.rigs.push(rig);
       if (options.truth !== null) rig.truth = await openTruth(options.truth, runs.length, run.settings.id);
       this.listener.listening(run.settings, output.url);
@@ -91,7 +97,7 @@ export class SimulatorRun {
 
   /** Runs until the scenario or the duration ends, or a stop is requested. */
   async run(): Promise<void> {
-    const asFastAsPossible = this.rigs.every(({ output }) => output instanceof FileOutput);
+    const asFastAsPossible = this.rigs.every(({ line }) => line.output instanceof FileOutput);
     if (asFastAsPossible) await this.runThrough();
     else await this.runPaced();
   }
@@ -99,7 +105,7 @@ export class SimulatorRun {
   /** Closes all outputs, after run() has ended. */
   async stop(): Promise<void> {
     for (const rig of this.rigs) {
-      await rig.output.stop();
+      await rig.line.output.stop();
       await rig.truth?.close();
     }
     this.rigs = [];
@@ -110,53 +116,32 @@ export class SimulatorRun {
   }
 
   private async runThrough(): Promise<void> {
-    const batch = Math.ceil(this.options.rateHz);
-    for (let done = 0; !this.stopping && done / this.options.rateHz < this.simulatedEndS; done += batch) {
+    for (let atS = 0; !this.stopping && atS < this.simulatedEndS; ) {
       const open = this.rigs.filter(({ program }) => !program.ended);
       if (open.length === 0) return;
-      const left = Math.round(this.simulatedEndS * this.options.rateHz) - done;
-      for (const rig of open) {
-        await this.advance(rig, Math.min(batch, left));
-      }
+      atS = Math.min(atS + PIECE_S, this.simulatedEndS);
+      for (const rig of open) await this.advance(rig, atS);
       // Lets a signal in between.
       await new Promise(resolve => setImmediate(resolve));
     }
   }
 
   private async runPaced(): Promise<void> {
-    const { rateHz, speed } = this.options;
-    let startMs = performance.now();
-    let frames = 0;
-    while (!this.stopping && frames / rateHz < this.simulatedEndS) {
+    const pace = new Pace(this.options.speed);
+    while (!this.stopping && pace.simulatedS < this.simulatedEndS) {
       if (this.rigs.every(({ program }) => program.ended)) return;
-      const behind = ((performance.now() - startMs) / 1000) * speed * rateHz - frames;
-      if (behind > MAX_CATCH_UP_S * speed * rateHz) {
-        startMs = performance.now() - (frames / (speed * rateHz)) * 1000;
-      }
-      const due = Math.min(Math.floor(behind), Math.round(this.simulatedEndS * rateHz) - frames);
-      if (due > 0 && behind <= MAX_CATCH_UP_S * speed * rateHz) {
-        for (const rig of this.rigs) await this.advance(rig, due);
-        frames += due;
-      }
+      const dueS = Math.min(pace.dueS(performance.now()), this.simulatedEndS);
+      for (const rig of this.rigs) await this.advance(rig, dueS);
       await new Promise(resolve => setTimeout(resolve, WAKE_MS));
     }
   }
 
-  private async advance(rig: RunningRig, count: number): Promise<void> {
-    const announceEvery = Math.round(ANNOUNCE_EVERY_S * this.options.rateHz);
-    const parts: Uint8Array[] = [];
-    let truth = '';
-    for (let i = 0; i < count; i++) {
-      if (rig.frames++ % announceEvery === 0) parts.push(rig.device.announce());
-      const frame = rig.program.nextFrame();
-      const bytes = rig.device.encode(frame);
-      if (bytes) parts.push(bytes);
-      if (rig.truth) truth += truthLine(frame);
-      for (const event of rig.program.drainEvents()) this.listener.event(rig.settings, event);
-    }
-    if (parts.length > 0) rig.output.write(Buffer.concat(parts));
-    if (rig.output instanceof FileOutput) await rig.output.settle();
-    if (truth !== '') await rig.truth?.write(truth);
+  private async advance(rig: RunningRig, toS: number): Promise<void> {
+    await rig.line.advanceTo(Math.round(toS * 1e6));
+    if (rig.truthText === '') return;
+    const text = rig.truthText;
+    rig.truthText = '';
+    await rig.truth?.write(text);
   }
 }
 

@@ -24,6 +24,9 @@ export function* plannedPasses(scenario: Scenario, rig: ScenarioRig, pair: numbe
     const number = joints.first + n - 1 + 1000 * pair;
     const joint = `${joints.prefix}${String(number).padStart(joints.digits, '0')}`;
     for (const [layer, setPoint] of passes.entries()) {
+      if (scenario.weld.length > 0 && !scenario.weld.includes(setPoint.name)) continue;
+      const lateS = lateStartS(scenario, setPoint.name, n);
+      atS += lateS;
       // Starts are staggered layer to layer: side A begins past 12 o'clock where B begins before it.
       const away = (layer % 2 === 0 ? 1 : -1) * (rig.side === 'A' ? 1 : -1);
       const startMm = away * schedule.stagger_mm;
@@ -35,6 +38,7 @@ export function* plannedPasses(scenario: Scenario, rig: ScenarioRig, pair: numbe
         startDegrees: (startMm / (Math.PI * pipe.outside_diameter_mm)) * 360,
         lengthMm,
         faults: faultsOf(scenario, rig, setPoint, n, startMm),
+        lateS,
       };
       atS +=
         durationS(setPoint, lengthMm) + longestPauseS(scenario, setPoint.name, n) + schedule.pass_break_s;
@@ -54,6 +58,14 @@ function longestPauseS(scenario: Scenario, pass: string, jointIndex: number): nu
     fault => fault.kind === 'stopRestart' && happensIn(fault, pass, jointIndex),
   );
   return stops.reduce((sum, stop) => sum + stop.size + 5, 0);
+}
+
+/** A crew that is late is late on both sides. */
+function lateStartS(scenario: Scenario, pass: string, jointIndex: number): number {
+  const late = scenario.fault.filter(
+    fault => fault.kind === 'lateStart' && happensIn(fault, pass, jointIndex),
+  );
+  return Math.max(0, ...late.map(({ size }) => size));
 }
 
 function happensIn(fault: ScenarioFault, pass: string, jointIndex: number): boolean {
@@ -91,6 +103,7 @@ function faultsOf(
         rampMm: fault.ramp_mm,
         otherPass: fault.other_pass ?? null,
         channel: fault.channel ?? null,
+        overlapMm: fault.overlap_mm,
       };
     });
 }

@@ -54,6 +54,8 @@ const faultSchema = z
     other_pass: z.string().optional(),
     /** sensorDrift: the channel that drifts. */
     channel: z.enum(CHANNEL_NAMES as [Channel, ...Channel[]]).optional(),
+    /** stopRestart: the carriage goes back so far before the restart; negative: it leaves so much unwelded. */
+    overlap_mm: z.number().min(-100).max(100).default(0),
   })
   .superRefine((fault, ctx) => {
     const say = (message: string) => ctx.addIssue({ code: 'custom', message: `${fault.kind}: ${message}` });
@@ -63,7 +65,9 @@ const faultSchema = z
       say('give from_mm or from_clock, not both');
     }
     if (fault.to_mm !== undefined && fault.to_clock !== undefined) say('give to_mm or to_clock, not both');
-    if (fault.kind === 'stopRestart' && fault.size < 0) say('size is a time in s and cannot be negative');
+    if ((fault.kind === 'stopRestart' || fault.kind === 'lateStart') && fault.size < 0) {
+      say('size is a time in s and cannot be negative');
+    }
   });
 
 /** A scenario file: what the simulated rigs weld, and what goes wrong. TOML, validated strictly. */
@@ -106,6 +110,8 @@ export const scenarioSchema = z
     rig: z.array(rigSchema).min(1).max(64),
     /** Without any: the example passes. */
     pass: z.array(passSchema).max(60).default([]),
+    /** Names of the passes that are welded, in their order; without any: all. */
+    weld: z.array(z.string()).max(60).default([]),
     fault: z.array(faultSchema).max(200).default([]),
   })
   .superRefine((scenario, ctx) => {
@@ -118,6 +124,11 @@ export const scenarioSchema = z
       ctx.addIssue({ code: 'custom', path: ['pass'], message: `pass "${pass}" stands twice` });
     }
     const passes = (scenario.pass.length > 0 ? scenario.pass : EXAMPLE_PASSES).map(({ name }) => name);
+    for (const [i, name] of scenario.weld.entries()) {
+      if (passes.includes(name)) continue;
+      const message = `there is no pass "${name}": ${passes.join(', ')}`;
+      ctx.addIssue({ code: 'custom', path: ['weld', i], message });
+    }
     for (const [i, fault] of scenario.fault.entries()) {
       for (const [key, name] of [
         ['pass', fault.pass],
