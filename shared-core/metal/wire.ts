@@ -51,3 +51,22 @@ export function depositionRateKgPerH(input: FeedInput): Answer {
     ) ?? value(input.wireFeedMmPerS * wireAreaMm2(input.diameterMm) * density * efficiency * 3600)
   );
 }
+
+/**
+ * Deposition rate from what was used, kg/h = mass × η × 3600 / arc time; kg, s. Source: the same handbook page, and the weighed
+ * plate (95 g in 60 s are 5.7 kg/h, CIGWELD Technical and Trade Information). Errors: out of range unless mass ≥ 0, arc time > 0.
+ */
+export function depositedKgPerH(input: {
+  readonly wireKg: number;
+  readonly arcTimeS: number;
+  readonly efficiency?: number;
+}): Answer {
+  const efficiency = input.efficiency ?? DEFAULT_DEPOSITION_EFFICIENCY;
+  return (
+    outOfRange(
+      ['mass of wire', input.wireKg, 'kg', NOT_NEGATIVE],
+      ['arc time', input.arcTimeS, 's', POSITIVE],
+      ['deposition efficiency', efficiency, '1', EFFICIENCY],
+    ) ?? value((input.wireKg * efficiency * 3600) / input.arcTimeS)
+  );
+}

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { newEntrySchema } from '#core/journal/entry';
+import { eventWords } from '#core/journal/event-words';
 import { RIG_EVENTS } from '#core/journal/rig-entries';
 import { rememberedPerson, rememberPerson } from '../../../dashboard/web/data/remembered-person.ts';
 import {
@@ -8,7 +9,6 @@ import {
   EVENT_NAMES,
   type EventDraft,
   eventEntry,
-  eventWords,
   happenedMs,
   missingInEvent,
   type RigEventEntry,

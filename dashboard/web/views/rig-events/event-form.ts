@@ -1,4 +1,5 @@
 import type { Entry, EntryOf, NewEntry } from '#core/journal/entry';
+import { eventWords } from '#core/journal/event-words';
 import type { RigEventName } from '#core/journal/rig-entries';
 import { localDateTime } from '../../parts/local-date-time.ts';
 import { typedNumber } from '../assign/assign-form.ts';
@@ -131,10 +132,6 @@ export function eventEntry(
 
 export type RigEventEntry = EntryOf<'rigEvent'>;
 export const isRigEvent = (entry: Entry): entry is RigEventEntry => entry.body.kind === 'rigEvent';
-
-/** What was written about it, wherever it stands. */
-export const eventWords = ({ body, reason, corrects }: RigEventEntry): string | null =>
-  body.note ?? (corrects === null ? reason : null);
 
 /** A correction begins with what was entered. */
 export function draftOf(entry: RigEventEntry): EventDraft {

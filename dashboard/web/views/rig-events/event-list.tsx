@@ -1,6 +1,7 @@
+import { eventWords } from '#core/journal/event-words';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
-import { eventWords, type RigEventEntry } from './event-form.ts';
+import type { RigEventEntry } from './event-form.ts';
 
 interface EventListProps {
   readonly events: readonly RigEventEntry[];
