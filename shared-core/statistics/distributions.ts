@@ -27,6 +27,12 @@ export const chiSquaredQuantile = (probability: number, degrees: number): number
 export const fQuantile = (probability: number, d1: number, d2: number): number =>
   quantile(x => fDistribution(x, d1, d2), probability);
 
+/** z with Φ(z) = `probability`, 0 < probability < 1; by χ² of one degree of freedom, which is z². */
+export const normalQuantile = (probability: number): number =>
+  probability < 0.5
+    ? -Math.sqrt(chiSquaredQuantile(1 - 2 * probability, 1))
+    : Math.sqrt(chiSquaredQuantile(2 * probability - 1, 1));
+
 /** Bisection: slow, sure, and needed once per settings screen. */
 function quantile(distribution: (x: number) => number, probability: number): number {
   let low = 0;
