@@ -1,6 +1,8 @@
 /** Passes moved after they were recorded: the record stays as it came, verdicts are computed again by the live engine and both are kept. */
 import { describe, expect, it } from 'vitest';
+import { DEFAULT_DRIFT_SETTINGS } from '#core/drift/drift-settings';
 import type { EntryBody } from '#core/journal/entry';
+import type { PassDrift } from '#core/messages/drift';
 import type { PassMessage } from '#core/messages/pass';
 import { createPassEngine, DEFAULT_ENGINE_SETTINGS } from '#core/pass/pass-engine';
 import { procedureSchema } from '#core/procedure/procedure';
@@ -34,7 +36,11 @@ const WPS = procedureSchema.parse({
 const WORK = { side: 'A' as const, procedureId: WPS.id, procedureRevision: 1 };
 
 /** Forty seconds of 236 A after those of the fixtures, with one closed pass recorded over 30 s of them. */
-async function withPass(parts: Partial<PassMessage> = {}, procedurePass: string | null = 'root') {
+async function withPass(
+  parts: Partial<PassMessage> = {},
+  procedurePass: string | null = 'root',
+  drift?: PassDrift,
+) {
   const dashboard = await journal();
   await answer(
     ROUTES.addProcedure,
@@ -50,7 +56,7 @@ async function withPass(parts: Partial<PassMessage> = {}, procedurePass: string 
     endUtc: new Date(START_MS + 132_000).toISOString(),
     ...parts,
   });
-  const pass = { ...made, pass: { ...made.pass, procedurePass, verdicts: [] } };
+  const pass = { ...made, pass: { ...made.pass, procedurePass, verdicts: [], ...(drift ? { drift } : {}) } };
   const stream = '00000000000000000000000000000007';
   const own = { ...pass, stream, passId: `${stream}:7` };
   let prev = '0'.repeat(64);
@@ -122,6 +128,38 @@ describe('a moved pass', () => {
     const closed = engine.drain().findLast(effect => effect.kind === 'pass');
     const { judgements } = await read();
     expect(judgements[1]?.verdicts).toEqual(closed?.kind === 'pass' && closed.pass.verdicts);
+  });
+
+  it('is held against the settings and baselines of its record; moved to another pass, against the procedure', async () => {
+    const baseline = {
+      source: 'rig' as const,
+      passes: 10,
+      windows: 200,
+      clockZone: null,
+      channels: ['weldingCurrent' as const],
+      mean: [180],
+      standardDeviation: [2],
+      windowDeviation: [1.5],
+      passDeviation: [1],
+      correlation: [0.2],
+      covariance: [4],
+    };
+    const drift: PassDrift = {
+      settings: { ...DEFAULT_DRIFT_SETTINGS, k: 2.25 },
+      baselines: [baseline],
+      windows: [],
+      passEndMm: 958,
+      calls: [],
+      callsCut: 0,
+      notJudged: [],
+      teaches: { good: true, why: null },
+    };
+    const { enter, moveTo, read, own } = await withPass({}, 'root', drift);
+    await enter(moveTo('J-0001', 'root', own.side ?? 'A'), { reason: 'to see it judged as it was' });
+    await enter(moveTo('J-0001', 'fill', own.side ?? 'A'), { reason: 'wrong pass selected' });
+    const [, root, fill] = (await read()).judgements;
+    expect(root?.drift).toMatchObject({ settings: drift.settings, baselines: [baseline], passEndMm: 958 });
+    expect(fill?.drift).toMatchObject({ settings: drift.settings, baselines: [{ source: 'procedure' }] });
   });
 
   it('is shown on both joint pages with the entry, and counted on one', async () => {
