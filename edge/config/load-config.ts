@@ -7,9 +7,9 @@ import { dirname, resolve } from 'node:path';
 import { parse, TomlError } from 'smol-toml';
 import { didYouMean } from '#core/program/did-you-mean';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { nodeAt } from '#core/program/schema-walk';
 import type { ServiceEnvironment } from '#core/program/service-notifier';
 import { type ConfigFile, configSchema } from './config-schema.ts';
-import { nodeAt } from './schema-walk.ts';
 
 const ENV_PREFIX = 'GIRTHLOG_EDGE_';
 const MAX_FILE_BYTES = 1024 * 1024;

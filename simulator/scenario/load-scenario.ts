@@ -1,9 +1,8 @@
 import { readFile } from 'node:fs/promises';
-import { parse } from 'smol-toml';
-import type { z } from 'zod';
+import { parseToml } from './parse-toml.ts';
 import { type Scenario, scenarioSchema } from './scenario.ts';
 
-/** The scenario file is missing or wrong; `message` is one sentence naming file and place. */
+/** A scenario or lesson file is missing or wrong; `message` is one sentence naming file and place. */
 export class ScenarioError extends Error {}
 
 /** Reads and validates a scenario. Throws ScenarioError. */
@@ -16,21 +15,7 @@ export async function loadScenario(path: string): Promise<Scenario> {
 
 /** `name` stands for the text in messages. Throws ScenarioError. */
 export function parseScenario(text: string, name: string): Scenario {
-  let data: unknown;
-  try {
-    data = parse(text);
-  } catch (error) {
-    const [first] = (error as Error).message.split('\n');
-    throw new ScenarioError(`${name}: ${first}`);
-  }
-  const parsed = scenarioSchema.safeParse(data);
-  if (!parsed.success) throw new ScenarioError(`${name}: ${firstIssue(parsed.error)}`);
+  const parsed = parseToml(scenarioSchema, text, name);
+  if ('problem' in parsed) throw new ScenarioError(parsed.problem);
   return parsed.data;
-}
-
-function firstIssue(error: z.ZodError): string {
-  const issue = error.issues[0]!;
-  const place = issue.path.join('.');
-  const more = error.issues.length > 1 ? ` (and ${error.issues.length - 1} more)` : '';
-  return `${place === '' ? '' : `${place}: `}${issue.message}${more}`;
 }

@@ -2,10 +2,10 @@ import { chmodSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { ProgramError } from '#core/program/program-error';
+import { nodeAt } from '#core/program/schema-walk';
 import { configSchema } from '../../../edge/config/config-schema.ts';
 import { edgeConfig, standardUncertainty } from '../../../edge/config/edge-config.ts';
 import { loadConfig } from '../../../edge/config/load-config.ts';
-import { nodeAt } from '../../../edge/config/schema-walk.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
 const MINIMAL = `

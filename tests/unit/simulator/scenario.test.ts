@@ -39,7 +39,7 @@ describe('scenario files', () => {
   });
 
   it.each([
-    ['not TOML', 'rig = [', /test: /],
+    ['not TOML', 'rig = [', /test:1: /],
     ['no rig', 'schema = "girthlog.scenario/1"\n', /rig/],
     ['an unknown key', `${HEAD}colour = "red"\n`, /colour/],
     ['another schema', HEAD.replace('/1', '/9'), /schema/],

@@ -1,4 +1,4 @@
-/** Looking a key path up in the configuration's schema: which keys exist there, and of what type. */
+/** Looking a key path up in the schema of a file: which keys exist there, and of what type. */
 import type { z } from 'zod';
 
 type Schema = z.core.$ZodType;
@@ -11,12 +11,12 @@ export interface SchemaNode {
   readonly type: 'string' | 'number' | 'boolean' | 'array' | 'table' | 'mixed';
 }
 
-/** Null when nothing of that name exists. */
-export function nodeAt(root: Schema, path: readonly string[]): SchemaNode | null {
+/** Null when nothing of that name exists. A number steps into a list. */
+export function nodeAt(root: Schema, path: readonly PropertyKey[]): SchemaNode | null {
   let here = alternatives(root);
   for (const key of path) {
     here = here.flatMap(schema => {
-      const child = shapeOf(schema)?.[key];
+      const child = typeof key === 'number' ? elementOf(schema) : shapeOf(schema)?.[String(key)];
       return child ? alternatives(child) : [];
     });
     if (here.length === 0) return null;
@@ -33,6 +33,11 @@ function alternatives(schema: Schema): Schema[] {
   if ('innerType' in def) return alternatives(def.innerType as Schema);
   if (def.type === 'pipe' && 'in' in def) return alternatives(def.in as Schema);
   return [schema];
+}
+
+function elementOf(schema: Schema): Schema | null {
+  const { def } = schema._zod;
+  return def.type === 'array' && 'element' in def ? (def.element as Schema) : null;
 }
 
 function shapeOf(schema: Schema): Record<string, Schema> | null {
