@@ -38,6 +38,8 @@ export interface AppContext {
   readonly screen: ScreenSettings;
   readonly shell: OfflineShell;
   readonly go: (route: Route) => void;
+  /** The same page in another state: going back leaves the page, not one step of it. */
+  readonly replace: (route: Route) => void;
 }
 
 export function createAppContext(target: Window & typeof globalThis, route: Signal<Route>): AppContext {
@@ -68,6 +70,10 @@ export function createAppContext(target: Window & typeof globalThis, route: Sign
     ),
     go: to => {
       target.location.hash = routeUrl(to);
+    },
+    replace: to => {
+      target.history.replaceState(null, '', routeUrl(to));
+      route.value = to;
     },
   };
 }

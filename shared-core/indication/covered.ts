@@ -5,6 +5,7 @@
  */
 import type { Side } from '../messages/common.ts';
 import { circumferentialPosition } from '../position/circumferential-position.ts';
+import { normalDegrees } from '../position/clock-position.ts';
 import { overlaps, type Stretch, widened } from './place.ts';
 
 /** Looked at on either side of an indication besides the uncertainties, mm (common practice, no source). */
@@ -28,6 +29,24 @@ export function stretchOfSide(frame: SideFrame, fromMm: number, toMm: number): S
   const first = Math.min(fromMm, toMm);
   const last = Math.max(fromMm, toMm);
   return { fromDegrees: forward ? at(first) : at(last), spanDegrees };
+}
+
+/**
+ * A stretch of the circumference along a side, mm from its start; the inverse of stretchOfSide. What lies less than a
+ * quarter of the way behind the start is at negative mm: a side may begin a little before its zero.
+ */
+export function alongSide(
+  frame: Pick<SideFrame, 'side' | 'startDegrees' | 'outsideDiameterMm'>,
+  stretch: Stretch,
+): { readonly fromMm: number; readonly toMm: number } {
+  const circumferenceMm = Math.PI * frame.outsideDiameterMm;
+  const first =
+    frame.side === 'B'
+      ? stretch.fromDegrees - frame.startDegrees
+      : frame.startDegrees - (stretch.fromDegrees + stretch.spanDegrees);
+  const ahead = normalDegrees(first);
+  const fromMm = ((ahead > 270 ? ahead - 360 : ahead) / 360) * circumferenceMm;
+  return { fromMm, toMm: fromMm + (stretch.spanDegrees / 360) * circumferenceMm };
 }
 
 /** An indication's stretch widened by everything not known of it and of the side, and the look around. */

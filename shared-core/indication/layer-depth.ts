@@ -5,6 +5,9 @@
  */
 import { fillHeight, type Groove, wallOf } from '../metal/groove.ts';
 
+/** A layer's depth by its mean deposit is not known better than this, nor is a scan's depth, ± mm (our own choice). */
+export const DEPTH_SLACK_MM = 1.5;
+
 export interface LayerDepth {
   /** From the outside of the pipe; a cap that stands proud is at negative depth. */
   readonly topMm: number;

@@ -46,6 +46,8 @@ export const reviewPassSchema = z.strictObject({
   /** Recorded first; those of moves after it. The last is what counts now. */
   judgements: z.array(judgementSchema),
   corrected: z.array(correctedValueSchema),
+  /** The disposition that ruled the repair it was welded under; null for a pass of the joint as first welded. */
+  repairOf: z.string().nullable(),
   /** Place in the procedure's order, from 0; null where the procedure does not have it. */
   layer: z.int().nonnegative().nullable(),
   /** Degrees clockwise from the top where its side starts; null where no side is known. */

@@ -5,6 +5,7 @@ import type { DriftCall, PassDrift } from '#core/messages/drift';
 import type { PassMessage } from '#core/messages/pass';
 import { journal } from './http-journal.ts';
 import { seal, testBody, testDeviation, testPass } from './test-records.ts';
+import { goTo, throughServer } from './through-server.ts';
 import type { OpenOptions, WebPage } from './web-page.ts';
 
 export const DRIFT_CALL: DriftCall = {
@@ -86,21 +87,7 @@ export async function openChanges(
   }
   await server.settle();
   const page = await open([], { ...options, hash: '#/about' });
-  await page.route(/\/api\/v1\/(watch|calls|pass-types|over-joints|entries|people)\b/, async route => {
-    const request = route.request();
-    const { pathname, search } = new URL(request.url());
-    const answer =
-      request.method() === 'POST'
-        ? await server.post(pathname, request.postDataJSON())
-        : await server.get(`${pathname}${search}`);
-    await route.fulfill({
-      status: answer.status,
-      contentType: answer.headers.get('content-type') ?? 'application/json',
-      body: await answer.text(),
-    });
-  });
-  await page.evaluate(to => {
-    location.hash = to;
-  }, hash);
+  await throughServer(page, server, /\/api\/v1\/(watch|calls|pass-types|over-joints|entries|people)\b/);
+  await goTo(page, hash);
   return { page, server };
 }

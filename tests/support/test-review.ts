@@ -53,6 +53,7 @@ export function reviewPass(index: number, pass: string, side: 'A' | 'B', parts: 
       },
     ],
     corrected: [],
+    repairOf: null,
     layer: pass === 'root' ? 0 : 1,
     startDegrees: 0,
     windows: Array.from({ length: 38 }, (_, i) => ({

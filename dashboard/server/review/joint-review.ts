@@ -3,6 +3,7 @@ import { correctedPass } from '#core/journal/corrections';
 import type { Entry, EntryOf } from '#core/journal/entry';
 import type { JointFacts, RecordedPass } from '#core/journal/joint-facts';
 import { jointState } from '#core/journal/joint-state';
+import { repairOf } from '#core/journal/repairs';
 import { standing } from '#core/journal/standing';
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import type { PassMessage } from '#core/messages/pass';
@@ -27,15 +28,23 @@ export function jointReview(facts: JointFacts, context: ReviewContext): JointRev
   const wallThicknessMm = state.particulars.wallThicknessMm ?? procedure?.pipe?.wallThicknessMm ?? null;
   const order = procedure?.passes.map(({ name }) => name) ?? [];
   const groove = grooveOf(procedure, wallThicknessMm);
+  // What was welded into a repair lies in a groove that nobody has described: it says nothing of depths, nor has one.
+  const isRepair = ({ message }: RecordedPass): boolean => repairOf(facts.entries, message.startUtc) !== null;
+  const first = mine.filter(recorded => !isRepair(recorded));
   const depths = {
-    A: depthsOf(groove, order, pass => messagesOf(mine, 'A', pass), procedure),
-    B: depthsOf(groove, order, pass => messagesOf(mine, 'B', pass), procedure),
+    A: depthsOf(groove, order, pass => messagesOf(first, 'A', pass), procedure),
+    B: depthsOf(groove, order, pass => messagesOf(first, 'B', pass), procedure),
   };
   const passes = mine.map((recorded): ReviewPass => {
     const { side, pass } = recorded.work;
-    const depth = side === null || pass === null ? null : (depths[side].get(pass) ?? null);
+    const depth =
+      side === null || pass === null || isRepair(recorded) ? null : (depths[side].get(pass) ?? null);
     const layer = pass === null ? -1 : order.indexOf(pass);
-    return reviewPass(recorded, { layer: layer < 0 ? null : layer, depth, outsideDiameterMm }, context);
+    return reviewPass(
+      recorded,
+      { layer: layer < 0 ? null : layer, depth, outsideDiameterMm, entries: facts.entries },
+      context,
+    );
   });
   const reports = entries.filter((entry): entry is EntryOf<'scanReport'> => entry.body.kind === 'scanReport');
   const findings = entries.filter(
@@ -71,6 +80,7 @@ interface Placed {
   readonly layer: number | null;
   readonly depth: ReviewPass['depth'];
   readonly outsideDiameterMm: number | null;
+  readonly entries: readonly Entry[];
 }
 
 function reviewPass(recorded: RecordedPass, placed: Placed, context: ReviewContext): ReviewPass {
@@ -95,6 +105,7 @@ function reviewPass(recorded: RecordedPass, placed: Placed, context: ReviewConte
     move,
     judgements,
     corrected: [...corrected],
+    repairOf: repairOf(placed.entries, message.startUtc)?.id ?? null,
     layer: placed.layer,
     startDegrees: assignment?.startDegrees ?? null,
     windows: [...windows],

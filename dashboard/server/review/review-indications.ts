@@ -1,12 +1,9 @@
 /** Each indication of the joint's scans with what was welded under it and what was found about it. */
 import { lookedAt, type SideFrame, under } from '#core/indication/covered';
-import { sharesDepth } from '#core/indication/layer-depth';
+import { DEPTH_SLACK_MM, sharesDepth } from '#core/indication/layer-depth';
 import { type IndicationPlace, indicationPlace } from '#core/indication/place';
 import type { EntryOf } from '#core/journal/entry';
 import type { ReviewIndication, ReviewPass } from '#core/messages/api-review';
-
-/** A layer's depth by its mean deposit is not known better than this, nor is a scan's depth, mm (our own choice). */
-const DEPTH_SLACK_MM = 1.5;
 
 export function reviewIndications(
   reports: readonly EntryOf<'scanReport'>[],

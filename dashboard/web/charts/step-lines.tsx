@@ -9,6 +9,9 @@ interface StepLinesProps {
   readonly label: string;
   readonly top: string;
   readonly bottom: string;
+  /** What the left and the right end stand for. */
+  readonly left: string;
+  readonly right: string;
   readonly low: number;
   readonly high: number;
 }
@@ -17,7 +20,7 @@ const WIDTH = 1000;
 const HEIGHT = 220;
 
 /** Steps of several passes over one place, each with its own dash, named below. */
-export function StepLines({ series, label, top, bottom, low, high }: StepLinesProps) {
+export function StepLines({ series, label, top, bottom, left, right, low, high }: StepLinesProps) {
   const all = series.flatMap(({ steps }) => steps);
   const from = Math.min(...all.map(step => step.from));
   const to = Math.max(...all.map(step => step.to));
@@ -38,6 +41,10 @@ export function StepLines({ series, label, top, bottom, low, high }: StepLinesPr
           />
         ))}
       </svg>
+      <p class="step-ends" aria-hidden="true">
+        <span>{left}</span>
+        <span>{right}</span>
+      </p>
       <ul class="step-names">
         {series.map(({ name }, i) => (
           <li key={name}>

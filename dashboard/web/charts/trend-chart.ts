@@ -1,152 +1,18 @@
 import { CategoryScale, Chart, LinearScale, LineController, LineElement, PointElement } from 'chart.js';
-import annotationPlugin, { type AnnotationOptions } from 'chartjs-plugin-annotation';
+import annotationPlugin from 'chartjs-plugin-annotation';
 import type { Xy } from '../data/trend-history.ts';
 import { bandRange } from './band-geometry.ts';
+import { annotations, type TrendColours, type TrendFrame, trendColours } from './trend-annotations.ts';
 
 Chart.register(LineController, LineElement, PointElement, LinearScale, CategoryScale, annotationPlugin);
 
-export interface TrendColours {
-  readonly ink: string;
-  readonly muted: string;
-  readonly grid: string;
-  readonly band: string;
-  readonly hatch: string;
-  readonly ground: string;
-}
-
-export interface TrendMark {
-  readonly atUs: number;
-  readonly label: string;
-}
-
-export interface TrendFrame {
-  readonly points: readonly Xy[];
-  readonly fromUs: number;
-  readonly toUs: number;
-  readonly min: number | null;
-  readonly nominal: number | null;
-  readonly max: number | null;
-  readonly gaps: readonly { readonly fromUs: number; readonly toUs: number }[];
-  /** What people entered as happening at a moment, in a word. */
-  readonly marks: readonly TrendMark[];
-  /** Time of day, and below it the o'clock position, for a moment of record time. */
-  readonly tick: (tUs: number) => string | string[];
-  readonly decimals: number;
-}
-
-/** Colours as the theme in force has them: a canvas cannot read CSS by itself. */
-export function trendColours(element: Element): TrendColours {
-  const style = getComputedStyle(element);
-  const of = (name: string): string => style.getPropertyValue(name).trim();
-  return {
-    ink: of('--ink'),
-    muted: of('--muted'),
-    grid: of('--line'),
-    band: of('--band'),
-    hatch: of('--hatch'),
-    ground: of('--ground'),
-  };
-}
-
-/** Diagonal lines, so that "not recorded" is not told by colour alone. */
-function hatching(colours: TrendColours): CanvasPattern | string {
-  const tile = document.createElement('canvas');
-  tile.width = 8;
-  tile.height = 8;
-  const context = tile.getContext('2d');
-  if (context === null) return colours.hatch;
-  context.strokeStyle = colours.muted;
-  context.lineWidth = 1.5;
-  context.beginPath();
-  for (const shift of [-8, 0, 8]) {
-    context.moveTo(shift, 8);
-    context.lineTo(shift + 8, 0);
-  }
-  context.stroke();
-  return context.createPattern(tile, 'repeat') ?? colours.hatch;
-}
-
-function annotations(frame: TrendFrame, colours: TrendColours): Record<string, AnnotationOptions> {
-  const made: Record<string, AnnotationOptions> = {};
-  const { min, nominal, max } = frame;
-  if (min !== null || max !== null) {
-    made['band'] = {
-      type: 'box',
-      drawTime: 'beforeDatasetsDraw',
-      ...(min === null ? {} : { yMin: min }),
-      ...(max === null ? {} : { yMax: max }),
-      backgroundColor: colours.band,
-      borderWidth: 0,
-    };
-  }
-  for (const [key, value] of [
-    ['min', min],
-    ['max', max],
-  ] as const) {
-    if (value === null) continue;
-    made[key] = {
-      type: 'line',
-      drawTime: 'beforeDatasetsDraw',
-      yMin: value,
-      yMax: value,
-      borderColor: colours.ink,
-      borderWidth: 1,
-    };
-  }
-  if (nominal !== null) {
-    made['target'] = {
-      type: 'line',
-      drawTime: 'beforeDatasetsDraw',
-      yMin: nominal,
-      yMax: nominal,
-      borderColor: colours.muted,
-      borderDash: [5, 5],
-      borderWidth: 1,
-    };
-  }
-  const hatched = hatching(colours);
-  frame.gaps.forEach((gap, i) => {
-    made[`gap${i}`] = {
-      type: 'box',
-      drawTime: 'afterDatasetsDraw',
-      xMin: gap.fromUs,
-      xMax: gap.toUs,
-      backgroundColor: hatched as string,
-      borderColor: colours.muted,
-      borderWidth: 1,
-    };
-  });
-  frame.marks.forEach((mark, i) => {
-    made[`mark${i}`] = {
-      type: 'line',
-      drawTime: 'afterDatasetsDraw',
-      xMin: mark.atUs,
-      xMax: mark.atUs,
-      borderColor: colours.ink,
-      borderWidth: 2,
-      label: {
-        display: true,
-        content: mark.label,
-        // Side by side events keep apart, one above the other.
-        position: i % 2 === 0 ? 'start' : 'end',
-        backgroundColor: colours.ink,
-        color: colours.ground,
-        borderRadius: 0,
-        padding: { x: 4, y: 1 },
-        font: { size: 12 },
-      },
-    };
-  });
-  return made;
-}
-
 /** As the bar of the same quantity where it has limits; else what the values need, with a margin. */
-export function trendRange(frame: Pick<TrendFrame, 'points' | 'min' | 'nominal' | 'max'>): {
+export function trendRange(frame: Pick<TrendFrame, 'points' | 'min' | 'nominal' | 'max' | 'fit'>): {
   readonly low: number;
   readonly high: number;
 } {
   const banded = bandRange(frame);
-  if (banded !== null) return banded;
+  if (banded !== null && frame.fit === undefined) return banded;
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   for (const { y } of frame.points) {
@@ -154,9 +20,14 @@ export function trendRange(frame: Pick<TrendFrame, 'points' | 'min' | 'nominal' 
     low = Math.min(low, y);
     high = Math.max(high, y);
   }
-  if (!Number.isFinite(low)) return { low: 0, high: 1 };
+  if (!Number.isFinite(low)) return banded ?? { low: 0, high: 1 };
   const margin = Math.max((high - low) * 0.12, Math.abs(high) * 0.02, 1e-3);
-  return { low: low - margin, high: high + margin };
+  const needed = { low: low - margin, high: high + margin };
+  if (banded === null) return needed;
+  return {
+    low: low < banded.low ? needed.low : banded.low,
+    high: high > banded.high ? needed.high : banded.high,
+  };
 }
 
 /** One trend on a canvas. x is µs of record time on a linear axis with our own tick text. */
@@ -254,9 +125,9 @@ export class TrendChart {
       Object.assign(y.ticks ?? {}, { color: this.#colours.muted });
       y.grid = { color: this.#colours.grid };
     }
-    const { min, nominal, max, gaps, marks } = frame;
+    const { min, nominal, max, gaps, marks, spans } = frame;
     // Built anew only when it says something new: the library resolves every option of it each time.
-    const key = JSON.stringify([min, nominal, max, gaps, marks, this.#colours.ink]);
+    const key = JSON.stringify([min, nominal, max, gaps, marks, spans, this.#colours.ink]);
     if (chart.options.plugins?.annotation !== undefined && key !== this.#annotated) {
       this.#annotated = key;
       chart.options.plugins.annotation.annotations = annotations(frame, this.#colours);

@@ -4,6 +4,7 @@
  */
 import { stretchOfSide } from '#core/indication/covered';
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
+import { placeAt, placeMap } from './place-map.ts';
 
 /** A stretch in shares of the circumference, cut where it passes 12 o'clock. */
 export interface Piece {
@@ -19,6 +20,14 @@ export interface UnrolledPass {
   readonly starts: readonly number[];
   readonly deviations: readonly { readonly number: number; readonly pieces: readonly Piece[] }[];
   readonly changes: readonly { readonly number: number; readonly pieces: readonly Piece[] }[];
+  /** Stretches of which nothing was recorded. */
+  readonly gaps: readonly Piece[];
+}
+
+/** A row of the strip: a layer, or what was welded into it again by a ruling. */
+export interface UnrolledLayer {
+  readonly pass: string;
+  readonly isRepair: boolean;
 }
 
 export interface UnrolledIndication {
@@ -30,8 +39,8 @@ export interface UnrolledIndication {
 }
 
 export interface Unrolled {
-  /** Names of the rows from the top. */
-  readonly layers: readonly string[];
+  /** Rows from the top: repairs, then the outermost layer. */
+  readonly layers: readonly UnrolledLayer[];
   readonly passes: readonly UnrolledPass[];
   readonly indications: readonly UnrolledIndication[];
   /** Passes without a place, which no strip can show. */
@@ -57,7 +66,13 @@ export function unroll(review: JointReview): Unrolled {
       ...review.passes.flatMap(({ work }) => (work.pass === null ? [] : [work.pass])),
     ]),
   ];
-  const layers = names.toReversed();
+  const repaired = new Set(
+    review.passes.flatMap(({ work, repairOf }) => (repairOf === null ? [] : (work.pass ?? []))),
+  );
+  const layers: UnrolledLayer[] = [
+    ...names.map(pass => ({ pass, isRepair: false })),
+    ...names.filter(pass => repaired.has(pass)).map(pass => ({ pass, isRepair: true })),
+  ].reverse();
   let number = 0;
   const passes: UnrolledPass[] = [];
   const unplaced: ReviewPass[] = [];
@@ -65,7 +80,9 @@ export function unroll(review: JointReview): Unrolled {
     const numbers = pass.message.deviations.map(() => ++number);
     const { side } = pass.work;
     const { startPositionMm, endPositionMm, stops, drift } = pass.message.pass;
-    const row = pass.work.pass === null ? -1 : layers.indexOf(pass.work.pass);
+    const row = layers.findIndex(
+      layer => layer.pass === pass.work.pass && layer.isRepair === (pass.repairOf !== null),
+    );
     if (
       side === null ||
       pass.startDegrees === null ||
@@ -83,6 +100,7 @@ export function unroll(review: JointReview): Unrolled {
       return piecesOf(fromDegrees, spanDegrees);
     };
     const placeOf = (mm: number): number => at(mm, mm)[0]!.from;
+    const map = placeMap(pass);
     passes.push({
       pass,
       row,
@@ -96,6 +114,10 @@ export function unroll(review: JointReview): Unrolled {
           ? []
           : [{ number: call.number, pieces: at(call.fromMm, call.toMm ?? endPositionMm) }],
       ),
+      gaps: pass.quality.gaps.flatMap(({ fromS, toS }) => {
+        const [from, to] = [placeAt(map, fromS), placeAt(map, toS)];
+        return from === null || to === null ? [] : at(from, to);
+      }),
     });
   }
   const indications = review.indications.flatMap(({ label, place, covered }): UnrolledIndication[] => {

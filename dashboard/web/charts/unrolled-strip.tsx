@@ -1,6 +1,6 @@
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { text } from '../text/text.ts';
-import { type Piece, unroll } from './unrolled-geometry.ts';
+import { type Piece, type UnrolledPass, unroll } from './unrolled-geometry.ts';
 
 interface UnrolledStripProps {
   readonly review: JointReview;
@@ -11,100 +11,129 @@ interface UnrolledStripProps {
 }
 
 const WIDTH = 1200;
-const LEFT = 96;
-const ROW = 56;
-const TOP = 30;
+const LEFT = 130;
+/** A row is as high as a target: 1200 units are drawn 25 targets wide at the least. */
+const ROW = 64;
+const TOP = 56;
 const BAR = 34;
+const FOOT = 30;
 const HOURS = [12, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12];
 
-const x = (share: number): number => LEFT + share * (WIDTH - LEFT - 12);
+const x = (share: number): number => LEFT + share * (WIDTH - LEFT - 14);
+const y = (row: number): number => TOP + row * ROW + (ROW - BAR) / 2;
 
-/** Every pass where it lies on the pipe, to be picked; deviations numbered, changes hatched, indications at their depth. */
+const rects = (pieces: readonly Piece[], row: number, name: string, inset = 0) =>
+  pieces.map(({ from, to }) => (
+    <rect
+      key={`${name} ${from}`}
+      class={name}
+      x={x(from)}
+      y={y(row) + inset}
+      width={Math.max(3, x(to) - x(from))}
+      height={BAR - 2 * inset}
+    />
+  ));
+
+/** Every pass where it lies on the pipe, to be picked; deviations numbered, changes striped, indications at their depth. */
 export function UnrolledStrip({ review, picked, urlOf, cursor }: UnrolledStripProps) {
   const t = text.value.review;
   const drawn = unroll(review);
-  const height = TOP + drawn.layers.length * ROW + 8;
-  const y = (row: number): number => TOP + row * ROW + (ROW - BAR) / 2;
-  const rects = (pieces: readonly Piece[], row: number, name: string, inset = 0) =>
-    pieces.map(({ from, to }) => (
-      <rect
-        key={`${name} ${from}`}
-        class={name}
-        x={x(from)}
-        y={y(row) + inset}
-        width={Math.max(3, x(to) - x(from))}
-        height={BAR - 2 * inset}
-      />
-    ));
+  const bottom = TOP + drawn.layers.length * ROW;
+  const height = bottom + FOOT;
   return (
     <section class="unrolled" aria-label={t.stripLabel}>
-      <svg viewBox={`0 0 ${WIDTH} ${height}`}>
-        <title>{t.stripLabel}</title>
-        {HOURS.map((hour, i) => (
-          <g key={i === 0 ? 'first' : hour} class="unrolled-hour">
-            <line x1={x(i / 12)} x2={x(i / 12)} y1={TOP - 6} y2={height - 8} />
-            <text x={x(i / 12)} y={TOP - 10}>
-              {hour}
-            </text>
-          </g>
-        ))}
-        {drawn.layers.map((layer, row) => (
-          <text key={layer} class="unrolled-layer" x={LEFT - 10} y={y(row) + BAR / 2 + 5}>
-            {layer}
+      <div class="unrolled-scroll">
+        <svg viewBox={`0 0 ${WIDTH} ${height}`}>
+          <title>{t.stripLabel}</title>
+          <text x={x(0.02)} y="18" class="unrolled-side from-left">
+            {t.sideRuns.B}
           </text>
-        ))}
-        {drawn.passes.map(one => {
-          const { passId, deviations } = one.pass.message;
-          const isPicked = passId === picked;
-          return (
-            <a
-              key={passId}
-              href={urlOf(one.pass)}
-              aria-label={t.passLabel(one.pass.work.side ?? '', one.pass.work.pass ?? '', deviations.length)}
-              {...(isPicked ? { 'aria-current': 'true' as const } : {})}
-            >
-              {rects(one.pieces, one.row, 'unrolled-touch', -10)}
-              {rects(one.pieces, one.row, isPicked ? 'unrolled-pass picked' : 'unrolled-pass')}
-              {one.changes.flatMap(change => rects(change.pieces, one.row, 'unrolled-change', 6))}
-              {one.deviations.flatMap(deviation => rects(deviation.pieces, one.row, 'unrolled-out'))}
-              {one.starts.map(share => (
-                <line
-                  key={share}
-                  class="unrolled-start"
-                  x1={x(share)}
-                  x2={x(share)}
-                  y1={y(one.row) - 5}
-                  y2={y(one.row) + BAR + 5}
-                />
-              ))}
-              {one.deviations.map(({ number, pieces }) => (
-                <text
-                  key={number}
-                  class="unrolled-number"
-                  x={(x(pieces[0]!.from) + x(pieces[0]!.to)) / 2}
-                  y={y(one.row) - 2}
-                >
-                  {number}
-                </text>
-              ))}
-            </a>
-          );
-        })}
-        {drawn.indications.map(({ label, pieces, around, rows }) => (
-          <g key={label} class="unrolled-call">
-            {rows.flatMap(row => rects(around, row, 'unrolled-around', 2))}
-            {rows.flatMap(row => rects(pieces, row, 'unrolled-indication', 2))}
-            <text class="unrolled-number" x={x(pieces[0]!.from)} y={height - 2}>
-              {label}
+          <text x={x(0.98)} y="18" class="unrolled-side from-right">
+            {t.sideRuns.A}
+          </text>
+          <line class="unrolled-middle" x1={x(0.5)} x2={x(0.5)} y1={TOP - 8} y2={bottom} />
+          {HOURS.map((hour, i) => (
+            <g key={i === 0 ? 'first' : hour} class="unrolled-hour">
+              <line x1={x(i / 12)} x2={x(i / 12)} y1={TOP - 8} y2={bottom} />
+              <text x={x(i / 12)} y={TOP - 14}>
+                {hour}
+              </text>
+            </g>
+          ))}
+          {drawn.layers.map(({ pass, isRepair }, row) => (
+            <text key={`${pass} ${isRepair}`} class="unrolled-layer" x={LEFT - 12} y={y(row) + BAR / 2 + 6}>
+              {isRepair ? t.repairRow(pass) : pass}
             </text>
-          </g>
-        ))}
-        {cursor !== null && (
-          <line class="unrolled-cursor" x1={x(cursor)} x2={x(cursor)} y1={TOP - 4} y2={height - 8} />
-        )}
-      </svg>
+          ))}
+          {drawn.passes.map(one => (
+            <PassBar
+              key={one.pass.message.passId}
+              one={one}
+              isPicked={one.pass.message.passId === picked}
+              url={urlOf(one.pass)}
+            />
+          ))}
+          {drawn.indications.map(({ label, pieces, around, rows }) => (
+            <g key={label} class="unrolled-call">
+              {rows.flatMap(row => rects(around, row, 'unrolled-around', -6))}
+              {rows.flatMap(row => rects(pieces, row, 'unrolled-indication', -3))}
+              <text
+                class="unrolled-number"
+                x={Math.min(WIDTH - 40, Math.max(LEFT, (x(pieces[0]!.from) + x(pieces[0]!.to)) / 2))}
+                y={height - 8}
+              >
+                {t.callMark(label)}
+              </text>
+            </g>
+          ))}
+          {cursor !== null && (
+            <line class="unrolled-cursor" x1={x(cursor)} x2={x(cursor)} y1={TOP - 6} y2={bottom} />
+          )}
+        </svg>
+      </div>
       <p class="hint">{t.stripNote}</p>
       {drawn.unplaced.length > 0 && <p class="hint">{t.unplaced(drawn.unplaced.length)}</p>}
     </section>
+  );
+}
+
+interface PassBarProps {
+  readonly one: UnrolledPass;
+  readonly isPicked: boolean;
+  readonly url: string;
+}
+
+function PassBar({ one, isPicked, url }: PassBarProps) {
+  const t = text.value.review;
+  const { row, pass } = one;
+  const label = t.passLabel(pass.work.side ?? '', pass.work.pass ?? '', pass.message.deviations.length);
+  return (
+    <a href={url} aria-label={label} {...(isPicked ? { 'aria-current': 'true' as const } : {})}>
+      {rects(one.pieces, row, 'unrolled-touch', -(ROW - BAR) / 2)}
+      {rects(one.pieces, row, isPicked ? 'unrolled-pass picked' : 'unrolled-pass')}
+      {one.changes.flatMap(change => rects(change.pieces, row, 'unrolled-change', 11))}
+      {one.gaps.length > 0 && rects(one.gaps, row, 'unrolled-gap', 3)}
+      {one.deviations.flatMap(deviation => rects(deviation.pieces, row, 'unrolled-out', 2))}
+      {one.starts.map(share => (
+        <line
+          key={share}
+          class="unrolled-start"
+          x1={x(share)}
+          x2={x(share)}
+          y1={y(row) - 6}
+          y2={y(row) + BAR + 6}
+        />
+      ))}
+      {one.deviations.map(({ number, pieces }) => (
+        <text
+          key={number}
+          class="unrolled-number on-fill"
+          x={(x(pieces[0]!.from) + x(pieces[0]!.to)) / 2}
+          y={y(row) + BAR / 2 + 6}
+        >
+          {number}
+        </text>
+      ))}
+    </a>
   );
 }

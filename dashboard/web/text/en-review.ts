@@ -8,6 +8,7 @@ export const enReview = {
   open: 'Review along the weld',
   title: (joint: string) => `Review of joint ${joint}`,
   back: 'Back to the joint',
+  rowLink: 'Review',
   loading: 'Reading the joint; its samples are cut into windows …',
   failed: (why: string) => `The joint could not be read: ${why}`,
   notAcceptance:
@@ -20,7 +21,10 @@ export const enReview = {
   stripTitle: 'The joint unrolled',
   stripLabel: 'Passes of the joint from 12 o’clock clockwise, the outermost layer on top',
   stripNote:
-    'Grey: welded. Orange with a number: deviation. Blue stripe: a change along the weld was called. Strokes: starts and stops. Dashed: an indication with the uncertainty of its place.',
+    'Grey: welded. Orange with a number: deviation. Blue stripe: a change along the weld was called. Hatched: no data. Strokes: starts and stops. Thick box: an indication; dashed around it the uncertainty of its place.',
+  sideRuns: { A: '← side A', B: 'side B →' },
+  callMark: (label: string) => `NDT ${label}`,
+  repairRow: (pass: string) => `${pass}, repair`,
   passLabel: (side: string, pass: string, deviations: number) =>
     `side ${side}, ${pass}, ${plural(deviations, { one: 'deviation', other: 'deviations' })}`,
   unplaced: (n: number) =>
@@ -28,7 +32,10 @@ export const enReview = {
   noPasses: 'No pass of this joint is recorded yet.',
 
   pass: {
+    title: (name: string) => `Along the weld: ${name}`,
     pick: 'Pass',
+    repair: 'repair',
+    repairNote: 'Welded after a repair was ruled: shown as a layer of its own.',
     nameOf: (side: string | null, pass: string | null, rig: string) =>
       `side ${side ?? '?'}, ${pass ?? 'no pass'} (${rig})`,
     from: 'From, mm',
@@ -38,8 +45,11 @@ export const enReview = {
     axis: 'Along',
     axisMm: 'mm',
     axisS: 'time',
+    notNumber: 'A number of millimetres, or nothing.',
+    cursorAt: (mm: string) => `${mm} mm`,
+    cursorNowhere: 'The cursor is nowhere yet: move it, and charts and strip follow.',
     cursor: (mm: string, clock: string, s: string) => `At ${mm} mm, ${clock} o’clock, ${s} s of the pass`,
-    noWindow: 'No window there.',
+    noWindow: (mm: string) => `At ${mm} mm there is no window.`,
     moved: (pass: string) => `Moved by an entry; judged as ${pass}.`,
     depth: (top: string, bottom: string) =>
       `Lies ${top} to ${bottom} mm below the outside, by what was deposited.`,
@@ -53,9 +63,14 @@ export const enReview = {
     pruned: 'samples were thinned; windows cannot be made again',
     tap: (where: string) => `voltage tapped at ${where}`,
     offset: (ms: string) => `clock off by ${ms} ms`,
-    chart: (quantity: string, low: string, high: string, unit: string) =>
-      `${quantity} along the weld, ${low} to ${high} ${unit}`,
-    chartNothing: (quantity: string) => `${quantity}: nothing known here`,
+    range: (low: string, high: string, unit: string) => `${low} to ${high} ${unit}`,
+    chart: (quantity: string, range: string) => `${quantity} along the weld: ${range}`,
+    chartNothing: 'nothing known here',
+    arcBar: (stops: number, events: number) =>
+      `Where the arc burned: ${plural(stops, { one: 'stop', other: 'stops' })}, ${plural(events, { one: 'event', other: 'events' })}`,
+    samplesLoading: 'Reading the samples …',
+    samplesFailed: (why: string) => `The samples could not be read: ${why}`,
+    noSamples: 'NO DATA: no sample of this stretch is stored here.',
     events: 'Events',
     noEvents: 'No event is recorded.',
     verdicts: 'Verdicts',
@@ -79,7 +94,45 @@ export const enReview = {
     place: 'mm',
     clock: 'o’clock',
     none: 'No window of this pass is known.',
-    out: (quantities: string) => `out: ${quantities}`,
+    outMark: '◆ OUT',
+    span: (from: string, to: string) => `${from} – ${to}`,
+    seconds: (from: string, to: string) => `${from} – ${to} s`,
+    extremesTitle: 'What the charts show, in numbers',
+    extremesNote: 'Least and greatest reading of each window.',
+  },
+
+  passes: {
+    title: 'Passes in the order welded',
+    pass: 'Pass',
+    arcTime: 'Arc time, s',
+    runOut: 'Run-out, mm',
+    current: 'Current, A',
+    voltage: 'Voltage, V',
+    feed: 'Wire feed, m/min',
+    travel: 'Travel, mm/s',
+    energy: 'Arc energy, kJ/mm',
+    heat: 'Heat input, kJ/mm',
+    deviations: 'Deviations',
+    verdict: 'Verdict',
+  },
+
+  evidence: {
+    title: (readings: number, missing: number) =>
+      `Temperatures (${readings}), verification of the rigs, what is missing (${missing})`,
+    temperatures: 'Preheat and interpass',
+    reading: (what: string, value: string, pass: string, clock: string, when: string, who: string) =>
+      `${what} ${value} before ${pass}${clock === '' ? '' : ` at ${clock} o’clock`}, ${when}, ${who}`,
+    verifications: 'Rigs as they stood when each first welded here',
+    verified: (rig: string, when: string, ready: boolean) =>
+      `${rig}, ${when}: ${ready ? 'verified and ready' : 'NOT READY'}.`,
+    missing: 'Missing or against the rules',
+  },
+
+  files: {
+    title: 'On paper and as files',
+    report: 'Report (PDF)',
+    archive: 'Everything in one archive (ZIP)',
+    dated: (when: string) => `The report carries the time of the newest record or entry: ${when}.`,
   },
 
   beside: {
@@ -91,6 +144,11 @@ export const enReview = {
     none: 'The other joint has no such pass on this side.',
     what: 'Quantity',
     label: (quantity: string) => `${quantity} of this joint and of those beside it`,
+    table: 'The same in numbers',
+    from: (mm: string) => `${mm} mm`,
+    loading: 'Reading the other joints …',
+    failed: (why: string) => `Another joint could not be read: ${why}`,
+    noOthers: 'No other joint has this pass on this side yet.',
   },
 
   calls: {
@@ -103,8 +161,9 @@ export const enReview = {
       `${from} to ${to} o’clock, ${mm} mm from 12 o’clock (± ${u} mm)`,
     noPlace: 'Its place is not known: no outside diameter.',
     size: (length: string, depth: string) => `${length} mm long, ${depth}`,
-    depth: (mm: string) => `${mm} mm deep`,
-    noDepth: 'depth not given',
+    depth: (top: string, height: string, slack: string) =>
+      `${top} mm deep${height === '' ? '' : `, ${height} mm high`} (layers within ± ${slack} mm of it count)`,
+    noDepth: 'depth not given: every layer counts',
     counted: (zero: string, sense: string, diameter: string) =>
       `Counted from ${zero}° ${sense} on ${diameter}, looking downstream.`,
     clockwise: 'with the clock',
@@ -113,7 +172,21 @@ export const enReview = {
     diameterOf: (mm: string) => `a diameter of ${mm} mm`,
     covered: 'Passes there',
     coveredNone: 'No recorded pass lies there.',
-    coveredLine: (n: number, depth: boolean) => `${windows(n)}${depth ? '' : ', not at its depth'}`,
+    coveredNote: (mm: string) =>
+      `Looked at: its stretch, the uncertainty of both places, and ${mm} mm on either side. What lies there is listed; whether it has to do with the indication is for a person to say.`,
+    coveredLine: (n: number) => windows(n),
+    notAtDepth: 'not at its depth',
+    liesAt: (top: string, bottom: string) => `${top} to ${bottom} mm below the outside`,
+    noneOut: 'no window out of its limits there',
+    detail: (pass: string) => `What lies there of ${pass}, with its limits`,
+    limits: 'Limits',
+    limit: (min: string, max: string) => `${min} – ${max}`,
+    noLimit: 'none',
+    startAt: (mm: string) => `Start of the pass at ${mm} mm`,
+    endAt: (mm: string) => `End of the pass at ${mm} mm`,
+    stopAt: (mm: string, at: string, length: string) =>
+      `Stop at ${mm} mm, ${at} s of the pass, ${length} s long`,
+    eventAt: (mm: string, at: string, what: string) => `${mm} mm, ${at} s of the pass: ${what}`,
     startsHere: 'starts here',
     endsHere: 'ends here',
     stops: (n: number) => plural(n, { one: 'stop', other: 'stops' }),

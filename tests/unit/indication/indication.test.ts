@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { lookedAt, stretchOfSide, under } from '#core/indication/covered';
+import { alongSide, lookedAt, stretchOfSide, under } from '#core/indication/covered';
 import type { ScanFrame } from '#core/indication/indication';
 import { readIndicationTable } from '#core/indication/indication-table';
 import { layerDepths, sharesDepth } from '#core/indication/layer-depth';
@@ -57,6 +57,17 @@ describe('what lies under it', () => {
   const b = { side: 'B' as const, startDegrees: 0, outsideDiameterMm: 610, uncertaintyMm: 0 };
   const a = { ...b, side: 'A' as const };
   const half = (Math.PI * 610) / 2;
+
+  it('reads a stretch back along either side', () => {
+    for (const frame of [a, b]) {
+      const { fromMm, toMm } = alongSide(frame, stretchOfSide(frame, 180, 195));
+      expect(fromMm).toBeCloseTo(180, 9);
+      expect(toMm).toBeCloseTo(195, 9);
+      // A little before the start of the side, and past 6 o'clock.
+      expect(alongSide(frame, stretchOfSide(frame, -30, -10)).fromMm).toBeCloseTo(-30, 9);
+      expect(alongSide(frame, stretchOfSide(frame, half, half + 20)).toMm).toBeCloseTo(half + 20, 9);
+    }
+  });
 
   it('side B runs with the clock, side A against it', () => {
     expect(stretchOfSide(b, 0, half / 2)).toMatchObject({ fromDegrees: 0 });

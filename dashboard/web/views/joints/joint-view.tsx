@@ -1,8 +1,10 @@
 import { format, text } from '../../text/text.ts';
+import { reviewUrl, wholeReview } from '../review/review-route.ts';
 import { usePeople } from '../verify/use-people.ts';
 import { DispositionSection } from './disposition/disposition-section.tsx';
 import { RecordCheck } from './disposition/record-check.tsx';
 import { EntryHistory } from './entry-history.tsx';
+import { ExportPanel } from './export-panel.tsx';
 import { HoldBanner, JointFacts } from './joint-facts.tsx';
 import { JointFindings } from './joint-findings.tsx';
 import { jointRouteUrl } from './joint-routes.ts';
@@ -37,6 +39,11 @@ export function JointView({ joint }: { readonly joint: string }) {
         <a class="button" href="#/">
           {t.back}
         </a>
+        {read.passes.length > 0 && (
+          <a class="button primary" href={reviewUrl(wholeReview(joint))}>
+            {t.review.open}
+          </a>
+        )}
       </p>
       <h1>
         <bdi>{j.title(joint)}</bdi>
@@ -102,6 +109,7 @@ export function JointView({ joint }: { readonly joint: string }) {
           </div>
           <DispositionSection state={state} nameOf={people.nameOf} />
           <RecordCheck joint={joint} />
+          <ExportPanel joint={joint} origin={state.origin} />
           <section>
             <h2>{j.historyTitle}</h2>
             <p class="hint">

@@ -2,13 +2,11 @@ import { useState } from 'preact/hooks';
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import type { OverJoints } from '#core/messages/api-watch';
 import { useApp } from '../../app-context.ts';
-import { levelRange } from '../../charts/level-geometry.ts';
-import { StepLines } from '../../charts/step-lines.tsx';
-import { QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { text } from '../../text/text.ts';
 import { useRead } from '../changes/use-read.ts';
+import { BesideLines } from './beside-lines.tsx';
 import { MOST_BESIDE, type ReviewRoute } from './review-route.ts';
-import { WINDOW_NAMES, type WindowName } from './window-names.ts';
+import { WINDOW_NAMES } from './window-names.ts';
 
 interface BesideJointsProps {
   readonly review: JointReview;
@@ -16,15 +14,14 @@ interface BesideJointsProps {
   readonly route: ReviewRoute;
 }
 
-/** The same pass of the same side on up to three other joints. */
+/** The same pass of the same side on up to three other joints; which, and of what, stands in the address. */
 export function BesideJoints({ review, pass, route }: BesideJointsProps) {
-  const { api, go } = useApp();
+  const { api, replace } = useApp();
   const t = text.value;
   const b = t.review.beside;
   const { procedureId } = pass.message;
   const { side, pass: name } = pass.work;
   const [picked, setPicked] = useState('');
-  const [quantity, setQuantity] = useState<WindowName>('weldingCurrent');
   const { value: over } = useRead(`over ${procedureId} ${name} ${review.origin}`, async () =>
     procedureId === null || name === null
       ? null
@@ -39,35 +36,42 @@ export function BesideJoints({ review, pass, route }: BesideJointsProps) {
     .filter(joint => joint !== review.joint && !route.beside.includes(joint))
     .toReversed();
   const add = (joint: string): void => {
-    if (joint !== '') go({ ...route, beside: [...route.beside, joint] });
+    if (joint !== '') replace({ ...route, beside: [...route.beside, joint] });
     setPicked('');
   };
   return (
     <section class="beside-joints">
       <h2>{b.title}</h2>
       <p>{b.intro}</p>
+      {over !== null && others.length === 0 && route.beside.length === 0 && <p>{b.noOthers}</p>}
       <div class="form-sheet beside-pick">
         {route.beside.length < MOST_BESIDE && others.length > 0 && (
-          <div class="field">
-            <label for="beside-joint">{b.pick}</label>
-            <select id="beside-joint" value={picked} onChange={event => setPicked(event.currentTarget.value)}>
-              <option value="" />
-              {others.map(joint => (
-                <option key={joint} value={joint}>
-                  {joint}
-                </option>
-              ))}
-            </select>
+          <>
+            <div class="field">
+              <label for="beside-joint">{b.pick}</label>
+              <select
+                id="beside-joint"
+                value={picked}
+                onChange={event => setPicked(event.currentTarget.value)}
+              >
+                <option value="" />
+                {others.map(joint => (
+                  <option key={joint} value={joint}>
+                    {joint}
+                  </option>
+                ))}
+              </select>
+            </div>
             <button type="button" onClick={() => add(picked)}>
               {b.add}
             </button>
-          </div>
+          </>
         )}
         {route.beside.map(joint => (
           <button
             key={joint}
             type="button"
-            onClick={() => go({ ...route, beside: route.beside.filter(one => one !== joint) })}
+            onClick={() => replace({ ...route, beside: route.beside.filter(one => one !== joint) })}
           >
             {b.remove(joint)}
           </button>
@@ -77,8 +81,11 @@ export function BesideJoints({ review, pass, route }: BesideJointsProps) {
             <label for="beside-quantity">{b.what}</label>
             <select
               id="beside-quantity"
-              value={quantity}
-              onChange={event => setQuantity(event.currentTarget.value as WindowName)}
+              value={route.quantity}
+              onChange={event => {
+                const quantity = WINDOW_NAMES.find(one => one === event.currentTarget.value);
+                if (quantity !== undefined) replace({ ...route, quantity });
+              }}
             >
               {WINDOW_NAMES.map(one => (
                 <option key={one} value={one}>
@@ -90,63 +97,8 @@ export function BesideJoints({ review, pass, route }: BesideJointsProps) {
         )}
       </div>
       {route.beside.length > 0 && (
-        <Lines review={review} pass={pass} beside={route.beside} quantity={quantity} />
+        <BesideLines review={review} pass={pass} beside={route.beside} quantity={route.quantity} />
       )}
     </section>
-  );
-}
-
-interface LinesProps {
-  readonly review: JointReview;
-  readonly pass: ReviewPass;
-  readonly beside: readonly string[];
-  readonly quantity: WindowName;
-}
-
-function Lines({ review, pass, beside, quantity }: LinesProps) {
-  const { api } = useApp();
-  const t = text.value;
-  const { fixed } = format();
-  const display = QUANTITY_DISPLAY[quantity]!;
-  const { value: others } = useRead(`beside ${beside.join(' ')}`, () =>
-    Promise.all(beside.map(joint => api.get<JointReview>(['joints', joint, 'review']))),
-  );
-  const stepsOf = ({ windows }: ReviewPass) =>
-    windows.flatMap(({ fromMm, toMm, values }) => {
-      const stored = values[quantity];
-      if (fromMm === null || toMm === null || stored === null) return [];
-      return [{ from: fromMm, to: toMm, value: display.shown(stored) }];
-    });
-  const series = [
-    { name: review.joint, steps: stepsOf(pass) },
-    ...(others ?? []).map(other => {
-      const same = other.passes.filter(
-        ({ work }) => work.side === pass.work.side && work.pass === pass.work.pass,
-      );
-      return { name: other.joint, steps: same.flatMap(stepsOf) };
-    }),
-  ];
-  const drawn = series.filter(({ steps }) => steps.length > 0);
-  const missing = series.slice(1).filter(({ steps }) => steps.length === 0);
-  const values = drawn.flatMap(({ steps }) => steps.map(({ value }) => value));
-  if (values.length === 0) return <p>{t.review.rows.none}</p>;
-  const range = levelRange(values, null);
-  return (
-    <>
-      <StepLines
-        series={drawn}
-        label={t.review.beside.label(t.changes.quantity[quantity] ?? quantity)}
-        top={`${fixed(range.high, display.decimals)} ${display.unit}`}
-        bottom={`${fixed(range.low, display.decimals)} ${display.unit}`}
-        low={range.low}
-        high={range.high}
-      />
-      {others !== null &&
-        missing.map(({ name }) => (
-          <p key={name} class="hint">
-            {name}: {t.review.beside.none}
-          </p>
-        ))}
-    </>
   );
 }

@@ -1,38 +1,44 @@
-import { useEffect, useRef } from 'preact/hooks';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { Samples } from '#core/messages/api';
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { useApp } from '../../app-context.ts';
-import { TrendChart, type TrendFrame } from '../../charts/trend-chart.ts';
-import type { Xy } from '../../data/trend-history.ts';
-import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
+import type { Stretch } from '../../charts/place-map.ts';
+import { TrendChart } from '../../charts/trend-chart.ts';
+import { QUANTITY_DISPLAY } from '../../text/format.ts';
 import { format, text } from '../../text/text.ts';
 import { useRead } from '../changes/use-read.ts';
-import { placeAt, timeAt, windowAt } from './place-map.ts';
-import type { ReviewRoute } from './review-route.ts';
+import { ArcBar } from './arc-bar.tsx';
+import { channelFrame, pointsOf, type StretchAxis, stretchAxis, travelRatio } from './channel-frame.ts';
+import { ExtremesTable } from './extremes-table.tsx';
 import type { WindowName } from './window-names.ts';
 
 interface ChannelStackProps {
   readonly review: JointReview;
   readonly pass: ReviewPass;
-  readonly fromMm: number;
-  readonly toMm: number;
-  readonly route: ReviewRoute;
+  readonly map: readonly Stretch[];
+  /** Null: no place is known; all of the pass along time. */
+  readonly stretch: { readonly fromMm: number; readonly toMm: number } | null;
+  readonly axis: 'mm' | 's';
+  readonly cursorMm: number | null;
 }
 
-/** Channels drawn from the stored samples by their extremes, and arc energy from the windows. */
-const CHANNELS = ['weldingCurrent', 'arcVoltage', 'wireFeedSpeed', 'travelSpeed'] as const;
+/** Channels drawn from the stored samples by their extremes. */
+const CHANNELS = ['weldingCurrent', 'arcVoltage', 'wireFeedSpeed', 'travelSpeed', 'gasFlow'] as const;
 const POINTS = 1000;
 
-/** The channels of one stretch on one axis, with band, target, deviations and one cursor. */
-export function ChannelStack({ review, pass, fromMm, toMm, route }: ChannelStackProps) {
+/** The channels of one stretch on one axis, with band, target, deviations, calls and one cursor. */
+export function ChannelStack({ review, pass, map, stretch, axis, cursorMm }: ChannelStackProps) {
   const { api } = useApp();
   const t = text.value.review;
-  const { windows, message } = pass;
-  const from = timeAt(windows, fromMm) ?? windows[0]?.fromS ?? 0;
-  const to = timeAt(windows, toMm) ?? windows.at(-1)?.toS ?? from + 1;
+  const { message } = pass;
+  const along = useMemo(
+    () => stretchAxis(pass, map, stretch, axis),
+    [pass, map, stretch?.fromMm, stretch?.toMm, axis],
+  );
+  const byTime = stretchAxis(pass, map, stretch, 's');
   const query = {
-    from: String(Math.round(message.startUs + Math.min(from, to) * 1e6)),
-    to: String(Math.round(message.startUs + Math.max(from, to) * 1e6)),
+    from: String(Math.round(Math.min(byTime.from, byTime.to))),
+    to: String(Math.round(Math.max(byTime.from, byTime.to))),
     stream: message.stream,
     points: String(POINTS),
     channels: CHANNELS.join(','),
@@ -41,12 +47,19 @@ export function ChannelStack({ review, pass, fromMm, toMm, route }: ChannelStack
   const { value, failure } = useRead(`samples ${passId} ${query.from} ${query.to}`, () =>
     api.get<Samples>(['rigs', site, rig, 'samples'], query),
   );
-  const shownChannels = CHANNELS.filter(
-    channel => value === null || value.series.some(series => series.channel === channel),
+  const shownChannels = CHANNELS.filter(channel =>
+    value?.series.some(series => series.channel === channel && series.tUs.length > 0),
   );
   return (
     <div class="channel-stack">
-      {failure !== null && <p class="message nodata">{text.value.changes.failed(failure)}</p>}
+      {failure !== null && (
+        <p class="message nodata" role="alert">
+          {t.pass.samplesFailed(failure)}
+        </p>
+      )}
+      {value === null && failure === null && <p>{t.pass.samplesLoading}</p>}
+      {value !== null && shownChannels.length === 0 && <p class="message nodata">{t.pass.noSamples}</p>}
+      {shownChannels.length > 0 && <ArcBar review={review} pass={pass} axis={along} />}
       {shownChannels.map((channel, i) => (
         <Channel
           key={channel}
@@ -54,24 +67,36 @@ export function ChannelStack({ review, pass, fromMm, toMm, route }: ChannelStack
           samples={value}
           pass={pass}
           review={review}
-          fromMm={fromMm}
-          toMm={toMm}
-          route={route}
+          map={map}
+          axis={along}
+          cursorMm={cursorMm}
           last={i === shownChannels.length - 1}
         />
       ))}
-      {value !== null && shownChannels.length === 0 && <p>{t.rows.none}</p>}
+      {value !== null && shownChannels.length > 0 && (
+        <ExtremesTable
+          samples={value}
+          pass={pass}
+          channels={shownChannels}
+          ratio={travelRatio(pass, review.outsideDiameterMm)}
+        />
+      )}
     </div>
   );
 }
 
-interface ChannelProps extends ChannelStackProps {
+interface ChannelProps {
+  readonly review: JointReview;
+  readonly pass: ReviewPass;
+  readonly map: readonly Stretch[];
+  readonly axis: StretchAxis;
+  readonly cursorMm: number | null;
   readonly channel: WindowName;
   readonly samples: Samples | null;
   readonly last: boolean;
 }
 
-function Channel({ channel, samples, pass, review, fromMm, toMm, route, last }: ChannelProps) {
+function Channel({ channel, samples, pass, review, map, axis, cursorMm, last }: ChannelProps) {
   const { screen } = useApp();
   const canvas = useRef<HTMLCanvasElement>(null);
   const chart = useRef<TrendChart | null>(null);
@@ -79,7 +104,9 @@ function Channel({ channel, samples, pass, review, fromMm, toMm, route, last }: 
   const { fixed } = format();
   const display = QUANTITY_DISPLAY[channel]!;
   const theme = String(screen.theme.value);
-  const frame = frameOf({ channel, samples, pass, review, fromMm, toMm, route });
+  const ratio = channel === 'travelSpeed' ? travelRatio(pass, review.outsideDiameterMm) : 1;
+  const points = useMemo(() => pointsOf(samples, channel, axis, ratio), [samples, channel, axis, ratio]);
+  const frame = channelFrame({ review, pass, channel, samples, points, map, axis, cursorMm });
   useEffect(() => {
     if (canvas.current === null) return;
     const made = new TrendChart(canvas.current, last);
@@ -92,93 +119,24 @@ function Channel({ channel, samples, pass, review, fromMm, toMm, route, last }: 
   useEffect(() => {
     if (canvas.current !== null) chart.current?.draw(frame, canvas.current);
   });
-  const values = frame.points.flatMap(({ y }) => (Number.isNaN(y) ? [] : [y]));
+  let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (const { y } of points) {
+    low = Math.min(low, y);
+    high = Math.max(high, y);
+  }
   const name = t.changes.quantity[channel] ?? channel;
-  const label =
-    values.length === 0
-      ? t.review.pass.chartNothing(name)
-      : t.review.pass.chart(
-          name,
-          fixed(Math.min(...values), display.decimals),
-          fixed(Math.max(...values), display.decimals),
-          display.unit,
-        );
+  const isKnown = low <= high;
+  const range = isKnown
+    ? t.review.pass.range(fixed(low, display.decimals), fixed(high, display.decimals), display.unit)
+    : t.review.pass.chartNothing;
   return (
     <figure class={last ? 'trend timed' : 'trend'}>
       <figcaption>
-        {name} <span class="unit">{display.unit}</span>
+        {name} <span class="unit">{range}</span>
       </figcaption>
       <div class="trend-canvas">
-        <canvas ref={canvas} role="img" aria-label={label} />
+        <canvas ref={canvas} role="img" aria-label={t.review.pass.chart(name, range)} />
       </div>
     </figure>
   );
-}
-
-interface FrameInput {
-  readonly channel: WindowName;
-  readonly samples: Samples | null;
-  readonly pass: ReviewPass;
-  readonly review: JointReview;
-  readonly fromMm: number;
-  readonly toMm: number;
-  readonly route: ReviewRoute;
-}
-
-/** x is mm along the side, or µs of record time: the chart only needs numbers that grow. */
-function frameOf({ channel, samples, pass, review, fromMm, toMm, route }: FrameInput): TrendFrame {
-  const { windows, message, judgements } = pass;
-  const display = QUANTITY_DISPLAY[channel]!;
-  const byTime = route.axis === 's';
-  const startUs = message.startUs;
-  const limit = judgements
-    .at(-1)
-    ?.verdicts.filter(({ quantity }) => quantity === channel)
-    .toSorted((a, b) => Number(b.basis === 'window') - Number(a.basis === 'window'))[0];
-  const shown = (value: number | null | undefined): number | null =>
-    value === null || value === undefined ? null : display.shown(value);
-  const xOfUs = (tUs: number): number | null => (byTime ? tUs : placeAt(windows, (tUs - startUs) / 1e6));
-  const xOfMm = (mm: number): number | null => {
-    if (!byTime) return mm;
-    const s = timeAt(windows, mm);
-    return s === null ? null : startUs + s * 1e6;
-  };
-  const fallback = byTime
-    ? { from: startUs, to: message.endUs }
-    : { from: fromMm, to: Math.max(toMm, fromMm + 1) };
-  const series = samples?.series.find(one => one.channel === channel);
-  const ratio = channel === 'travelSpeed' ? travelRatio(pass, review.outsideDiameterMm) : 1;
-  const points: Xy[] = (series?.tUs ?? []).flatMap((tUs, i): Xy[] => {
-    const x = xOfUs(tUs);
-    const [low, high] = [series?.min[i], series?.max[i]];
-    if (x === null || low === undefined || high === undefined || low === null || high === null) return [];
-    const y = [low, high].map(value => display.shown(value * ratio));
-    return y[0] === y[1] ? [{ x, y: y[0]! }] : y.map(value => ({ x, y: value }));
-  });
-  const cursor = route.cursorMm === null ? null : xOfMm(route.cursorMm);
-  return {
-    points,
-    fromUs: xOfMm(fromMm) ?? fallback.from,
-    toUs: xOfMm(toMm) ?? fallback.to,
-    min: shown(limit?.min),
-    nominal: shown(limit?.nominal),
-    max: shown(limit?.max),
-    gaps: byTime ? (samples?.gaps ?? []) : [],
-    marks: cursor === null ? [] : [{ atUs: cursor, label: '' }],
-    decimals: display.decimals,
-    tick: at => {
-      const mm = byTime ? placeAt(windows, (at - startUs) / 1e6) : at;
-      const clock = mm === null ? null : (windowAt(windows, mm)?.fromClock ?? null);
-      const first = byTime ? `${((at - startUs) / 1e6).toFixed(0)} s` : `${at.toFixed(0)} mm`;
-      return clock === null ? first : [first, oClockText(clock)];
-    },
-  };
-}
-
-/** Travel at the weld per travel as reported: the limits and windows speak of the weld. */
-function travelRatio({ quality }: ReviewPass, outsideDiameterMm: number | null): number {
-  const { referenceRadiusMm } = quality;
-  return referenceRadiusMm === null || outsideDiameterMm === null
-    ? 1
-    : outsideDiameterMm / 2 / referenceRadiusMm;
 }

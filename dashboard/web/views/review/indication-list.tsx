@@ -1,11 +1,14 @@
 import { useState } from 'preact/hooks';
+import { LOOK_AROUND_MM } from '#core/indication/covered';
+import { DEPTH_SLACK_MM } from '#core/indication/layer-depth';
 import type { JointReview, ReviewIndication } from '#core/messages/api-review';
 import { oClockText } from '../../text/format.ts';
 import { format, text } from '../../text/text.ts';
 import type { People } from '../verify/use-people.ts';
+import { CoveredPass } from './covered-pass.tsx';
 import { FindingForm } from './finding-form.tsx';
 import { FindingLine } from './finding-line.tsx';
-import { type ReviewRoute, reviewUrl } from './review-route.ts';
+import type { ReviewRoute } from './review-route.ts';
 import { ScanForm } from './scan-form.tsx';
 
 interface IndicationListProps {
@@ -62,7 +65,8 @@ function Indication({ one, review, route, people }: IndicationProps) {
   const r = t.review.calls;
   const { fixed } = format();
   const [entering, setEntering] = useState(false);
-  const { label, type, place, lengthMm, depthMm, frame, technique, reference, covered, findings } = one;
+  const { label, type, place, lengthMm, depthMm, heightMm, frame, technique, reference, covered, findings } =
+    one;
   const sense = frame.sense === 'clockwise' ? r.clockwise : r.counterClockwise;
   const diameter =
     frame.referenceDiameterMm === null ? r.outside : r.diameterOf(fixed(frame.referenceDiameterMm, 0));
@@ -84,50 +88,25 @@ function Indication({ one, review, route, people }: IndicationProps) {
               fixed(place.uncertaintyMm, 0),
             )}
         {', '}
-        {r.size(fixed(lengthMm, 0), depthMm === null ? r.noDepth : r.depth(fixed(depthMm, 1)))}{' '}
+        {r.size(
+          fixed(lengthMm, 0),
+          depthMm === null
+            ? r.noDepth
+            : r.depth(
+                fixed(depthMm, 1),
+                heightMm === null ? '' : fixed(heightMm, 1),
+                fixed(DEPTH_SLACK_MM, 1),
+              ),
+        )}{' '}
         <span class="hint">{r.counted(fixed(frame.zeroDegrees, 0), sense, diameter)}</span>
       </p>
       <h4>{r.covered}</h4>
+      <p class="hint">{r.coveredNote(fixed(LOOK_AROUND_MM, 0))}</p>
       {covered.length === 0 && <p>{r.coveredNone}</p>}
-      <ul>
-        {covered.map(({ passId, windows, stops, events, startsHere, endsHere, atDepth }) => {
-          const pass = review.passes.find(({ message }) => message.passId === passId);
-          if (!pass) return null;
-          const inside = windows.flatMap(index => pass.windows[index] ?? []);
-          const out = [...new Set(inside.flatMap(window => window.out))];
-          const places = inside.flatMap(({ fromMm, toMm }) => [fromMm ?? [], toMm ?? []].flat());
-          const facts = [
-            r.coveredLine(windows.length, atDepth),
-            ...(startsHere ? [r.startsHere] : []),
-            ...(endsHere ? [r.endsHere] : []),
-            ...(stops.length > 0 ? [r.stops(stops.length)] : []),
-            ...(events.length > 0 ? [r.events(events.length)] : []),
-            ...(out.length > 0
-              ? [r.outHere(out.map(name => t.changes.quantity[name] ?? name).join(', '))]
-              : []),
-          ];
-          return (
-            <li key={passId}>
-              <strong>{t.review.pass.nameOf(pass.work.side, pass.work.pass, pass.message.rig)}</strong>:{' '}
-              {facts.join('; ')}{' '}
-              {places.length > 0 && (
-                <a
-                  class="button small"
-                  href={reviewUrl({
-                    ...route,
-                    pass: passId,
-                    fromMm: Math.min(...places),
-                    toMm: Math.max(...places),
-                    cursorMm: null,
-                  })}
-                >
-                  {r.show}
-                  <span class="sr-only"> {pass.work.pass}</span>
-                </a>
-              )}
-            </li>
-          );
-        })}
+      <ul class="covered">
+        {covered.map(one => (
+          <CoveredPass key={one.passId} review={review} covered={one} label={label} route={route} />
+        ))}
       </ul>
       <h4>{r.findings}</h4>
       {findings.length === 0 && <p>{r.noFinding}</p>}

@@ -39,6 +39,7 @@ export function PassFacts({ pass }: { readonly pass: ReviewPass }) {
         </strong>{' '}
         <span class="hint">{whenText(message.startUtc)}</span>
       </p>
+      {pass.repairOf !== null && <p class="moved">{r.repairNote}</p>}
       {judged?.basis === 'moved' && <p class="moved">{r.moved(judged.pass ?? '')}</p>}
       <p>{depth === null ? r.depthUnknown : r.depth(fixed(depth.topMm, 1), fixed(depth.bottomMm, 1))}</p>
       <p>
@@ -63,7 +64,7 @@ export function PassFacts({ pass }: { readonly pass: ReviewPass }) {
             <tr key={`${verdict.quantity} ${verdict.basis} ${i}`} data-verdict={verdict.state}>
               <th scope="row">
                 {t.changes.quantity[verdict.quantity] ?? verdict.quantity}{' '}
-                <span class="hint">{verdict.basis}</span>
+                <span class="hint">{t.basis[verdict.basis]}</span>
               </th>
               <td data-label={r.columns.limits}>
                 {shown(verdict.quantity, verdict.min)} – {shown(verdict.quantity, verdict.max)}{' '}

@@ -1,3 +1,5 @@
+import { WINDOW_NAMES, type WindowName } from './window-names.ts';
+
 /** A joint under review. Everything that is looked at stands in the address, so that it can be sent to somebody. */
 export interface ReviewRoute {
   readonly view: 'jointReview';
@@ -10,6 +12,8 @@ export interface ReviewRoute {
   readonly cursorMm: number | null;
   readonly axis: 'mm' | 's';
   readonly rows: 'windows' | 'sectors';
+  /** What the joints beside it are compared by. */
+  readonly quantity: WindowName;
   /** Other joints beside it, at most three. */
   readonly beside: readonly string[];
 }
@@ -21,7 +25,7 @@ const numberOf = (text: string | null): number | null => {
   return Number.isFinite(value) ? value : null;
 };
 
-/** `joints/{joint}/review?pass=&from=&to=&at=&axis=&rows=&beside=`, already decoded; null for any other path. */
+/** `joints/{joint}/review?pass=&from=&to=&at=&axis=&rows=&of=&beside=`, already decoded; null for any other path. */
 export function parseReviewRoute(
   parts: readonly (string | undefined)[],
   query: URLSearchParams,
@@ -37,7 +41,8 @@ export function parseReviewRoute(
     cursorMm: numberOf(query.get('at')),
     axis: query.get('axis') === 's' ? 's' : 'mm',
     rows: query.get('rows') === 'sectors' ? 'sectors' : 'windows',
-    beside: query.getAll('beside').slice(0, MOST_BESIDE),
+    quantity: WINDOW_NAMES.find(one => one === query.get('of')) ?? WINDOW_NAMES[0]!,
+    beside: [...new Set(query.getAll('beside'))].slice(0, MOST_BESIDE),
   };
 }
 
@@ -49,6 +54,7 @@ export function reviewUrl(route: ReviewRoute): string {
   if (route.cursorMm !== null) query.set('at', String(Math.round(route.cursorMm)));
   if (route.axis !== 'mm') query.set('axis', route.axis);
   if (route.rows !== 'windows') query.set('rows', route.rows);
+  if (route.beside.length > 0 && route.quantity !== WINDOW_NAMES[0]) query.set('of', route.quantity);
   for (const joint of route.beside) query.append('beside', joint);
   const asked = query.toString();
   return `#/joints/${encodeURIComponent(route.joint)}/review${asked === '' ? '' : `?${asked}`}`;
@@ -64,5 +70,6 @@ export const wholeReview = (joint: string): ReviewRoute => ({
   cursorMm: null,
   axis: 'mm',
   rows: 'windows',
+  quantity: WINDOW_NAMES[0]!,
   beside: [],
 });

@@ -1,27 +1,25 @@
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
-import { useApp } from '../../app-context.ts';
+import { windowAt } from '../../charts/place-map.ts';
 import { UnrolledStrip } from '../../charts/unrolled-strip.tsx';
 import { format, text } from '../../text/text.ts';
-import { useRead } from '../changes/use-read.ts';
 import { jointUrl } from '../joints/joint-routes.ts';
 import { usePeople } from '../verify/use-people.ts';
 import { BesideJoints } from './beside-joints.tsx';
 import { IndicationList } from './indication-list.tsx';
+import { JointEvidence, ReviewDisposition, ReviewFiles } from './joint-summary.tsx';
 import { NoteList } from './note-list.tsx';
 import { PassInspector } from './pass-inspector.tsx';
-import { windowAt } from './place-map.ts';
+import { PassTable } from './pass-table.tsx';
 import { type ReviewRoute, reviewUrl } from './review-route.ts';
+import { useCursor } from './use-cursor.ts';
+import { useReview } from './use-review.ts';
 
 /** One joint along its weld: where everything lies, each pass in detail, what NDT called and what people found. */
 export function ReviewView({ route }: { readonly route: ReviewRoute }) {
-  const { api, changes } = useApp();
   const t = text.value.review;
   const people = usePeople();
   const { joint } = route;
-  const version = changes.joints.value;
-  const { value: review, failure } = useRead(`review ${joint} ${version}`, () =>
-    api.get<JointReview>(['joints', joint, 'review']),
-  );
+  const { review, failure } = useReview(joint);
   return (
     <section class="joint-page review">
       <p class="form-actions no-gap">
@@ -57,6 +55,9 @@ function Reviewed({ review, route, people }: ReviewedProps) {
   const { fixed } = format();
   const { procedure, outsideDiameterMm, wallThicknessMm, passes } = review;
   const picked = passes.find(({ message }) => message.passId === route.pass) ?? firstAskedAbout(review);
+  const pickedId = picked?.message.passId ?? null;
+  const at = { ...route, pass: pickedId };
+  const [cursorMm, moveCursor] = useCursor(at);
   const wps = procedure === null ? t.noWps : `${procedure.id} rev. ${procedure.revision}`;
   return (
     <>
@@ -68,28 +69,36 @@ function Reviewed({ review, route, people }: ReviewedProps) {
       {passes.length === 0 ? (
         <p>{t.noPasses}</p>
       ) : (
-        <UnrolledStrip
-          review={review}
-          picked={picked?.message.passId ?? null}
-          urlOf={pass =>
-            reviewUrl({ ...route, pass: pass.message.passId, fromMm: null, toMm: null, cursorMm: null })
-          }
-          cursor={cursorShare(picked, route.cursorMm)}
-        />
+        <>
+          <UnrolledStrip
+            review={review}
+            picked={pickedId}
+            urlOf={pass =>
+              reviewUrl({ ...route, pass: pass.message.passId, fromMm: null, toMm: null, cursorMm: null })
+            }
+            cursor={cursorShare(picked, cursorMm)}
+          />
+          <PassTable review={review} route={route} picked={pickedId} />
+        </>
       )}
+      <JointEvidence review={review} nameOf={people.nameOf} />
       <IndicationList review={review} route={route} people={people} />
       {picked !== null && (
         <>
           <PassInspector
-            key={picked.message.passId}
+            key={pickedId}
             review={review}
             pass={picked}
-            route={{ ...route, pass: picked.message.passId }}
+            route={at}
+            cursorMm={cursorMm}
+            moveCursor={moveCursor}
           />
-          <BesideJoints review={review} pass={picked} route={{ ...route, pass: picked.message.passId }} />
+          <BesideJoints review={review} pass={picked} route={at} />
         </>
       )}
       <NoteList review={review} pass={picked} route={route} people={people} />
+      <ReviewDisposition review={review} nameOf={people.nameOf} />
+      <ReviewFiles review={review} />
     </>
   );
 }
@@ -108,6 +117,12 @@ function firstAskedAbout({ passes, indications }: JointReview): ReviewPass | nul
 /** Where the cursor stands on the circumference, as a share from 12 o'clock clockwise. */
 function cursorShare(pass: ReviewPass | null, cursorMm: number | null): number | null {
   if (pass === null || cursorMm === null) return null;
-  const clock = windowAt(pass.windows, cursorMm)?.fromClock ?? null;
-  return clock === null ? null : (clock % 12) / 12;
+  const window = windowAt(pass.windows, cursorMm);
+  if (window === null || window.fromClock === null || window.toClock === null) return null;
+  const { fromMm, toMm, fromClock, toClock } = window;
+  const share =
+    fromMm === null || toMm === null || toMm === fromMm ? 0 : (cursorMm - fromMm) / (toMm - fromMm);
+  // The short way round, also over 12.
+  const apart = ((toClock - fromClock + 18) % 12) - 6;
+  return ((((fromClock + share * apart) % 12) + 12) % 12) / 12;
 }

@@ -15,7 +15,7 @@ interface WindowTableProps {
 
 /** The pass in numbers, each window or each 30°; a row leads to its stretch in the charts. */
 export function WindowTable({ pass, route }: WindowTableProps) {
-  const { go } = useApp();
+  const { replace } = useApp();
   const t = text.value;
   const r = t.review.rows;
   const { fixed } = format();
@@ -32,12 +32,13 @@ export function WindowTable({ pass, route }: WindowTableProps) {
         ]}
         value={route.rows}
         error={null}
-        pick={value => go({ ...route, rows: value === 'sectors' ? 'sectors' : 'windows' })}
+        pick={value => replace({ ...route, rows: value === 'sectors' ? 'sectors' : 'windows' })}
       />
       {rows.length === 0 ? (
         <p>{r.none}</p>
       ) : (
         <table class="plain-table">
+          <caption class="sr-only">{r.title}</caption>
           <thead>
             <tr>
               <th scope="col">{r.place}</th>
@@ -71,7 +72,7 @@ export function WindowTable({ pass, route }: WindowTableProps) {
                       {stored === null || !display
                         ? fixed(null, 0)
                         : fixed(display.shown(stored), display.decimals)}
-                      {isOut && <strong> ◆</strong>}
+                      {isOut && <strong> {r.outMark}</strong>}
                     </td>
                   );
                 })}

@@ -1,4 +1,4 @@
-import type { TrendMark } from '../../charts/trend-chart.ts';
+import type { TrendMark } from '../../charts/trend-annotations.ts';
 import type { Span } from '../../data/trend-history.ts';
 import { text } from '../../text/text.ts';
 import type { RigEventEntry } from '../rig-events/event-form.ts';
