@@ -10,6 +10,7 @@ import { mqttLatency } from './rows/mqtt-latency.ts';
 import { nearestPass } from './rows/nearest-pass.ts';
 import { passEngine } from './rows/pass-engine.ts';
 import { serialWakeUps } from './rows/serial-wake-ups.ts';
+import { shift } from './rows/shift.ts';
 import { startUp } from './rows/start-up.ts';
 import { trust } from './rows/trust.ts';
 
@@ -26,6 +27,7 @@ export const benchmarks: readonly Benchmark[] = [
   liveLatency,
   alarmLatency,
   jointReview,
+  shift,
   edgeMemory,
   startUp,
 ];

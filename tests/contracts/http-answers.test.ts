@@ -37,6 +37,8 @@ describe('answers', () => {
       procedureStates: '/api/v1/procedure-states',
       procedure: '/api/v1/procedures/example-610/1',
       procedureJoints: '/api/v1/procedures/example-610/1/joints',
+      shift: '/api/v1/shift?date=2026-05-12',
+      shiftCsv: null,
       dispositions: '/api/v1/joints/J-0001/dispositions',
       keys: '/api/v1/keys',
       jointRecord: '/api/v1/joints/J-0001/record',

@@ -3,6 +3,7 @@ import type { Logged } from '#core/alarm/alarm-machine';
 import type { AlarmState, OutOfService, Shelf } from '#core/alarm/alarm-state';
 import type { Annunciation } from '#core/alarm/annunciations';
 import type { AlarmAbout, AlarmHistory, AlarmPoint } from '#core/messages/api-alarm';
+import type { Origin } from '#core/messages/common';
 import { pageOf, where } from '../store/page.ts';
 import type { Prepare } from '../store/statements.ts';
 import type { Page } from '../store/store.ts';
@@ -32,6 +33,13 @@ export interface AlarmLogEntry {
   readonly about: AlarmAbout | null;
   readonly by: string | null;
   readonly reason: string | null;
+}
+
+export interface AnnouncedCount {
+  readonly site: string | null;
+  readonly rig: string | null;
+  readonly origin: Origin | null;
+  readonly n: number;
 }
 
 interface LogRow {
@@ -121,6 +129,20 @@ export class AlarmTable {
       new Date(ms).toISOString(),
     ) as { n: number; at: string }[];
     return rows.map(({ n, at }) => ({ number: n, atMs: Date.parse(at) }));
+  }
+
+  /** Announcements of a span, counted by rig and origin; both null: of the dashboard itself. */
+  announcedBetween(fromUtc: string, toUtc: string): AnnouncedCount[] {
+    return this.sql(
+      `SELECT site, rig, about ->> 'origin' AS origin, count(*) AS n FROM alarm_log
+       WHERE what = 'announced' AND at >= ? AND at < ? GROUP BY site, rig, origin`,
+    ).all(fromUtc, toUtc) as AnnouncedCount[];
+  }
+
+  /** When the log begins; null while it is empty. */
+  logBegins(): string | null {
+    const row = this.sql('SELECT at FROM alarm_log ORDER BY n LIMIT 1').get();
+    return (row as { at: string } | undefined)?.at ?? null;
   }
 
   newestAnnouncement(): number {

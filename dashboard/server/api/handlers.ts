@@ -4,6 +4,7 @@ import type { Person } from '#core/messages/api';
 import { procedureProblems } from '#core/procedure/impossible';
 import { addAlarmRoutes } from '../alarms/alarm-handlers.ts';
 import { addExportRoutes } from '../export/export-handlers.ts';
+import { addShiftRoutes } from '../shift/shift-handlers.ts';
 import type { DashboardContext } from './context.ts';
 import { addDispositionRoutes } from './disposition-handlers.ts';
 import { jointRing, originShown } from './joint-ring.ts';
@@ -28,6 +29,7 @@ export function addRoutes(app: Express, context: DashboardContext): void {
   addSealRoutes(app, context);
   addWatchRoutes(app, context);
   addReviewRoutes(app, context);
+  addShiftRoutes(app, context);
   addExportRoutes(app, context);
   serve(app, ROUTES.system, () => context.system());
 }

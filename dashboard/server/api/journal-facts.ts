@@ -118,8 +118,11 @@ export class JournalFacts {
       .map(message => recordedPass(message, this.assignedPass(message), moves.get(message.passId) ?? null));
   }
 
-  private assignedPass({ assignmentId }: PassMessage): string | null {
-    return assignmentId === null ? null : (this.options.store.assignment(assignmentId)?.work?.pass ?? null);
+  private assignedPass({ assignmentId, pass }: PassMessage): string | null {
+    // A pass that names itself needs no look at what was assigned.
+    return assignmentId === null || pass.procedurePass !== null
+      ? null
+      : (this.options.store.assignment(assignmentId)?.work?.pass ?? null);
   }
 
   /** Draft until approved; the last word that stands counts. */

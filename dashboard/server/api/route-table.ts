@@ -24,6 +24,7 @@ import {
 import { passMessageSchema } from '#core/messages/pass';
 import { ALARM_ROUTES } from '../alarms/alarm-routes.ts';
 import { EXPORT_ROUTES } from '../export/export-routes.ts';
+import { SHIFT_ROUTES } from '../shift/shift-routes.ts';
 import { TRAINING_ROUTES } from '../training/training-routes.ts';
 import { DISPOSITION_ROUTES } from './disposition-routes.ts';
 import { JOURNAL_ROUTES } from './journal-routes.ts';
@@ -198,6 +199,7 @@ export const ROUTES = {
   ...DISPOSITION_ROUTES,
   ...SEAL_ROUTES,
   ...WATCH_ROUTES,
+  ...SHIFT_ROUTES,
   ...REVIEW_ROUTES,
   ...TRAINING_ROUTES,
 } as const;

@@ -7,7 +7,7 @@ import type { PassMessage } from '#core/messages/pass';
 import type { RigAddress } from '#core/topics/topics';
 import { pageOf, where } from './page.ts';
 import type { Prepare } from './statements.ts';
-import type { DeviationRow, EventFilter, Page, PassFilter } from './store.ts';
+import type { BegunFilter, DeviationRow, EventFilter, LightPass, Page, PassFilter } from './store.ts';
 
 interface JointRow {
   joint: string;
@@ -48,6 +48,43 @@ export class PassTable {
       row => [row.start_utc, row.pass_id],
       row => JSON.parse(row.message) as PassMessage,
     );
+  }
+
+  begun({ origin, joint, site, rig, fromUtc, toUtc }: BegunFilter): LightPass[] {
+    // Without a joint the time of the start picks the rows: "+" keeps origin from being taken for the better index.
+    const { clause, values } = where(
+      {
+        [joint === undefined ? '+origin =' : 'origin =']: origin,
+        joint,
+        'start_utc >=': fromUtc,
+        'start_utc <': toUtc,
+        site,
+        rig,
+      },
+      '',
+      undefined,
+      0,
+    );
+    const rows = this.sql(
+      `SELECT json_remove(message, '$.pass.drift', '$.pass.verdicts') AS light,
+         message -> '$.pass.drift.calls' AS calls
+       FROM passes ${clause} ORDER BY start_utc, pass_id`,
+    ).all(...values) as { light: string; calls: string | null }[];
+    return rows.map(({ light, calls }) => {
+      const message = JSON.parse(light) as PassMessage;
+      return { message: { ...message, pass: { ...message.pass, verdicts: [] } }, changes: changesIn(calls) };
+    });
+  }
+
+  originsBegun(fromUtc: string, toUtc: string, site: string | undefined): Origin[] {
+    const { clause, values } = where(
+      { 'start_utc >=': fromUtc, 'start_utc <': toUtc, site },
+      '',
+      undefined,
+      0,
+    );
+    const rows = this.sql(`SELECT DISTINCT origin FROM passes ${clause}`).all(...values);
+    return inOrder(rows as { origin: Origin }[]);
   }
 
   deviations(filter: PassFilter): Page<DeviationRow> {
@@ -109,8 +146,7 @@ export class PassTable {
       joint === undefined
         ? this.sql('SELECT DISTINCT origin FROM passes WHERE joint IS NOT NULL').all()
         : this.sql('SELECT DISTINCT origin FROM passes WHERE joint = ?').all(joint);
-    const found = new Set((rows as { origin: Origin }[]).map(row => row.origin));
-    return (['real', 'simulated', 'replay'] as const).filter(origin => found.has(origin));
+    return inOrder(rows as { origin: Origin }[]);
   }
 
   joints(origin: Origin, limit: number, before: string | undefined): Page<Joint> {
@@ -165,6 +201,17 @@ export class PassTable {
     ).all(origin, joint) as { message: string }[];
     return { joint: jointOf(row, origin), passes: passes.map(({ message }) => JSON.parse(message)) };
   }
+}
+
+function inOrder(rows: readonly { readonly origin: Origin }[]): Origin[] {
+  const found = new Set(rows.map(row => row.origin));
+  return (['real', 'simulated', 'replay'] as const).filter(origin => found.has(origin));
+}
+
+/** Most passes have none, and nothing is read of them. */
+function changesIn(calls: string | null): number {
+  if (calls === null || calls === '[]') return 0;
+  return (JSON.parse(calls) as { rule: string }[]).filter(({ rule }) => rule !== 'trim').length;
 }
 
 function jointOf(row: JointRow, origin: Origin): Joint {

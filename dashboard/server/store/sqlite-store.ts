@@ -33,6 +33,7 @@ import { setAside } from './set-aside.ts';
 import { checkAtStart, DamagedStoreError } from './start-check.ts';
 import { type Prepare, prepareOnce } from './statements.ts';
 import type {
+  BegunFilter,
   DashboardStore,
   EventFilter,
   PassFilter,
@@ -193,6 +194,9 @@ export class SqliteStore implements DashboardStore {
 
   pass = (passId: string) => this.use.passes.pass(passId);
   passes = (filter: PassFilter) => this.use.passes.passes(filter);
+  passesBegun = (filter: BegunFilter) => this.use.passes.begun(filter);
+  originsBegun = (fromUtc: string, toUtc: string, site: string | undefined) =>
+    this.use.passes.originsBegun(fromUtc, toUtc, site);
   deviations = (filter: PassFilter) => this.use.passes.deviations(filter);
   events = (filter: EventFilter) => this.use.passes.events(filter);
   jointOrigins = (joint?: string) => this.use.passes.origins(joint);

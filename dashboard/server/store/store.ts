@@ -84,6 +84,23 @@ export interface PassFilter {
   readonly before?: string | undefined;
 }
 
+/** Passes by when they began: `fromUtc` ≤ start < `toUtc`. */
+export interface BegunFilter {
+  readonly origin: Origin;
+  readonly joint?: string | undefined;
+  readonly site?: string | undefined;
+  readonly rig?: string | undefined;
+  readonly fromUtc?: string | undefined;
+  readonly toUtc: string;
+}
+
+/** A pass without its verdicts and what was followed along it, which are most of its text. */
+export interface LightPass {
+  readonly message: PassMessage;
+  /** Changes along the weld that were called; trims are none. */
+  readonly changes: number;
+}
+
 export interface EventFilter {
   readonly site?: string | undefined;
   readonly rig?: string | undefined;
@@ -192,6 +209,10 @@ export interface DashboardStore {
 
   pass(passId: string): PassMessage | null;
   passes(filter: PassFilter): Page<PassMessage>;
+  /** In the order they began; `verdicts` are left empty. */
+  passesBegun(filter: BegunFilter): LightPass[];
+  /** Of passes that began in a span: real before simulated before replay. */
+  originsBegun(fromUtc: string, toUtc: string, site: string | undefined): Origin[];
   deviations(filter: PassFilter): Page<DeviationRow>;
   events(filter: EventFilter): Page<RigAddress & { readonly event: RigEvent }>;
   jointOrigins(joint?: string): Origin[];
