@@ -10,14 +10,20 @@ const LONGEST = 60;
 const DEVICE = /^(con|prn|aux|nul|com\d|lpt\d)(\.|$)/i;
 
 export function safeName(text: string): string {
-  const plain = text
-    .replaceAll(/[^A-Za-z0-9._-]+/g, '-')
-    .replaceAll(/\.{2,}/g, '.')
-    .replaceAll(/^[.-]+|[.-]+$/g, '')
-    .slice(0, LONGEST);
+  const plain = plainName(text);
   if (plain === text && plain !== '' && !DEVICE.test(plain)) return plain;
   const hash = sha256Hex(text).slice(0, 8);
-  return plain === '' || DEVICE.test(plain) ? `name-${hash}` : `${plain.replace(/[.-]+$/, '')}-${hash}`;
+  return plain === '' || DEVICE.test(plain) ? `name-${hash}` : `${plain}-${hash}`;
+}
+
+/** Only what a name may hold; may be empty, or a device: part of a longer name that is its own already. */
+export function plainName(text: string): string {
+  return text
+    .replaceAll(/[^A-Za-z0-9._-]+/g, '-')
+    .replaceAll(/\.{2,}/g, '.')
+    .replaceAll(/^[.-]+/g, '')
+    .slice(0, LONGEST)
+    .replaceAll(/[.-]+$/g, '');
 }
 
 /** Names of one folder: two that differ in capitals only would be one on some systems. */

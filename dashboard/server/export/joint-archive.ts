@@ -1,7 +1,7 @@
 /** All files of one joint's export, in order; the manifest last, with the SHA-256 of every other. */
 import type { ExportManifest } from '#core/messages/api-export';
 import type { ExportStyle, SealedJoint } from './export-context.ts';
-import { FolderNames, safeName } from './file-name.ts';
+import { plainName, safeName } from './file-name.ts';
 import { JointParts } from './joint-parts.ts';
 import type { PassExport } from './pass-export.ts';
 import { README } from './readme-text.ts';
@@ -40,9 +40,8 @@ async function* filesOf(parts: JointParts, style: ExportStyle, folder: string): 
   yield file('deviations.csv', parts.foundCsv());
   yield file('windows.csv', parts.windowsCsv());
   yield file('events.csv', parts.eventsCsv());
-  const names = new FolderNames();
   for (const [i, pass] of parts.passes.entries()) {
-    const name = `passes/${names.of(passFolder(pass, i + 1))}`;
+    const name = `passes/${passFolder(pass, i + 1)}`;
     yield file(`${name}/pass.json`, `${JSON.stringify(pass.message, null, 1)}\n`);
     if (pass.samples === null) continue;
     yield file(`${name}/samples.csv`, samplesCsv(pass, style.zone));
@@ -65,8 +64,8 @@ async function* filesOf(parts: JointParts, style: ExportStyle, folder: string): 
 const procedureFile = ({ id, revision }: { id: string; revision: number }): string =>
   `procedures/${safeName(id)}-rev${revision}.json`;
 
-/** "03-B-fill-1". */
+/** "03-B-fill-1": its number makes it the only one. */
 function passFolder({ work }: PassExport, number: number): string {
-  const side = work.side ?? 'no-side';
-  return `${String(number).padStart(2, '0')}-${side}-${safeName(work.pass ?? 'no-pass')}`;
+  const parts = [String(number).padStart(2, '0'), work.side ?? 'no-side', plainName(work.pass ?? 'no-pass')];
+  return parts.filter(part => part !== '').join('-');
 }

@@ -3,6 +3,7 @@ import type { LimitBasis } from '#core/procedure/procedure';
 import { enAlarms } from './en-alarms.ts';
 import { enChanges } from './en-changes.ts';
 import { enDispositions } from './en-dispositions.ts';
+import { enExport } from './en-export.ts';
 import { enJointEntries } from './en-joint-entries.ts';
 import { enJoints } from './en-joints.ts';
 import { enProcedures } from './en-procedures.ts';
@@ -183,6 +184,7 @@ export const en = {
   joints: enJoints,
   jointEntries: enJointEntries,
   dispositions: enDispositions,
+  export: enExport,
   rigEvents: enRigEvents,
   screens: enScreens,
   sums: enSums,

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import { text } from '../../text/text.ts';
 import { TypedField } from '../verify/fields.tsx';
+import { ExportDay } from './export-day.tsx';
 import { findJoints } from './joint-list.ts';
 import { jointRouteUrl } from './joint-routes.ts';
 import { JointRow } from './joint-row.tsx';
@@ -73,6 +74,7 @@ export function JointsView({ find }: { readonly find: string }) {
           </button>
         </p>
       )}
+      <ExportDay />
       <UnassignedPasses joint="" />
     </section>
   );

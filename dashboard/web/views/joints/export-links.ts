@@ -1,0 +1,28 @@
+/** Addresses of what a joint is exported as; plain links, so that the browser saves what comes while it comes. */
+export type PaperChoice = 'a4' | 'letter' | 'both';
+
+export const PAPER_CHOICES: readonly PaperChoice[] = ['a4', 'letter', 'both'];
+
+/** Letter where that is the paper people have (common practice, no source); both are one tap away. */
+export function usualPaper(language: string): PaperChoice {
+  return /^(en-US|en-CA|fr-CA|es-MX)$/i.test(language) ? 'letter' : 'a4';
+}
+
+export function jointExportUrl(
+  joint: string,
+  what: 'export.zip' | 'export.json' | 'passes.csv' | 'windows.csv' | 'deviations.csv' | 'events.csv',
+  query: Readonly<Record<string, string>>,
+): string {
+  return `/api/v1/joints/${encodeURIComponent(joint)}/${what}?${new URLSearchParams(query)}`;
+}
+
+export function reportUrl(
+  joint: string,
+  paper: 'a4' | 'letter',
+  query: Readonly<Record<string, string>>,
+): string {
+  return `/api/v1/joints/${encodeURIComponent(joint)}/report.pdf?${new URLSearchParams({ ...query, paper })}`;
+}
+
+export const papersOf = (paper: PaperChoice): ('a4' | 'letter')[] =>
+  paper === 'both' ? ['a4', 'letter'] : [paper];

@@ -1,0 +1,93 @@
+/** A dashboard with one joint welded by the simulator: root, and fill 1 with an excursion of the current. */
+import { resolve } from 'node:path';
+import type { PassMessage } from '#core/messages/pass';
+import { concatChunks, type SampleChunk } from '#core/sample/chunk';
+import { recordedStream } from './recorded-stream.ts';
+import { BAND_RADIUS_MM, exampleProcedure, setPointOf, simulatedPass } from './simulated-pass.ts';
+import type { TestDashboard } from './test-dashboard.ts';
+import { START_MS } from './test-records.ts';
+
+export const WELDED_STREAM = '00000000000000000000000000000e02';
+export const EXAMPLE = exampleProcedure(resolve(import.meta.dirname, '../..'));
+const RIG = { site: 'spread-1', rig: 'rig-a' };
+
+export function weldedInfo(rig: string) {
+  return {
+    origin: 'simulated',
+    at: new Date(START_MS).toISOString(),
+    site: RIG.site,
+    rig,
+    stream: WELDED_STREAM,
+    software: 'test',
+    source: { url: 'file:///x', format: 'text' },
+    samplePeriodS: 0.02,
+    channels: [],
+    referenceRadiusMm: BAND_RADIUS_MM,
+    voltageTapPoint: 'tip',
+    requiredStores: ['truck'],
+  };
+}
+
+/** Records of the joint, and what stands behind them in a store. */
+export function weldedJoint(
+  joint: string,
+  options: { rig?: string; stream?: string; startMs?: number; lengthMm?: number } = {},
+) {
+  const { rig = RIG.rig, stream = WELDED_STREAM, startMs = START_MS, lengthMm = 80 } = options;
+  const root = later(simulatedPass(setPointOf('root'), { seed: 1, lengthMm }), startMs * 1000 + 3);
+  const fillFromUs = root.tUs[root.n - 1]! + 60_000_000;
+  const fill = later(simulatedPass(setPointOf('fill 1'), { seed: 2, lengthMm }), fillFromUs);
+  const middle = Math.round(fill.n / 2);
+  const hot: SampleChunk = {
+    ...fill,
+    columns: {
+      ...fill.columns,
+      weldingCurrent: fill.columns.weldingCurrent!.map((amps, i) =>
+        i > middle && i < middle + 200 ? amps * 1.25 : amps,
+      ),
+    },
+  };
+  const workOf = (pass: string) => ({
+    joint,
+    side: 'B' as const,
+    pass,
+    procedureId: EXAMPLE.id,
+    procedureRevision: EXAMPLE.revision,
+    outsideDiameterMm: 610,
+    startDegrees: 0,
+  });
+  const assignments = ['root', 'fill 1'].map((pass, i) => ({ id: `${stream}-${i}`, work: workOf(pass) }));
+  const { messages, records } = recordedStream({
+    chunk: concatChunks([root, hot]),
+    stream,
+    rig,
+    settings: { referenceRadiusMm: BAND_RADIUS_MM, samplePeriodS: 0.02 },
+    acts: assignments.map(({ id, work }, i) => ({
+      atUs: i === 0 ? 0 : fillFromUs,
+      act: engine => engine.assign({ id, ...work, procedure: EXAMPLE }),
+    })),
+  });
+  return { messages, records, assignments, rig };
+}
+
+/** The joint in a dashboard's store, as edges would have brought it there. */
+export async function addWelded(
+  dashboard: TestDashboard,
+  joint: string,
+  options: Parameters<typeof weldedJoint>[1] = {},
+): Promise<PassMessage[]> {
+  const { messages, records, assignments, rig } = weldedJoint(joint, options);
+  const { store } = dashboard;
+  const at = new Date(START_MS).toISOString();
+  store.addProcedure(EXAMPLE, at, 'p-1');
+  dashboard.receive(`girthlog/1/${RIG.site}/${rig}/info`, weldedInfo(rig));
+  for (const { id, work } of assignments) store.addAssignment({ ...RIG, rig, id, at, author: 'p-1', work });
+  for (const record of records) dashboard.receive(`girthlog/1/${RIG.site}/${rig}/record`, record);
+  await dashboard.settle();
+  return messages;
+}
+
+const later = (chunk: SampleChunk, byUs: number): SampleChunk => ({
+  ...chunk,
+  tUs: chunk.tUs.map(tUs => tUs + byUs),
+});
