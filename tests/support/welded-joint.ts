@@ -1,9 +1,16 @@
 /** A dashboard with one joint welded by the simulator: root, and fill 1 with an excursion of the current. */
-import { resolve } from 'node:path';
+import { join, resolve } from 'node:path';
+import Sqlite from 'better-sqlite3';
+import { infoSchema } from '#core/messages/info';
 import type { PassMessage } from '#core/messages/pass';
 import { concatChunks, type SampleChunk } from '#core/sample/chunk';
+import { RigInfoFile } from '../../dashboard/server/export/rig-info-file.ts';
+import { verifyRecord } from '../../dashboard/server/ingest/verify-record.ts';
+import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
+import { recordedEvents } from './recorded-events.ts';
 import { recordedStream } from './recorded-stream.ts';
 import { BAND_RADIUS_MM, exampleProcedure, setPointOf, simulatedPass } from './simulated-pass.ts';
+import { tempDir } from './temp-dir.ts';
 import type { TestDashboard } from './test-dashboard.ts';
 import { START_MS } from './test-records.ts';
 
@@ -91,3 +98,37 @@ const later = (chunk: SampleChunk, byUs: number): SampleChunk => ({
   ...chunk,
   tUs: chunk.tUs.map(tUs => tUs + byUs),
 });
+
+/** A store's directory with these joints in it, as a dashboard that has ended left it. */
+export function weldedStore(
+  joints: readonly { joint: string; options: NonNullable<Parameters<typeof weldedJoint>[1]> }[],
+): string {
+  const directory = join(tempDir(), 'data');
+  const at = new Date(START_MS).toISOString();
+  const store = new SqliteStore({
+    directory,
+    sqlite: Sqlite,
+    report: recordedEvents().report,
+    now: () => new Date(START_MS),
+  });
+  store.open();
+  store.addProcedure(EXAMPLE, at, 'p-1');
+  const infos = new RigInfoFile(directory);
+  for (const { joint, options } of joints) {
+    const { records, assignments, rig } = weldedJoint(joint, options);
+    const address = { ...RIG, rig };
+    for (const { id, work } of assignments) store.addAssignment({ ...address, id, at, author: 'p-1', work });
+    store.ensureRig(address, at, 10);
+    const verified = records.map(record => {
+      const result = verifyRecord(address, record);
+      if (!result.ok) throw new Error(result.event);
+      return result.record;
+    });
+    store.commitRecords(verified, at);
+    const info = infoSchema.parse(weldedInfo(rig));
+    const unknown = { status: null, health: null, live: null, alarms: null, assignment: null };
+    infos.rig({ ...address, place: 0, info, ...unknown });
+  }
+  store.close();
+  return directory;
+}
