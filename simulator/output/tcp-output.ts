@@ -25,6 +25,11 @@ export class TcpOutput implements ByteOutput {
     return `tcp://${host}:${this.port}`;
   }
 
+  /** How many are connected now. */
+  get readers(): number {
+    return this.clients.size;
+  }
+
   async start(): Promise<void> {
     const server = createServer(socket => this.accept(socket));
     this.server = server;

@@ -139,6 +139,12 @@ export class RigModel {
     if (fault.kind === 'stopRestart') this.stops.add(fault, this.sequence.stopsMade);
   }
 
+  /** Output, wire and travel off at once; the gas flows on as after a pass. */
+  breakOff(): void {
+    if (this.sequence.phase === 'idle') return;
+    this.sequence = { ...this.sequence, phase: 'gasAfter', inPhaseS: 0, ending: true };
+  }
+
   /** The pipe is another one now, at preheat. */
   newPipe(): void {
     this.temperatureNowCel = this.settings.preheatCel;

@@ -94,6 +94,14 @@ export class RigProgram {
     this.model.inject(fault);
   }
 
+  /** The arc goes out where it is, gas flows on, and no further pass is begun. */
+  breakOff(): void {
+    this.next = null;
+    this.announced = false;
+    if (this.running === null) this.over = true;
+    else this.model.breakOff();
+  }
+
   /** Events since the last call, in order. */
   drainEvents(): ProgramEvent[] {
     const { events } = this;

@@ -49,8 +49,6 @@ const recordingSchema = z.strictObject({
   joint: z.int().positive().default(1),
   /** Beside the lesson; docs/training.md has its columns. */
   file: z.string().regex(/^[\w.-]+\.csv$/, 'give the name of a .csv file beside the lesson'),
-  /** Where it began, mm along the side from 12 o'clock. */
-  start_mm: alongMm.default(0),
 });
 export type LessonRecording = z.infer<typeof recordingSchema>;
 
