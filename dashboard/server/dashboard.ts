@@ -23,8 +23,9 @@ import { StreamHub } from './live/stream-hub.ts';
 import { Metrics } from './metrics.ts';
 import type { OpenInflux } from './projection/open-influx.ts';
 import type { Settings } from './settings.ts';
-import { softwareVersion } from './software-version.ts';
 import { SqliteStore } from './store/sqlite-store.ts';
+import { systemReader } from './system-state.ts';
+import { openTraining, type TrainingSetup } from './training/open-training.ts';
 import { withoutSecret } from './without-secret.ts';
 
 export interface DashboardAddresses {
@@ -34,6 +35,8 @@ export interface DashboardAddresses {
 
 export interface DashboardOptions {
   readonly settings: Settings;
+  /** Null: no dashboard of training. */
+  readonly training: TrainingSetup | null;
   readonly events: InternalEvents;
   readonly onFatal: (error: Error) => void;
   /** The broker child and the built page; beside the bundle unless said otherwise. */
@@ -69,7 +72,7 @@ export class Dashboard {
   }
 
   private async startParts(): Promise<DashboardAddresses> {
-    const { settings, events, onFatal, program } = this.options;
+    const { settings, events, onFatal, program, training: setup } = this.options;
     const { report } = events;
     const startedMs = performance.now();
     const now = (): Date => new Date();
@@ -131,6 +134,7 @@ export class Dashboard {
     const board: RigBoard = new RigBoard({
       store,
       maxRigs: settings.maxRigs,
+      presumedOrigin: setup ? 'simulated' : 'real',
       now,
       report,
       onRig: rig => {
@@ -168,6 +172,7 @@ export class Dashboard {
       onStoreError: health.onStoreError,
       answerClock: (address, ping, receivedMs) => dispatch.answerClock(address, ping, receivedMs),
       utcMs,
+      refusesReal: setup !== null,
     });
     let brokerUrl = settings.broker ?? '';
     const link: MqttLink = new MqttLink({
@@ -198,6 +203,9 @@ export class Dashboard {
     });
     teller.start();
     this.stops.push(() => teller.stop());
+    const training =
+      setup && openTraining({ settings, sqlite, setup, store, board, hub, announcements, report, now });
+    if (training) this.stops.push(() => training.stop());
     const metrics = new Metrics({
       truck: {
         ...health.figures(),
@@ -218,26 +226,19 @@ export class Dashboard {
         alarms: alarms.desk,
         passphrases,
         exports,
+        training,
         report,
         now,
         newId: randomUUID,
         rigRange: { travelMmPerS: settings.travelRange, wireFeedMmPerS: settings.wireFeedRange },
-        system: () => ({
-          serverUtc: now().toISOString(),
-          software: softwareVersion(),
-          uptimeS: (performance.now() - startedMs) / 1000,
-          store: { name: settings.store, ...store.size(), room: health.room },
-          broker: {
-            url: withoutSecret(brokerUrl),
-            embedded: settings.broker === null,
-            connected: link.connected,
-          },
-          streams: store
-            .streamStates()
-            .map(({ site, rig, stream, origin, first, upto, waiting, conflicts }) => {
-              return { site, rig, stream, origin, first, upto, waiting, conflicts };
-            }),
-          counters: events.counters(),
+        system: systemReader({
+          settings,
+          store,
+          startedMs,
+          now,
+          room: () => health.room,
+          broker: () => ({ url: withoutSecret(brokerUrl), connected: link.connected }),
+          counters: () => events.counters(),
         }),
         tellReadiness: address => teller.tell(address),
         onSealKeyDecided: () => sealCheck.decided(),

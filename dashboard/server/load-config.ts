@@ -4,7 +4,9 @@ import { readFileSync } from 'node:fs';
 import { didYouMean } from '#core/program/did-you-mean';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import type { ServiceEnvironment } from '#core/program/service-notifier';
+import { TRAINER_KEY_ENV, TRAINING_TOKEN_ENV } from '#core/training/control';
 import { isLoopback, SETTING_NAMES, type SettingName, type Settings, settingsSchema } from './settings.ts';
+import type { TrainingSetup } from './training/open-training.ts';
 
 export interface LoadedConfig {
   readonly settings: Settings;
@@ -99,6 +101,7 @@ async function readToml(file: string): Promise<Record<string, unknown>> {
     );
   }
   const known = SETTING_NAMES.map(fileKeyOf);
+  document = flat(document);
   for (const key of Object.keys(document)) {
     if (known.includes(key)) continue;
     const near = didYouMean(key, known);
@@ -108,6 +111,17 @@ async function readToml(file: string): Promise<Record<string, unknown>> {
     );
   }
   return document;
+}
+
+/** `[training]` with `control_url` below it is `training_control_url`. */
+function flat(document: Record<string, unknown>): Record<string, unknown> {
+  return Object.fromEntries(
+    Object.entries(document).flatMap(([key, value]) =>
+      key === 'training' && typeof value === 'object' && value !== null
+        ? Object.entries(value).map(([below, one]) => [`${key}_${below}`, one])
+        : [[key, value]],
+    ),
+  );
 }
 
 function refuseOpenNetwork(settings: Settings): void {
@@ -124,6 +138,24 @@ function refuseOpenNetwork(settings: Settings): void {
       EXIT.configuration,
     );
   }
+}
+
+/** Long enough that nobody guesses it. */
+const FEWEST_LETTERS = 16;
+
+/** Secrets come by the environment, never by a flag or a file that others may read. Null: no dashboard of training. */
+export function trainingSetup({ trainingControlUrl }: Settings): TrainingSetup | null {
+  if (trainingControlUrl === null) return null;
+  const [token, trainerKey] = [TRAINING_TOKEN_ENV, TRAINER_KEY_ENV].map(name => {
+    const secret = process.env[name] ?? '';
+    if (secret.length >= FEWEST_LETTERS) return secret;
+    throw new ProgramError(
+      `A dashboard of training needs ${name} in its environment, at least ${FEWEST_LETTERS} characters; ` +
+        '"girthlog-simulator train" sets it.',
+      EXIT.configuration,
+    );
+  }) as [string, string];
+  return { controlUrl: trainingControlUrl, token, trainerKey };
 }
 
 /** What a supervisor told this process; nothing without one. */

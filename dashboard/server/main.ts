@@ -8,7 +8,7 @@ import { addExportCommand } from './commands/export-command.ts';
 import { addPruneCommand } from './commands/prune-command.ts';
 import { addVerifyCommand } from './commands/verify-command.ts';
 import { createLog, InternalEvents } from './internal-events.ts';
-import { loadConfig } from './load-config.ts';
+import { loadConfig, trainingSetup } from './load-config.ts';
 import { SETTING_NAMES } from './settings.ts';
 import { softwareVersion } from './software-version.ts';
 import { withoutSecret } from './without-secret.ts';
@@ -41,6 +41,7 @@ function addSettings(command: Command): Command {
       'rigs in the order of their places on the screen, before they first report',
     )
     .option('--open-network', 'listen beyond this machine although there are no accounts yet')
+    .option('--training-control-url <url>', 'control of the simulator: makes this a dashboard of training')
     .option('--log-level <level>', 'debug, info, warn, error or silent (info)')
     .option('--config <file>', 'TOML file; flags and GIRTHLOG_DASHBOARD_… variables go before it');
 }
@@ -67,7 +68,12 @@ async function run(options: Record<string, unknown>): Promise<void> {
       () => process.exit(exitCode || 1),
     );
   };
-  const dashboard = new Dashboard({ settings, events, onFatal: () => stop(EXIT.storeFailed) });
+  const dashboard = new Dashboard({
+    settings,
+    training: trainingSetup(settings),
+    events,
+    onFatal: () => stop(EXIT.storeFailed),
+  });
   process.on('SIGTERM', () => stop(0));
   process.on('SIGINT', () => stop(0));
   // State is unknown after either: say so and end; a supervisor starts afresh from what is stored.

@@ -3,6 +3,16 @@ import { topicIdSchema } from '#core/messages/common';
 import { PLAUSIBLE_RIG } from '#core/procedure/impossible';
 import { isTopicId } from '#core/topics/topics';
 
+const LOOPBACK = /^(127(\.\d{1,3}){3}|::1|localhost)$/;
+
+export function isLoopback(host: string): boolean {
+  return LOOPBACK.test(host);
+}
+
+function isLoopbackUrl(url: string): boolean {
+  return URL.canParse(url) && isLoopback(new URL(url).hostname.replace(/^\[(.*)\]$/, '$1'));
+}
+
 /** host:port; an IPv6 host stands in brackets. Port 0 takes any free port. */
 export const listenAddressSchema = z.string().transform((text, ctx) => {
   const match = /^(?:\[([0-9a-fA-F:]+)\]|([A-Za-z0-9.-]+)):(\d{1,5})$/.exec(text);
@@ -76,14 +86,15 @@ export const settingsSchema = z.strictObject({
   /** How long finished exports are kept, and how much room all of them may take. */
   exportKeepH: z.int().min(1).max(744).default(24),
   exportMaxMb: z.int().min(10).max(4000).default(2000),
+  /** The simulator's control, on this machine: with it this is a dashboard of training. */
+  trainingControlUrl: z
+    .string()
+    .regex(/^http:\/\/[^\s/]+$/, 'use http://127.0.0.1:PORT')
+    .refine(isLoopbackUrl, 'the simulator is controlled on this machine only: use http://127.0.0.1:PORT')
+    .nullable()
+    .default(null),
   logLevel: z.enum(['debug', 'info', 'warn', 'error', 'silent']).default('info'),
 });
 export type Settings = z.infer<typeof settingsSchema>;
 export type SettingName = keyof Settings;
 export const SETTING_NAMES = Object.keys(settingsSchema.shape) as readonly SettingName[];
-
-const LOOPBACK = /^(127(\.\d{1,3}){3}|::1|localhost)$/;
-
-export function isLoopback(host: string): boolean {
-  return LOOPBACK.test(host);
-}

@@ -86,6 +86,8 @@ export const sessionSchema = z.strictObject({
   /** Hints in practice, none in a check. */
   mode: z.enum(['practice', 'check']),
   state: z.enum(['ready', 'running', 'frozen', 'ended']),
+  /** Simulated rigs, each with the side it welds. */
+  rigs: z.array(z.strictObject({ rig: topicIdSchema, side: sideSchema })),
   createdAt: utcSchema,
   startedAt: utcSchema.nullable(),
   endedAt: utcSchema.nullable(),

@@ -25,12 +25,17 @@ import { RigBoard } from '../../dashboard/server/live/rig-board.ts';
 import { StreamHub } from '../../dashboard/server/live/stream-hub.ts';
 import { WindowCache } from '../../dashboard/server/review/window-cache.ts';
 import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
+import { openTraining, type TrainingSetup } from '../../dashboard/server/training/open-training.ts';
 import { recordedEvents } from './recorded-events.ts';
 import { tempDir } from './temp-dir.ts';
 
 export interface TestDashboard {
   readonly url: string;
   readonly store: SqliteStore;
+  /** Where it keeps what it keeps. */
+  readonly data: string;
+  /** Follows the lesson now instead of within a second; null where there is no training. */
+  readonly tick: (() => Promise<void>) | null;
   readonly counts: Record<string, number>;
   readonly conditions: TruckConditions;
   /** Errors that would have ended the program. */
@@ -39,10 +44,16 @@ export interface TestDashboard {
   readonly receive: (topic: string, message: unknown) => void;
   readonly settle: () => Promise<void>;
   readonly get: (path: string, headers?: Record<string, string>) => Promise<Response>;
+  readonly remove: (path: string, headers?: Record<string, string>) => Promise<Response>;
   readonly post: (path: string, body: unknown, headers?: Record<string, string>) => Promise<Response>;
 }
 
-export async function startTestDashboard(): Promise<TestDashboard> {
+export interface TestDashboardOptions {
+  /** Makes it a dashboard of training. */
+  readonly training?: TrainingSetup;
+}
+
+export async function startTestDashboard(options: TestDashboardOptions = {}): Promise<TestDashboard> {
   const directory = tempDir();
   // Below a hidden directory, as under a home directory's .local.
   const page = join(directory, '.hidden', 'web');
@@ -128,6 +139,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     announcements,
     onStoreError,
     utcMs: Date.now,
+    refusesReal: options.training !== undefined,
     answerClock: dispatch.answerClock,
   });
   const facts = new JournalFacts({ store, board, now });
@@ -168,8 +180,23 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     newId,
   });
   exportDesk.start();
+  const training = options.training
+    ? openTraining({
+        settings: { data: join(directory, 'data') },
+        sqlite: Sqlite,
+        setup: options.training,
+        store,
+        board,
+        hub,
+        announcements,
+        report,
+        now,
+        newId,
+      })
+    : null;
   const http = new HttpServer({
     context: {
+      training,
       exports: { desk: exportDesk, run: runExport },
       store,
       board,
@@ -208,6 +235,7 @@ export async function startTestDashboard(): Promise<TestDashboard> {
     alarms.stop();
     await exportDesk.stop();
     await http.stop();
+    training?.stop();
     await sealCheck.stop();
     store.close();
   });
@@ -215,6 +243,8 @@ export async function startTestDashboard(): Promise<TestDashboard> {
   return {
     url,
     store,
+    data: join(directory, 'data'),
+    tick: training && (() => training.desk.tick()),
     counts,
     conditions,
     fatal,
@@ -226,6 +256,8 @@ export async function startTestDashboard(): Promise<TestDashboard> {
       await sealCheck.settled();
     },
     get: (path, headers = {}) => fetch(url + path, { headers }),
+    remove: (path, headers = {}) =>
+      fetch(url + path, { method: 'DELETE', headers: { 'x-girthlog': '1', ...headers } }),
     post: (path, body, headers = {}) =>
       fetch(url + path, {
         method: 'POST',

@@ -11,6 +11,7 @@ import type { Announcements } from '../live/announcements.ts';
 import type { RigBoard } from '../live/rig-board.ts';
 import type { StreamHub } from '../live/stream-hub.ts';
 import type { DashboardStore } from '../store/store.ts';
+import type { OpenTraining } from '../training/open-training.ts';
 import type { JournalFacts } from './journal-facts.ts';
 
 /** What the routes stand on. */
@@ -25,6 +26,8 @@ export interface DashboardContext {
   readonly passphrases: Passphrases;
   /** `run` makes archives; the desk those that take a while. */
   readonly exports: { readonly desk: ExportDesk; readonly run: RunExport };
+  /** Null: this dashboard is not set up for training. */
+  readonly training: OpenTraining | null;
   readonly report: ReportEvent;
   readonly now: () => Date;
   readonly newId: () => string;

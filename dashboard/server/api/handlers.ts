@@ -5,6 +5,7 @@ import { procedureProblems } from '#core/procedure/impossible';
 import { addAlarmRoutes } from '../alarms/alarm-handlers.ts';
 import { addExportRoutes } from '../export/export-handlers.ts';
 import { addShiftRoutes } from '../shift/shift-handlers.ts';
+import { addTrainingRoutes } from '../training/training-handlers.ts';
 import type { DashboardContext } from './context.ts';
 import { addDispositionRoutes } from './disposition-handlers.ts';
 import { jointRing, originShown } from './joint-ring.ts';
@@ -31,6 +32,7 @@ export function addRoutes(app: Express, context: DashboardContext): void {
   addReviewRoutes(app, context);
   addShiftRoutes(app, context);
   addExportRoutes(app, context);
+  addTrainingRoutes(app, context);
   serve(app, ROUTES.system, () => context.system());
 }
 

@@ -22,6 +22,8 @@ export interface IngestOptions {
   /** `receivedMs`: when the question came, UTC in ms since 1970. */
   readonly answerClock: (address: RigAddress, ping: ClockPing, receivedMs: number) => void;
   readonly utcMs: () => number;
+  /** A dashboard of training: what says it is real is not for it. */
+  readonly refusesReal?: boolean;
   readonly onStoreError: (error: Error) => void;
 }
 
@@ -54,6 +56,10 @@ export class Ingest {
     }
     const { address, edge } = decoded;
     if (!edge) return;
+    if (this.options.refusesReal && edge.message.origin === 'real') {
+      report('originRefused', { ...address, kind: edge.kind });
+      return;
+    }
     if (edge.kind === 'info' && (edge.message.site !== address.site || edge.message.rig !== address.rig)) {
       report('payloadInvalid', { detail: `${topic} names another rig` });
       return;

@@ -5,7 +5,7 @@
 export interface Announcement {
   /** `<run>-<n>`: runs of the dashboard do not share numbers. */
   readonly id: string;
-  readonly name: 'event' | 'pass' | 'entry' | 'readiness';
+  readonly name: 'event' | 'pass' | 'entry' | 'readiness' | 'training';
   readonly data: string;
 }
 

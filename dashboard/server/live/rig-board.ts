@@ -13,6 +13,8 @@ export interface RigBoardOptions {
   readonly maxRigs: number;
   readonly now: () => Date;
   readonly report: ReportEvent;
+  /** Of rigs that have not said it: real, unless this is a dashboard of training. */
+  readonly presumedOrigin?: Origin;
   /** A rig's picture changed in something other than its live summary. */
   readonly onRig: (rig: Rig) => void;
   readonly onLive: (address: RigAddress, live: Live) => void;
@@ -53,9 +55,9 @@ export class RigBoard {
     return this.heard.get(keyOf(address)) ?? null;
   }
 
-  /** Unknown until the rig has said it; real until then, since entries for a real rig must not read as play. */
+  /** Presumed until the rig has said it: entries for a real rig must not read as play, nor training reach one. */
   originOf(address: RigAddress): Origin {
-    return this.origins.get(keyOf(address)) ?? 'real';
+    return this.origins.get(keyOf(address)) ?? this.options.presumedOrigin ?? 'real';
   }
 
   /**

@@ -116,7 +116,9 @@ export const TRAINING_ROUTES = {
     endSchema,
     CONTROL,
   ),
-  addTrainingNote: byTrainer('notes', 'addTrainingNote', 'A note of the trainer', newNoteSchema, {}),
+  addTrainingNote: byTrainer('notes', 'addTrainingNote', 'A note of the trainer', newNoteSchema, {
+    tooManyNotes: 409,
+  }),
   addTrainingMark: route({
     method: 'post',
     path: `${BASE}/{id}/marks`,
@@ -126,7 +128,7 @@ export const TRAINING_ROUTES = {
     body: newMarkSchema,
     response: sessionViewSchema,
     header: anyone,
-    problems: { ...OFF, ...KNOWN, sessionState: 409, tooManyMarks: 409 },
+    problems: { ...OFF, ...KNOWN, sessionState: 409, tooManyMarks: 409, rigUnknown: 422 },
   }),
   rateTraining: route({
     method: 'post',

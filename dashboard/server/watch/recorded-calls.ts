@@ -7,7 +7,8 @@ import type { DashboardStore, PassFilter } from '../store/store.ts';
 
 type Marks = ReadonlyMap<string, EntryOf<'callMark'>>;
 
-export const marksOf = (store: DashboardStore): Marks => callMarks(store.journal.ofKind('callMark'));
+export const marksOf = (store: Pick<DashboardStore, 'journal'>): Marks =>
+  callMarks(store.journal.ofKind('callMark'));
 
 /** Deviations first, then changes along the weld, each in the order of the record. */
 export function callsOf(message: PassMessage, marks: Marks): Call[] {

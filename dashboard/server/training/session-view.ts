@@ -1,0 +1,36 @@
+/** A session as it is shown: no truth and no score to the trainee before the end and the self-rating. */
+import type { Hint, SessionHead, SessionView } from '#core/messages/api-training';
+import type { TrainingSession } from '#core/training/session';
+
+export function sessionView(session: TrainingSession, trainerView: boolean, hint: Hint | null): SessionView {
+  const isOpen = trainerView || (session.state === 'ended' && session.selfRating !== null);
+  return {
+    ...session,
+    truth: isOpen ? session.truth : null,
+    // Nobody sees a score before the self-rating: until then there is none.
+    score: isOpen ? session.score : null,
+    notes: isOpen ? session.notes : [],
+    trainerView,
+    hint,
+  };
+}
+
+export function sessionHead({ marks, ...session }: TrainingSession): SessionHead {
+  const { id, trainee, trainer, lesson, seed, mode, state, createdAt, startedAt, endedAt } = session;
+  const { hurried, selfRating } = session;
+  return {
+    id,
+    trainee,
+    trainer,
+    lesson,
+    seed,
+    mode,
+    state,
+    createdAt,
+    startedAt,
+    endedAt,
+    hurried,
+    selfRating,
+    marks: marks.length,
+  };
+}
