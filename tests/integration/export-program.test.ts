@@ -151,7 +151,8 @@ describe('the running dashboard', () => {
     const data = twoDays();
     const into = tempDir();
     const { stdout } = await exported('--joint', 'J-2', '--into', into, '--data', data, '--json');
-    const written = JSON.parse(stdout) as { sha256: string };
+    const written = JSON.parse(stdout) as { sha256: string; origin: string };
+    expect(written.origin).toBe('simulated');
     const dashboard = await startDashboard({ data });
     const response = await fetch(`${dashboard.http}/api/v1/joints/J-2/export.zip`);
     expect(response.status).toBe(200);

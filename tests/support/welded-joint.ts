@@ -119,6 +119,7 @@ export function weldedStore(
     const address = { ...RIG, rig };
     for (const { id, work } of assignments) store.addAssignment({ ...address, id, at, author: 'p-1', work });
     store.ensureRig(address, at, 10);
+    store.setRigOrigin(address, 'simulated');
     const verified = records.map(record => {
       const result = verifyRecord(address, record);
       if (!result.ok) throw new Error(result.event);

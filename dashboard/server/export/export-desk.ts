@@ -53,8 +53,7 @@ export class ExportDesk {
   }
 
   start(): void {
-    const { directory } = this.options;
-    rmSync(directory, { recursive: true, force: true });
+    this.dropUntold();
     this.timer ??= setInterval(() => this.letGo(), LOOK_MS);
     this.timer.unref();
   }
@@ -200,13 +199,13 @@ export class ExportDesk {
     this.jobs = this.jobs.filter(one => one !== job);
   }
 
-  /** Files of jobs that are no longer told of. */
+  /** Files of jobs that are not told of: of an earlier run, or too many since. */
   private dropUntold(): void {
-    const told = new Set(this.jobs.map(({ id }) => `${id}.zip`));
+    const told = new Set(this.jobs.flatMap(({ id }) => [`${id}.zip`, `${id}.part`]));
     const { directory } = this.options;
     try {
       for (const name of readdirSync(directory)) {
-        if (name.endsWith('.zip') && !told.has(name)) rmSync(join(directory, name), { force: true });
+        if (/\.(zip|part)$/.test(name) && !told.has(name)) rmSync(join(directory, name), { force: true });
       }
     } catch {
       // Nothing was exported yet.

@@ -30,7 +30,7 @@ export function openExports({ settings, program, report, now, newId }: OpenExpor
   const file = fileURLToPath(program ?? new URL('./girthlog-dashboard.js', import.meta.url));
   const run = exportProcess(file, settings.data);
   const desk = new ExportDesk({
-    directory: join(settings.data, 'exports'),
+    directory: join(settings.data, 'export-jobs'),
     run,
     keepH: settings.exportKeepH,
     mostBytes: settings.exportMaxMb * 1_000_000,
