@@ -63,3 +63,43 @@ export function changeShape(
   const { at, size } = isRamp ? ramp : step;
   return { shape: isRamp ? 'ramp' : 'step', fromMm: these[at]!.fromMm, fromUs: these[at]!.fromUs, size };
 }
+
+/** The newest weld in which a jump is looked for, what must lie on either side of it, mm, and how much better than a line it must fit. */
+const JUMP_IN_MM = 90;
+const JUMP_SIDE_MM = 25;
+const JUMP_SHARE = 0.35;
+
+/**
+ * A jump from one level to another in the newest weld, whatever the level was before: what somebody's hand does to a
+ * channel that had been wandering. Null where a straight line fits as well.
+ */
+export function jumpOf(steps: readonly Step[], channel: number, offset: number): ChangeShape | null {
+  const last = steps.at(-1)?.toMm ?? 0;
+  const these = steps.filter(step => step.fromMm > last - JUMP_IN_MM && !Number.isNaN(step.off[channel]!));
+  const n = these.length;
+  const y = these.map(step => step.off[channel]! - offset);
+  const x = these.map(step => (step.fromMm + step.toMm) / 2);
+  let best = { at: 0, left: Number.POSITIVE_INFINITY, size: 0 };
+  for (let at = 1; at < n; at++) {
+    const from = these[at]!.fromMm;
+    if (from - these[0]!.fromMm < JUMP_SIDE_MM || last - from < JUMP_SIDE_MM) continue;
+    const after = squaresAbout(y.slice(at));
+    const left = squaresAbout(y.slice(0, at)).sum + after.sum;
+    if (left < best.left) best = { at, left, size: after.mean };
+  }
+  if (best.at === 0 || best.left > JUMP_SHARE * squaresAboutLine(x, y)) return null;
+  const { fromMm, fromUs } = these[best.at]!;
+  return { shape: 'step', fromMm, fromUs, size: best.size };
+}
+
+function squaresAbout(y: readonly number[]): { readonly mean: number; readonly sum: number } {
+  const mean = y.reduce((sum, value) => sum + value, 0) / y.length;
+  return { mean, sum: y.reduce((sum, value) => sum + (value - mean) ** 2, 0) };
+}
+
+function squaresAboutLine(x: readonly number[], y: readonly number[]): number {
+  const { mean: middle, sum: across } = squaresAbout(x);
+  const { mean, sum } = squaresAbout(y);
+  const product = x.reduce((total, value, i) => total + (value - middle) * (y[i]! - mean), 0);
+  return sum - (product * product) / across;
+}

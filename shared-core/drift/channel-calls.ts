@@ -2,7 +2,7 @@
 import { DRIFT_CHANNELS } from '../messages/drift.ts';
 import { evidenceOf } from './call-evidence.ts';
 import type { CallContext, CallList, CallPass, DriftChange, Place } from './call-list.ts';
-import { type ChangeShape, changeShape } from './change-shape.ts';
+import { type ChangeShape, changeShape, jumpOf } from './change-shape.ts';
 import { ChannelWatch } from './channel-watch.ts';
 import { CHANNEL_COUNT } from './drift-values.ts';
 import { limitFor, type Zone } from './drift-zones.ts';
@@ -16,12 +16,10 @@ import type { MeantChange } from './window-rows.ts';
 
 const TRAVEL = DRIFT_CHANNELS.indexOf('travelSpeed');
 const FEED = DRIFT_CHANNELS.indexOf('wireFeedSpeed');
-/**
- * Weld seen after the onset before a change of travel is taken for a trim, mm; and before it is taken for something
- * that goes on, which a step looks like at first.
- */
+/** Weld seen after the onset before a change of travel is taken for a trim, mm. */
 const TRIM_AFTER_MM = 25;
-const NO_TRIM_AFTER_MM = 75;
+/** Weld seen after a change of travel showed before it is taken for something that goes on: at first a step looks like it, mm. */
+const NO_TRIM_AFTER_MM = 40;
 /** The shape is looked at again until this long after the call, mm. */
 const SHAPE_UNTIL_MM = 100;
 /** What a trim is compared with before it, and how much weld says where a ramp stands now, mm. */
@@ -34,6 +32,8 @@ export class ChannelCalls {
   /** Calls that hold, by channel. */
   readonly holding = new Map<number, OpenCall>();
   readonly meant: MeantChange[] = [];
+  /** Travel has changed and may have been trimmed: where that was seen, mm; the next weld tells. */
+  private pendingFromMm: number | null = null;
   private readonly pass: CallPass;
   private readonly zones: readonly Zone[];
   private readonly targets: readonly Targets[];
@@ -59,6 +59,10 @@ export class ChannelCalls {
     );
   }
 
+  get trimPending(): boolean {
+    return this.pendingFromMm !== null;
+  }
+
   step(step: Step, zone: number, context: CallContext): DriftChange[] {
     this.firstMm ??= step.fromMm;
     const changes: DriftChange[] = [];
@@ -76,6 +80,7 @@ export class ChannelCalls {
         changes.push(this.list.end(call, over));
       } else {
         const signal = watch.began(off, targets, step);
+        if (channel === TRAVEL && !signal) this.pendingFromMm = null;
         if (signal) changes.push(...this.signalled(channel, zone, signal, step, context));
         else changes.push(...this.level(channel, zone, step, context));
       }
@@ -103,10 +108,20 @@ export class ChannelCalls {
     const watch = this.watches[channel]!;
     const { mean, sigma, baseline } = this.targets[zone]!;
     const target = mean[channel]! + watch.offset;
-    const shape = this.shapeOf(channel, signal, sigma[channel]!);
+    const found = this.shapeOf(channel, signal, sigma[channel]!);
+    const jump =
+      trimmable && found.shape === 'ramp' ? jumpOf(this.recent.steps, channel, watch.offset) : null;
+    const shape = jump !== null && Math.sign(jump.size) === Math.sign(found.size) ? jump : found;
     const level = target + shape.size;
-    const sure = shape.shape === 'step' ? TRIM_AFTER_MM : NO_TRIM_AFTER_MM;
-    if (trimmable && step.toMm - shape.fromMm < sure) return [];
+    if (trimmable) {
+      this.pendingFromMm ??= step.toMm;
+      const sure =
+        shape.shape === 'step'
+          ? step.toMm - shape.fromMm >= TRIM_AFTER_MM
+          : step.toMm - this.pendingFromMm >= NO_TRIM_AFTER_MM;
+      if (!sure) return [];
+      this.pendingFromMm = null;
+    }
     if (trimmable && shape.shape === 'step' && this.insideLimits(channel, zone, level)) {
       const change = this.trim(channel, shape, target, sigma[channel]!, context);
       watch.retarget(level - mean[channel]!, step.toMm - shape.fromMm);

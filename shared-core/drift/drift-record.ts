@@ -53,7 +53,9 @@ export function driftRecord(watch: DriftWatch, context: RecordContext): PassDrif
 function whyNot(watch: DriftWatch, windows: number, context: RecordContext): string | null {
   if (watch.pass.notJudged !== null) return watch.pass.notJudged;
   if (context.unfit !== null) return context.unfit;
-  const changed = watch.calls.all.some(({ rule, against }) => rule !== 'trim' && !(rule === 'drifting' && against === 'rig'));
+  const changed = watch.calls.all.some(
+    ({ rule, against }) => rule !== 'trim' && !(rule === 'drifting' && against === 'rig'),
+  );
   if (changed) return 'a change along the weld was called';
   if (context.unobservedS > MOST_UNOBSERVED * context.elapsedS) return 'too much of it was not observed';
   if (windows < LEAST_WINDOWS) return `fewer than ${LEAST_WINDOWS} whole windows of weld`;

@@ -4,8 +4,9 @@
  *
  * Of all places the one where a step leaves the least sum of squares (Hinkley, Biometrika 57, 1970), if its
  * t = |Δ|/(s·√(1/n₁ + 1/n₂)) is beyond anything that windows which know of each other do by chance; then again
- * with that step taken off.
+ * with that step taken off. s from the differences of neighbours, which other steps do not widen.
  */
+import { median } from '../statistics/median.ts';
 import type { MeantChange, WindowRow } from './window-rows.ts';
 
 /** Windows on either side that a level needs. */
@@ -30,6 +31,10 @@ export function unseenTrims(
   }
   return found;
 }
+
+/** Standard deviation from the median distance of neighbours: 1.4826·median|yᵢ − yᵢ₋₁|/√2 (normal distribution). */
+const scatterOf = (y: readonly number[]): number =>
+  (1.4826 * (median(y.slice(1).map((value, i) => Math.abs(value - y[i]!))) ?? 0)) / Math.SQRT2;
 
 function bestStep(
   rows: readonly WindowRow[],
@@ -56,9 +61,9 @@ function bestStep(
     const level = before / at;
     if (left < best.left) best = { at, left, change: after / (n - at) - level, level };
   }
-  const { at, left, change, level } = best;
+  const { at, change, level } = best;
   if (at === 0) return null;
-  const error = Math.sqrt((Math.max(0, left) / (n - 2)) * (1 / at + 1 / (n - at)));
+  const error = scatterOf(y) * Math.sqrt(1 / at + 1 / (n - at));
   if (Math.abs(change) < LEAST_T * error || Math.abs(change) < (LEAST_SHARE * total) / n) return null;
   // The window in which it came has something of both levels: the step is put inside it, so that it counts for neither.
   const last = Math.abs(y[at - 1]! - level);

@@ -96,6 +96,7 @@ export class WindowCalls {
     }
     // A channel that drifts alone makes a pattern too, and has been called already.
     if (change !== 'begins' || this.channels.holding.size > 0) return [];
+    if (this.channels.trimPending && found.contributions[0]!.quantity === 'travelSpeed') return [];
     const call = this.list.add(this.patternOf(found, targets, window), context);
     call.looksLike = looksLike(
       evidenceOf(call, {
