@@ -3,7 +3,7 @@
  * starts in half the time; only native add-ons are left in node_modules. Types are checked apart
  * (`npm run types`), so this takes seconds.
  */
-import { chmod, mkdir, rm, stat } from 'node:fs/promises';
+import { chmod, cp, mkdir, rm, stat } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { rolldown } from 'rolldown';
@@ -50,6 +50,7 @@ for (const [name, entry] of Object.entries(programs)) {
   });
   await chmod(join(dist, `${name}.js`), 0o755);
 }
+await cp(join(root, 'simulator/lessons'), join(dist, 'lessons'), { recursive: true });
 if (await exists(join(root, 'dashboard/web/index.html'))) {
   await buildPage({ configFile: join(root, '.config/vite.config.mjs'), logLevel: 'warn' });
 }

@@ -2,10 +2,14 @@
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { stringify } from 'smol-toml';
 import { EXIT } from '#core/program/program-error';
+import { isTopicId } from '#core/topics/topics';
 import { OutputError } from './output/byte-output.ts';
 import { RATES_HZ, type RunFlags, runCommand } from './run/run-command.ts';
 import { DEMO_SCENARIO } from './scenario/demo-scenario.ts';
 import { ScenarioError } from './scenario/load-scenario.ts';
+import type { FromRecording } from './training/lesson-from-recording.ts';
+import { fromRecordingCommand, lessonCheckCommand, lessonsCommand } from './training/lessons-command.ts';
+import { type TrainFlags, trainCommand } from './training/train-command.ts';
 
 const EXAMPLES = `Examples:
   girthlog-simulator run
@@ -18,6 +22,10 @@ const EXAMPLES = `Examples:
       one joint as recordings, as fast as possible, with the true values beside them
   girthlog-simulator scenario > my-scenario.toml
       the built-in scenario to begin from
+  girthlog-simulator train
+      lessons for a crew: a dashboard of its own, rigs under the trainer's control, two links
+  girthlog-simulator lessons
+      what can be taught with it
 
 Everything it sends says of itself that it is simulated. It welds nothing and commands nothing.
 `;
@@ -77,6 +85,53 @@ program
   .action(() => {
     process.stdout.write(`${stringify(JSON.parse(JSON.stringify(DEMO_SCENARIO)))}\n`);
   });
+
+program
+  .command('train')
+  .description('lessons for a crew, with a dashboard, a broker and a site of their own')
+  .option('--port <n>', 'port of the dashboard; 0 takes a free one', number(0, 65_535, true), 8081)
+  .option('--mqtt-port <n>', 'port of the broker, or the next free one', number(0, 65_535, true), 1883)
+  .option('--data <folder>', 'where data and logs are kept', './girthlog-data/training')
+  .option('--site <id>', 'name of the site, never that of a real one', siteId, 'training')
+  .option('--lessons <folder...>', 'folders with lessons of your own, beside those that ship')
+  .action(async (flags: TrainFlags) => {
+    process.exitCode = await trainCommand(flags);
+  });
+
+program
+  .command('lessons')
+  .description('list the lessons')
+  .option('--json', 'one JSON document')
+  .option('--lessons <folder...>', 'folders with lessons of your own, beside those that ship')
+  .action((flags: { json?: boolean; lessons?: readonly string[] }) => lessonsCommand(flags));
+
+const lesson = program.command('lesson').description('make and check lessons');
+lesson
+  .command('check')
+  .argument('<file>', 'a lesson (TOML)')
+  .description('validate a lesson, and say what happens in it')
+  .action((file: string) => lessonCheckCommand(file));
+lesson
+  .command('from-recording')
+  .argument('<file>', 'a delimited recording, or samples.csv of an export')
+  .description('make a lesson of a recorded joint, names removed')
+  .requiredOption(
+    '--map <file>',
+    'which column is what: the map of girthlog-edge replay; an export carries one',
+  )
+  .requiredOption('--id <id>', 'name of the lesson and of its files', siteId)
+  .requiredOption('--pass <name>', 'which pass of the example procedure it is shown as')
+  .addOption(new Option('--side <side>', 'which side it is shown as').choices(['A', 'B']).default('A'))
+  .option('--title <text>', 'what the lesson is called', 'A recorded pass')
+  .option('--folder <folder>', 'where the two files are written', '.')
+  .action((file: string, flags: Omit<FromRecording, 'recording'>) =>
+    fromRecordingCommand({ ...flags, recording: file }),
+  );
+
+function siteId(text: string): string {
+  if (isTopicId(text)) return text;
+  throw new InvalidArgumentError('use a-z, 0-9 and "-", at most 64 characters.');
+}
 
 function fail(error: unknown): number {
   if (error instanceof ScenarioError || error instanceof OutputError) {

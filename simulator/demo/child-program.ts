@@ -1,12 +1,15 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { createWriteStream, type WriteStream } from 'node:fs';
 import { createInterface } from 'node:readline';
+import { ownEnvironment } from './load-config.ts';
 
 export interface ChildOptions {
   readonly name: string;
   /** Path of the program's bundle. */
   readonly script: string;
   readonly args: readonly string[];
+  /** Added to what this process's own environment holds. */
+  readonly env?: Readonly<Record<string, string>>;
   /** Its messages (stderr) go here. */
   readonly logFile: string;
   onLine(line: string): void;
@@ -32,7 +35,7 @@ export class ChildProgram {
   }
 
   start(): void {
-    const { script, args, logFile } = this.options;
+    const { script, args, logFile, env } = this.options;
     this.asked = false;
     this.lastMessage = '';
     const log = createWriteStream(logFile, { flags: 'a' });
@@ -42,6 +45,7 @@ export class ChildProgram {
     const child = spawn(process.execPath, [script, ...args], {
       stdio: ['ignore', 'pipe', 'pipe'],
       detached: true,
+      ...(env === undefined || Object.keys(env).length === 0 ? {} : { env: { ...ownEnvironment(), ...env } }),
     });
     this.child = child;
     // Whatever ends the demo, nothing of it is left running.

@@ -47,7 +47,7 @@ export class DashboardClient {
   }
 
   /**
-   * The names of all simulated joints in the store, and of those assigned last: a joint whose first pass was
+   * The names of all simulated and replayed joints in the store, and of those assigned last: a joint whose first pass was
    * cut short may not have reached the store yet.
    */
   async jointNames(): Promise<string[]> {
@@ -55,9 +55,15 @@ export class DashboardClient {
       await this.ask('GET', '/api/v1/assignments?limit=100'),
     );
     const names = assignments.flatMap(({ assignment }) => assignment.work?.joint ?? []);
+    for (const origin of ['simulated', 'replay']) names.push(...(await this.jointsOf(origin)));
+    return names;
+  }
+
+  private async jointsOf(origin: string): Promise<string[]> {
+    const names: string[] = [];
     for (let before = ''; ; ) {
       const page = jointListSchema.parse(
-        await this.ask('GET', `/api/v1/joints?origin=simulated&limit=100${before}`),
+        await this.ask('GET', `/api/v1/joints?origin=${origin}&limit=100${before}`),
       );
       names.push(...page.joints.map(({ joint }) => joint));
       if (page.next === null) return names;

@@ -9,6 +9,7 @@ export interface DashboardAddresses {
 
 export interface DashboardOptions {
   readonly script: string;
+  readonly env?: Readonly<Record<string, string>>;
   readonly dataPath: string;
   readonly logFile: string;
   readonly httpPort: number;
@@ -45,6 +46,7 @@ export class DashboardProcess {
       this.child = new SupervisedChild({
         name: 'dashboard',
         script: options.script,
+        env: options.env ?? {},
         logFile: options.logFile,
         args: () => this.args(),
         onLine: line => {

@@ -2,15 +2,26 @@ import { closeSync, existsSync, mkdirSync, openSync, readFileSync, rmSync, write
 import { dirname, join, resolve } from 'node:path';
 import { EXIT, ProgramError } from '#core/program/program-error';
 
-/** The demo's folder, kept between starts. Held by one demo at a time through a file with its process id. */
+/** Who holds a data folder, and how another is asked for. */
+export interface FolderOwner {
+  /** As in "A demo is already running"; also the name of the lock file. */
+  readonly name: string;
+  readonly command: string;
+}
+
+export const DEMO_FOLDER: FolderOwner = { name: 'demo', command: 'npm start --' };
+
+/** A folder kept between starts. Held by one program at a time through a file with its process id. */
 export class DataFolder {
   readonly path: string;
+  private readonly owner: FolderOwner;
   private readonly lockPath: string;
   private held = false;
 
-  constructor(path: string) {
+  constructor(path: string, owner: FolderOwner = DEMO_FOLDER) {
     this.path = resolve(path);
-    this.lockPath = join(this.path, 'demo.pid');
+    this.owner = owner;
+    this.lockPath = join(this.path, `${owner.name}.pid`);
   }
 
   of(...names: readonly string[]): string {
@@ -25,7 +36,7 @@ export class DataFolder {
         const other = this.ownerRunning();
         if (other !== null) {
           throw new ProgramError(
-            `A demo is already running on ${this.path} (process ${other}); stop it, or give another folder with --data`,
+            `A ${this.owner.name} is already running on ${this.path} (process ${other}); stop it, or give another folder with --data`,
             EXIT.configuration,
           );
         }
@@ -35,7 +46,7 @@ export class DataFolder {
     } catch (error) {
       if (error instanceof ProgramError) throw error;
       throw new ProgramError(
-        `The data folder ${this.path} cannot be written (${(error as Error).message}); give another with: npm start -- --data FOLDER`,
+        `The data folder ${this.path} cannot be written (${(error as Error).message}); give another with: ${this.owner.command} --data FOLDER`,
         EXIT.configuration,
       );
     }

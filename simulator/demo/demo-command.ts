@@ -3,6 +3,7 @@ import { EXIT, ProgramError } from '#core/program/program-error';
 import { DataFolder } from './data-folder.ts';
 import { Demo } from './demo.ts';
 import { checkPort } from './port-check.ts';
+import { onStopSignal } from './stop-signal.ts';
 
 interface DemoFlags {
   readonly port: number;
@@ -32,9 +33,6 @@ function wholeNumber(most: number): (text: string) => number {
     return value;
   };
 }
-
-/** A second Ctrl-C sooner than this is npm passing the first one on. */
-const REPEAT_MS = 1500;
 
 /** `npm start`. Resolves with the exit code once everything has stopped. */
 export async function demoCommand(args: readonly string[]): Promise<number> {
@@ -91,20 +89,4 @@ async function runDemo(flags: DemoFlags): Promise<number> {
     folder.release();
     unlisten();
   }
-}
-
-/** Ctrl-C, SIGTERM or a closed terminal asks to stop; asked again later, the demo goes at once. */
-function onStopSignal(stop: () => void): () => void {
-  let firstMs: number | null = null;
-  const handle = () => {
-    const now = performance.now();
-    if (firstMs !== null && now - firstMs > REPEAT_MS) process.exit(EXIT.internal);
-    firstMs ??= now;
-    stop();
-  };
-  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-  for (const signal of signals) process.on(signal, handle);
-  return () => {
-    for (const signal of signals) process.off(signal, handle);
-  };
 }

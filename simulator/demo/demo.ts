@@ -1,9 +1,9 @@
 import { writeFile } from 'node:fs/promises';
-import { fileURLToPath } from 'node:url';
 import { procedureSchema } from '#core/procedure/procedure';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { DEMO_SCENARIO_INPUT } from '../scenario/demo-scenario.ts';
 import { AssignmentDesk } from './assignment-desk.ts';
+import { bundlePath } from './bundle-path.ts';
 import { DashboardClient } from './dashboard-client.ts';
 import { DashboardProcess } from './dashboard-process.ts';
 import type { DataFolder } from './data-folder.ts';
@@ -33,8 +33,6 @@ const SIMULATOR_GRACE_MS = 3000;
 const DASHBOARD_GRACE_MS = 10_000;
 const LISTENING_PATIENCE_MS = 20_000;
 
-const bundle = (name: string) => fileURLToPath(new URL(`./${name}.js`, import.meta.url));
-
 /** The whole main job on one machine: dashboard with broker, two simulated rigs, an edge for each. */
 export class Demo {
   private readonly options: DemoOptions;
@@ -51,7 +49,7 @@ export class Demo {
   constructor(options: DemoOptions) {
     this.options = options;
     this.dashboard = new DashboardProcess({
-      script: bundle('girthlog-dashboard'),
+      script: bundlePath('girthlog-dashboard'),
       dataPath: options.folder.of('dashboard'),
       logFile: options.folder.of('logs', 'dashboard.log'),
       httpPort: options.httpPort,
@@ -114,7 +112,7 @@ export class Demo {
     });
     this.simulator = new SupervisedChild({
       name: 'simulator',
-      script: bundle('girthlog-simulator'),
+      script: bundlePath('girthlog-simulator'),
       logFile: options.folder.of('logs', 'simulator.log'),
       args: starts => this.simulatorArgs(starts),
       onLine: line => {
@@ -159,7 +157,7 @@ export class Demo {
     if (this.stopped) return;
     const edge = new SupervisedChild({
       name: `edge of ${rig.rig}`,
-      script: bundle('girthlog-edge'),
+      script: bundlePath('girthlog-edge'),
       logFile: folder.of('logs', `edge-${rig.rig}.log`),
       args: () => ['run', '--config', configPath],
       onLine: () => undefined,

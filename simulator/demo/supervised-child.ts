@@ -3,6 +3,8 @@ import { ChildProgram } from './child-program.ts';
 export interface SupervisedOptions {
   readonly name: string;
   readonly script: string;
+  /** Added to this process's environment. */
+  readonly env?: Readonly<Record<string, string>>;
   readonly logFile: string;
   /** Arguments of the next start; `starts` counts from 1. */
   args(starts: number): readonly string[];
@@ -34,13 +36,14 @@ export class SupervisedChild {
   }
 
   start(): void {
-    const { name, script, logFile } = this.options;
+    const { name, script, logFile, env = {} } = this.options;
     this.timer = null;
     this.starts++;
     this.startedMs = performance.now();
     this.child = new ChildProgram({
       name,
       script,
+      env,
       logFile,
       args: this.options.args(this.starts),
       onLine: line => this.options.onLine(line),
