@@ -11,5 +11,10 @@ export const trainerLink = (dashboardUrl: string, key: string): string =>
 export function trainerKeyIn(hash: string): string | null {
   const [path, query = ''] = hash.split('?');
   if (path !== TRAINER_PATH) return null;
-  return new URLSearchParams(query).get('key') || null;
+  const [, key = ''] = /(?:^|&)key=([^&]*)/.exec(query) ?? [];
+  try {
+    return decodeURIComponent(key) || null;
+  } catch {
+    return null;
+  }
 }

@@ -11,5 +11,6 @@ it('the key comes back out of the link as it went in, whatever it is made of (RF
   }
   expect(trainerKeyIn('#/training/trainer')).toBeNull();
   expect(trainerKeyIn('#/training/trainer?key=')).toBeNull();
+  expect(trainerKeyIn('#/training/trainer?key=%')).toBeNull();
   expect(trainerKeyIn('#/other?key=abc')).toBeNull();
 });
