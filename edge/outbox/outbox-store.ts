@@ -15,6 +15,7 @@ import { CHAIN_START } from '#core/record/chain';
 import { firstSeqSince, hashesOf } from './batch-hashes.ts';
 import { checkChain, DamagedStore, hashBatch, problemOf } from './chain-check.ts';
 import { type Chain, Cursors } from './cursors.ts';
+import { witnessedHead, witnessHead, witnessProblem } from './head-witness.ts';
 import { asStoreError, isDamage, lockStore, openDatabase, type SqliteDatabase } from './outbox-database.ts';
 import {
   type AckClaim,
@@ -82,7 +83,9 @@ export class OutboxStore {
 
   /** Commits all of `batches` or none. On a full disk old samples give way first. Throws StoreError. */
   append(batches: readonly PendingBatch[]): AppendResult {
-    return this.writing(batches, () => this.commit(batches));
+    const result = this.writing(batches, () => this.commit(batches));
+    witnessHead(this.options.path, { stream: this.stream, seq: this.lastSeq, hash: this.head });
+    return result;
   }
 
   /** What the disk has no room for is tried once more when room was made. Throws StoreError. */
@@ -234,6 +237,8 @@ export class OutboxStore {
     const waitingFrom = this.standing().watermark + 1;
     checkChain(statements, this.stream, Math.min(waitingFrom, this.lastSeq - CHECK_NEWEST + 1));
     cursors.check(this.chain());
+    const problem = witnessProblem(witnessedHead(this.options.path), this.chain());
+    if (problem) throw new DamagedStore(problem);
     this.room.opened({ db, statements, retention: new Retention(db, statements, this.stream) });
     return modeFixed;
   }

@@ -196,6 +196,11 @@ describe('damage', () => {
   it.each([
     ['an edited body', "UPDATE batch SET body = '{}' WHERE seq = 2"],
     ['a missing batch', 'DELETE FROM batch WHERE seq = 2'],
+    ['the newest batch gone, as a torn log would take it', 'DELETE FROM batch WHERE seq = 3'],
+    [
+      'another newest batch than was committed',
+      "UPDATE batch SET hash = 'f' || substr(hash, 2) WHERE seq = 3",
+    ],
     ['a changed hash', 'UPDATE batch SET hash = prev WHERE seq = 3'],
     ['a batch of another stream', "UPDATE batch SET stream = 'other' WHERE seq = 1"],
     ['a cursor beyond the newest batch', "INSERT INTO cursor VALUES ('truck', 9, 'x')"],

@@ -163,11 +163,11 @@ export const EDGE_ROWS: readonly FaultSection[] = [
         fault: 'One bit flips in the write-ahead log',
         how: 'a random bit after a kill, then a start',
         holds:
-          'SQLite drops what follows the flip: the edge refuses the truck’s acknowledgement by name, or the truck raises a number with two contents',
+          'SQLite drops what follows the flip: the head kept beside the store shows it at the next start, the store is moved aside whole and a new stream begins; no number is given twice',
         tests: [[DAMAGE, 'in the write-ahead log after a kill']],
         once: '1 flip',
         all: '10 flips',
-        open: 'noticed, not mended: the stream stays stuck behind its alarm until someone moves the store of the edge away.',
+        open: 'what the store held for the truck and had not delivered stays in the file that was moved aside.',
       },
       {
         fault: 'The store is mistreated',

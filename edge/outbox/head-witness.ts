@@ -1,0 +1,55 @@
+/**
+ * How far the store had come, in a small file beside it. SQLite drops the end of its log when a bit in it flips, and
+ * says nothing: without this the numbers of what was dropped would be used again for other batches.
+ *
+ * Written after each commit and not synced: a kill loses nothing of it, a power cut at most its last half minute.
+ */
+import { readFileSync, renameSync, writeFileSync } from 'node:fs';
+
+export interface Head {
+  readonly stream: string;
+  readonly seq: number;
+  readonly hash: string;
+}
+
+const fileOf = (storePath: string): string => `${storePath}.head`;
+
+/** Best effort: a disk that takes it not is dealt with where it takes no batch. */
+export function witnessHead(storePath: string, head: Head): void {
+  const file = fileOf(storePath);
+  try {
+    writeFileSync(`${file}.new`, `${head.stream} ${head.seq} ${head.hash}\n`, { mode: 0o600 });
+    renameSync(`${file}.new`, file);
+  } catch {
+    // Without a witness the store is as it was before there was one.
+  }
+}
+
+/** What the store must hold at least; null where nothing readable says so. */
+export function witnessedHead(storePath: string): Head | null {
+  let text: string;
+  try {
+    text = readFileSync(fileOf(storePath), 'utf8');
+  } catch {
+    return null;
+  }
+  const [, stream, seq, hash] = /^([0-9a-f]{32}) ([1-9]\d{0,14}) ([0-9a-f]{64})\n$/.exec(text) ?? [];
+  return stream === undefined || hash === undefined ? null : { stream, seq: Number(seq), hash };
+}
+
+/** Why a store cannot be the one that was witnessed; null where it can. `hashAt` null: no such batch. */
+export function witnessProblem(
+  witness: Head | null,
+  store: {
+    readonly stream: string;
+    readonly lastSeq: number;
+    readonly hashAt: (seq: number) => string | null;
+  },
+): string | null {
+  if (!witness || witness.stream !== store.stream) return null;
+  if (witness.seq > store.lastSeq) {
+    return `the store ends at batch ${store.lastSeq}, and batch ${witness.seq} had been committed`;
+  }
+  if (store.hashAt(witness.seq) === witness.hash) return null;
+  return `batch ${witness.seq} is not the one that was committed`;
+}
