@@ -176,9 +176,9 @@ async function requestOf(flags: ExportFlags, context: ExportContext): Promise<Ex
   const { zone, day, joint = [] } = flags;
   const asked = flags.origin as Origin | undefined;
   const papers = paperSchema.array().parse([...new Set(flags.paper)]);
-  const { originShown } = await import('../api/joint-ring.ts');
+  const { jointsOfDay, MIXED, originOfAll } = await import('../export/joints-of-day.ts');
   if (day !== undefined) {
-    const { jointsOfDay } = await import('../export/joints-of-day.ts');
+    const { originShown } = await import('../api/joint-ring.ts');
     const origin = originShown(context.store.jointOrigins(), asked);
     const joints = jointsOfDay(context, origin, localDay(day, zone)!);
     if (joints.length > 0) return { joints, origin, date: day, zone, papers };
@@ -190,5 +190,7 @@ async function requestOf(flags: ExportFlags, context: ExportContext): Promise<Ex
     if (facts) return facts.origin;
     throw new ProgramError(`Nothing is entered or recorded of joint ${one}.`, EXIT.nothingFound);
   });
-  return { joints, origin: originShown(origins, asked), date: null, zone, papers };
+  const origin = originOfAll(origins);
+  if (origin === null) throw new ProgramError(MIXED, EXIT.usage);
+  return { joints, origin, date: null, zone, papers };
 }

@@ -13,7 +13,7 @@ import { type ExportContext, sealedJoint } from './export-context.ts';
 import { EXPORT_ROUTES as ROUTES } from './export-routes.ts';
 import { safeName } from './file-name.ts';
 import { JointParts } from './joint-parts.ts';
-import { type Day, jointsOfDay } from './joints-of-day.ts';
+import { type Day, jointsOfDay, MIXED, originOfAll } from './joints-of-day.ts';
 import { passExport } from './pass-export.ts';
 import { passColumns } from './passes-table.ts';
 import { replayMap } from './replay-map.ts';
@@ -97,7 +97,7 @@ export function addExportRoutes(app: Express, context: DashboardContext): void {
   serve(app, ROUTES.addExport, ({ body: { date, joints, zone, origin, papers } }) => {
     const wanted =
       date === undefined
-        ? { joints: [...new Set(joints)], origin: originOfAll(joints ?? [], origin), date: null }
+        ? { joints: [...new Set(joints)], origin: commonOrigin(joints ?? [], origin), date: null }
         : jointsOn(date, { zone, origin });
     const file = date === undefined ? 'joints.zip' : `joints-${date}.zip`;
     const job = exports.desk.begin({ ...wanted, zone, papers }, file);
@@ -132,10 +132,10 @@ export function addExportRoutes(app: Express, context: DashboardContext): void {
     throw new ApiProblem(404, 'passUnknown', `No pass ${passId} is stored.`);
   }
 
-  /** Real and simulated work never share an export. */
-  function originOfAll(joints: readonly string[], asked: Origin | undefined): Origin {
-    const origins = joints.map(joint => factsOf(joint, asked).origin);
-    return originShown(origins, asked);
+  function commonOrigin(joints: readonly string[], asked: Origin | undefined): Origin {
+    const origin = originOfAll(joints.map(joint => factsOf(joint, asked).origin));
+    if (origin !== null) return origin;
+    throw new ApiProblem(422, 'originMixed', MIXED);
   }
 
   function dayOf(date: string, zone: string): Day {

@@ -160,7 +160,7 @@ export const EXPORT_ROUTES = {
     summary: 'Begins an export of a day’s joints or of named ones; one at a time',
     body: newExportSchema,
     response: exportJobSchema,
-    problems: { ...unknownJoint, dayEmpty: 404, exportBusy: 409 },
+    problems: { ...unknownJoint, dayEmpty: 404, originMixed: 422, exportBusy: 409 },
   }),
   export: route({
     method: get,

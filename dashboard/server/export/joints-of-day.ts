@@ -41,6 +41,14 @@ function* welded(store: DashboardStore, origin: Origin, from: string, to: string
   } while (before !== undefined);
 }
 
+/** Of joints that are named: null where real and simulated work would share an export. */
+export function originOfAll(origins: readonly Origin[]): Origin | null {
+  const [first = 'real'] = origins;
+  return origins.every(origin => origin === first) ? first : null;
+}
+
+export const MIXED = 'Real, simulated and replayed joints are never in one export: name those of one origin.';
+
 const movedTo = (store: DashboardStore): string[] =>
   (store.journal.ofKind('passMoved') as Entry[]).flatMap(({ body }) =>
     body.kind === 'passMoved' ? [body.joint] : [],

@@ -63,7 +63,9 @@ export function passSamples(
   const periodUs = chunks.find(chunk => chunk.periodUs !== null)?.periodUs ?? null;
   return {
     channels: CHANNEL_NAMES.filter(name => chunks.some(({ extremes }) => Object.hasOwn(extremes, name))),
-    timed: first !== undefined && read(first).lengthUs !== null,
+    timed:
+      chunks.some(({ reduced }) => reduced !== null) ||
+      (first !== undefined && read(first).lengthUs !== null),
     periodUs,
     *samples() {
       const stretches = new Stretches(periodUs);
