@@ -104,18 +104,45 @@ export const jointStateSchema = z.strictObject({
 });
 export type JointState = z.infer<typeof jointStateSchema>;
 
-/** GET /api/v1/joint-list?find=&limit= : every joint that was opened, assigned, recorded or moved to; newest first. */
+/** GET /api/v1/joint-list: every joint that was opened, assigned, recorded or moved to; newest first. */
 export const jointSummarySchema = z.strictObject({
   joint: labelSchema,
   origin: originSchema,
   opened: z.boolean(),
   onHold: z.boolean(),
   station: z.string().nullable(),
-  /** Recorded passes that count for it. */
+  /** Recorded passes that count for it, and how many of them were welded under a ruling to repair. */
   passes: z.int().nonnegative(),
+  repairs: z.int().nonnegative(),
+  /** The newest word or work. */
   lastUtc: utcSchema.nullable(),
+  /** First and last arc of what counts for it; null where nothing does. */
+  firstArcUtc: utcSchema.nullable(),
+  lastArcUtc: utcSchema.nullable(),
+  /** "site/rig" of every rig that welded it. */
+  rigs: z.array(z.string()),
+  procedure: z.strictObject({ id: topicIdSchema, revision: z.int().positive() }).nullable(),
+  /** As recorded; null where no pass is. */
+  deviations: z.int().nonnegative().nullable(),
+  disposition: jointEntrySchemas.disposition.shape.decision.nullable(),
+  /** Passes of the procedure that are done, one a side, of how many. */
+  done: z.int().nonnegative(),
+  wanted: z.int().nonnegative(),
+  /** Null where the procedure is not known. */
+  complete: z.boolean().nullable(),
+  nextPass: z.string().nullable(),
+  /** What is not there in its record, in words; the first of them. */
+  missing: z.array(z.string()),
+  /** How many things in its record are missing or against the rules. */
+  findings: z.int().nonnegative(),
 });
-export const jointSummaryListSchema = z.strictObject({ joints: z.array(jointSummarySchema) });
+export const jointSummaryListSchema = z.strictObject({
+  joints: z.array(jointSummarySchema),
+  next: z.string().nullable(),
+  /** Joints that something came of and that are not looked through yet: ask again. */
+  unread: z.int().nonnegative(),
+});
+export type JointSummaryList = z.infer<typeof jointSummaryListSchema>;
 export type JointSummary = z.infer<typeof jointSummarySchema>;
 
 /** One check of a rig as it stands now. */

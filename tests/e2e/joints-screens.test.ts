@@ -3,7 +3,7 @@ import { axeViolations } from '../support/axe-violations.ts';
 import { noChromium } from '../support/browser.ts';
 import { PROCEDURE, type RigFixture } from '../support/dashboard-fixtures.ts';
 import { fakeJoints, passAt } from '../support/fake-joints.ts';
-import { hasSidewaysScroll, type OpenOptions, webPage } from '../support/web-page.ts';
+import { hasSidewaysScroll, type OpenOptions, openDetails, webPage } from '../support/web-page.ts';
 
 const rigs: readonly RigFixture[] = [
   { rig: 'rig-3', place: 0, joint: 'J-0412' },
@@ -85,7 +85,7 @@ describe.skipIf(noChromium())('every screen of joints and events', () => {
     for (const [hash, ready] of SCREENS) {
       await page.goto(`${fake().url}/${hash}`);
       await page.locator(ready).first().waitFor();
-      for (const summary of await page.locator('details:not([open]) summary').all()) await summary.click();
+      await openDetails(page);
       found.push(...(await axeViolations(page)).map(violation => `${hash} ${violation}`));
     }
     expect(found).toEqual([]);
@@ -97,7 +97,7 @@ describe.skipIf(noChromium())('every screen of joints and events', () => {
     for (const [hash, ready] of SCREENS) {
       await page.goto(`${fake().url}/${hash}`);
       await page.locator(ready).first().waitFor();
-      for (const summary of await page.locator('details:not([open]) summary').all()) await summary.click();
+      await openDetails(page);
       if (await hasSidewaysScroll(page)) wide.push(hash);
     }
     expect(wide).toEqual([]);

@@ -53,7 +53,7 @@ describe.skipIf(noChromium())('a joint before the arc', () => {
     await page.getByText('3 of 12 passes').waitFor();
     const row = page.locator('.joint-row', { hasText: 'J-0412' });
     expect(await shownText(row)).toMatch(
-      /ON HOLD[\s\S]*next: hot[\s\S]*things missing: Joint J-0412 is on hold/,
+      /ON HOLD[\s\S]*next: hot[\s\S]*things missing: root has no visual release/,
     );
     await page.getByLabel('Find by typing').fill('ti-');
     await waitUntil(async () => (await page.locator('.joint-row').count()) === 1, 'one row');

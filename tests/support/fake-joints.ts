@@ -3,6 +3,7 @@ import type { Page, Route } from 'playwright-core';
 import { type Entry, type NewEntry, newEntrySchema, subjectOf } from '#core/journal/entry';
 import type { JointFacts, RecordedPass } from '#core/journal/joint-facts';
 import { jointState } from '#core/journal/joint-state';
+import { jointSummary } from '#core/journal/joint-summary';
 import { movesByPass, recordedPass } from '#core/journal/moved-passes';
 import type { JointState, Proposal } from '#core/messages/api-journal';
 import type { Judgement, PassJournal } from '#core/messages/api-pass-journal';
@@ -163,18 +164,7 @@ export async function fakeJoints(page: Page, passes: readonly PassMessage[] = []
   function summaries(find: string) {
     return numbers()
       .filter(joint => joint.toLowerCase().includes(find.toLowerCase()))
-      .map(joint => {
-        const state = jointState(factsOf(joint));
-        return {
-          joint,
-          origin: state.origin,
-          opened: state.opened,
-          onHold: state.onHold !== null,
-          station: state.particulars.station ?? null,
-          passes: state.passes.flatMap(({ passIds }) => passIds).length,
-          lastUtc: state.entries.at(-1)?.at ?? null,
-        };
-      });
+      .map(joint => jointSummary(factsOf(joint), null));
   }
 
   function journalOf(message: PassMessage): PassJournal {
@@ -281,7 +271,9 @@ export async function fakeJoints(page: Page, passes: readonly PassMessage[] = []
       if (what === 'joints') return joints(route, rest);
       if (what === 'passes') return onePass(route, rest, searchParams.get('joint'));
       if (what === 'joint-list')
-        return route.fulfill({ json: { joints: summaries(searchParams.get('find') ?? '') } });
+        return route.fulfill({
+          json: { joints: summaries(searchParams.get('find') ?? ''), next: null, unread: 0 },
+        });
       if (what === 'unassigned-passes') {
         const passes = recorded().filter(({ work }) => work.joint === null);
         return route.fulfill({ json: { passes: passes.map(({ message }) => message) } });

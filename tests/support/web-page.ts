@@ -91,6 +91,12 @@ export function webPage(): WebPage {
 export const hasSidewaysScroll = (page: Page): Promise<boolean> =>
   page.evaluate(() => document.documentElement.scrollWidth > document.documentElement.clientWidth);
 
+/** Opens whatever stands behind one line. */
+export const openDetails = (page: Page): Promise<void> =>
+  page.locator('details').evaluateAll(all => {
+    for (const one of all) (one as HTMLDetailsElement).open = true;
+  });
+
 /** What a person can read there: hidden words are left out, which textContent would not do. */
 // biome-ignore lint/performance/useDomNodeTextContent: the rendered text is what is tested
 export const shownText = (at: Locator): Promise<string> => at.innerText();

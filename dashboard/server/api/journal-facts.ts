@@ -10,12 +10,13 @@ import { foldJoint } from '#core/journal/joint-fold';
 import { movesByPass, recordedPass } from '#core/journal/moved-passes';
 import type { ProposalFacts } from '#core/journal/proposal';
 import { type RigFacts, rigReadiness } from '#core/journal/readiness';
-import type { JointSummary, ProcedureState, RigReadiness } from '#core/messages/api-journal';
+import type { ProcedureState, RigReadiness } from '#core/messages/api-journal';
 import type { Origin } from '#core/messages/common';
 import type { PassMessage } from '#core/messages/pass';
 import type { RigAddress } from '#core/topics/topics';
 import type { RigBoard } from '../live/rig-board.ts';
 import type { DashboardStore } from '../store/store.ts';
+import { JointList } from './joint-list.ts';
 import { originShown } from './joint-ring.ts';
 
 export interface JournalFactsOptions {
@@ -31,6 +32,7 @@ const PROPOSAL_JOINTS = 60;
 const HISTORY = 30;
 
 export class JournalFacts {
+  readonly list: JointList;
   private readonly options: JournalFactsOptions;
   /** Moves as they stand, by the newest entry they were read with. */
   private read: { readonly head: number; readonly moves: ReadonlyMap<string, EntryOf<'passMoved'>> } | null =
@@ -38,6 +40,7 @@ export class JournalFacts {
 
   constructor(options: JournalFactsOptions) {
     this.options = options;
+    this.list = new JointList({ ...options, factsOf: joint => this.joint(joint) });
   }
 
   /** What the joint's folds stand on; null where nothing is known under this number. */
@@ -187,67 +190,9 @@ export class JournalFacts {
       .assignments({ site, rig, limit: HISTORY })
       .items.flatMap(({ work }) => (work ? [work] : []));
     const origin = board.originOf({ site, rig });
-    const joints = this.joints()
-      .filter(joint => joint.origin === origin)
-      .slice(0, PROPOSAL_JOINTS)
-      .reverse();
+    const joints = this.list.newest(origin, PROPOSAL_JOINTS).toReversed();
     const names = new Set([...joints.map(({ joint }) => joint), ...history.slice(0, 1).map(w => w.joint)]);
     return { site, rig, history, joints: [...names].flatMap(name => this.joint(name, origin) ?? []) };
-  }
-
-  /** Every joint that was opened, assigned, recorded or moved to; newest word or work first. */
-  joints(find = ''): JointSummary[] {
-    const { store, board } = this.options;
-    const found = new Map<string, { -readonly [K in keyof JointSummary]: JointSummary[K] }>();
-    const at = (joint: string, origin: Origin) => {
-      const made = found.get(joint) ?? {
-        joint,
-        origin,
-        opened: false,
-        onHold: false,
-        station: null,
-        passes: 0,
-        lastUtc: null,
-      };
-      found.set(joint, made);
-      return made;
-    };
-    const heard = (one: JointSummary, utc: string): string =>
-      one.lastUtc === null || one.lastUtc < utc ? utc : one.lastUtc;
-    for (const { joint, origin, passes, lastUtc } of store.jointNumbers(2000)) {
-      // Real work comes first where one number stands for both.
-      const one = at(joint, origin);
-      if (one.origin !== origin && originShown(inOrder([one.origin, origin]), undefined) !== origin) continue;
-      Object.assign(one, { origin, passes, lastUtc: heard(one, lastUtc) });
-    }
-    for (const { assignment } of board.list()) {
-      if (!assignment?.work) continue;
-      const one = at(assignment.work.joint, assignment.origin);
-      one.lastUtc = heard(one, assignment.at);
-    }
-    for (const entry of standingOf(store.journal.ofKind('jointOpened'), 'jointOpened')) {
-      const one = at(entry.body.joint, entry.origin);
-      one.opened = true;
-      one.station = entry.body.station ?? one.station;
-      one.lastUtc = heard(one, entry.at);
-    }
-    for (const { body } of standingOf(store.journal.ofKind('jointChanged'), 'jointChanged')) {
-      const one = found.get(body.joint);
-      if (one && body.station !== undefined) one.station = body.station;
-    }
-    for (const entry of this.moves().values()) {
-      const from = store.pass(entry.body.passId)?.joint ?? null;
-      if (from !== null && from !== entry.body.joint) at(from, entry.origin).passes -= 1;
-      const one = at(entry.body.joint, entry.origin);
-      if (from !== entry.body.joint) one.passes += 1;
-      one.lastUtc = heard(one, entry.at);
-    }
-    for (const { body, origin } of standingOf(store.journal.ofKind('hold'), 'hold')) {
-      at(body.joint, origin).onHold = body.on;
-    }
-    return [...found.values()]
-      .filter(({ joint, station }) => `${joint} ${station ?? ''}`.toLowerCase().includes(find.toLowerCase()))
-      .sort((a, b) => ((a.lastUtc ?? '') < (b.lastUtc ?? '') ? 1 : -1));
   }
 }
 

@@ -40,9 +40,7 @@ export function addJournalRoutes(app: Express, context: DashboardContext): void 
     if (known) return jointState(known);
     throw new ApiProblem(404, 'jointUnknown', `Nothing is entered or recorded of joint ${joint}.`);
   });
-  serve(app, JOURNAL_ROUTES.jointList, ({ query }) => ({
-    joints: facts.joints(query.find).slice(0, query.limit),
-  }));
+  serve(app, JOURNAL_ROUTES.jointList, ({ query }) => facts.list.page(query));
 
   serve(app, JOURNAL_ROUTES.readiness, () => ({
     serverUtc: now().toISOString(),

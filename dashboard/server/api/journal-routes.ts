@@ -1,5 +1,6 @@
 /** Routes of what people enter and what follows from it. */
 import { z } from 'zod';
+import { DECISIONS } from '#core/journal/decisions';
 import { entryBodySchema, entrySchema, newEntrySchema } from '#core/journal/entry';
 import {
   edgeRunSchema,
@@ -18,7 +19,7 @@ import {
   procedureRevisionSchema,
   procedureStatesSchema,
 } from '#core/messages/api-procedure';
-import { topicIdSchema } from '#core/messages/common';
+import { originSchema, topicIdSchema, utcSchema } from '#core/messages/common';
 import { ENTRY_PROBLEMS } from './check-entry.ts';
 import { jointParams, jointQuery, pageQuery, passParams, rigParams } from './query-schemas.ts';
 import { route } from './route.ts';
@@ -38,6 +39,26 @@ const revisionParams = z.strictObject({
     .string()
     .regex(/^[1-9]\d{0,8}$/, 'use a whole number from 1')
     .transform(Number),
+});
+
+const yesNo = z.enum(['yes', 'no']).optional();
+const jointListQuery = z.strictObject({
+  find: z.string().max(80).optional(),
+  station: z.string().max(80).optional(),
+  rig: z
+    .string()
+    .regex(/^[a-z0-9-]+\/[a-z0-9-]+$/, 'use site/rig')
+    .max(140)
+    .optional(),
+  procedureId: topicIdSchema.optional(),
+  procedureRevision: z.coerce.number().int().positive().optional(),
+  origin: originSchema.optional(),
+  deviations: yesNo,
+  disposition: z.enum([...DECISIONS, 'none']).optional(),
+  incomplete: yesNo,
+  fromUtc: utcSchema.optional(),
+  toUtc: utcSchema.optional(),
+  ...pageQuery,
 });
 
 export const JOURNAL_ROUTES = {
@@ -76,7 +97,7 @@ export const JOURNAL_ROUTES = {
     path: '/api/v1/joint-list',
     operationId: 'listJointSummaries',
     summary: 'Every joint that was opened, assigned, recorded or moved to; newest first',
-    query: z.strictObject({ find: z.string().max(80).optional(), limit: pageQuery.limit }),
+    query: jointListQuery,
     response: jointSummaryListSchema,
   }),
   readiness: route({

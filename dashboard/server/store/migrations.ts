@@ -1,3 +1,5 @@
+import { JOINT_LIST_STEP } from './joint-list-step.ts';
+
 /**
  * The store's layouts, in order; `user_version` counts those applied. A step once released is never edited.
  * Raw records are append-only; everything else in step 1 but entries, rigs and streams is read out of them.
@@ -266,6 +268,7 @@ export const MIGRATIONS: readonly string[] = [
   CREATE TRIGGER prunings_drop_nothing BEFORE DELETE ON prunings
     BEGIN SELECT RAISE(ABORT, 'what was let go stays written down'); END;
   `,
+  JOINT_LIST_STEP,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

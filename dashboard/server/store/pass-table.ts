@@ -181,14 +181,6 @@ export class PassTable {
     return rows.map(({ message }) => JSON.parse(message) as PassMessage);
   }
 
-  /** Every joint of every origin, newest work first. */
-  jointNumbers(limit: number): { joint: string; origin: Origin; passes: number; lastUtc: string }[] {
-    return this.sql(
-      `SELECT joint, origin, count(*) AS passes, max(end_utc) AS lastUtc FROM passes
-       WHERE joint IS NOT NULL GROUP BY joint, origin ORDER BY lastUtc DESC LIMIT ?`,
-    ).all(limit) as { joint: string; origin: Origin; passes: number; lastUtc: string }[];
-  }
-
   joint(joint: string, origin: Origin): JointDetail | null {
     const row = this.sql(
       `SELECT joint, min(start_utc) AS first_utc, max(end_utc) AS last_utc, count(*) AS passes,

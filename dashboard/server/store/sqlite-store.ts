@@ -18,6 +18,7 @@ import { fingerprintOf } from '../seal/ed25519.ts';
 import { VerifyReader } from '../verify/verify-reader.ts';
 import { carryEntries } from './carry-entries.ts';
 import { EntryTable } from './entry-table.ts';
+import { JointListTable } from './joint-list-table.ts';
 import { JournalSignatures } from './journal-signatures.ts';
 import { JournalTable } from './journal-table.ts';
 import { NewerLayoutError } from './migrate.ts';
@@ -42,6 +43,7 @@ import type {
   VerifiedRecord,
 } from './store.ts';
 import { StoreHealth } from './store-health.ts';
+import type { StoreParts } from './store-parts.ts';
 import { StreamTable } from './stream-table.ts';
 
 export type Sqlite = typeof SqliteDatabase;
@@ -59,26 +61,9 @@ export interface SqliteStoreOptions {
 const FILE = 'dashboard.sqlite3';
 const DAMAGED = /^SQLITE_(CORRUPT|NOTADB|FORMAT)/;
 
-interface Open {
-  readonly db: SqliteDatabase.Database;
-  readonly streams: StreamTable;
-  readonly records: RecordTable;
-  readonly samples: SampleTable;
-  readonly passes: PassTable;
-  readonly entries: EntryTable;
-  readonly rigs: RigTable;
-  readonly journal: JournalTable;
-  readonly alarms: AlarmTable;
-  readonly key: DashboardKey;
-  readonly health: StoreHealth;
-  readonly passphrases: PassphraseTable;
-  readonly verification: VerifyReader;
-  readonly seals: SealTable;
-}
-
 export class SqliteStore implements DashboardStore {
   private readonly options: SqliteStoreOptions;
-  private opened: Open | null = null;
+  private opened: StoreParts | null = null;
 
   constructor(options: SqliteStoreOptions) {
     this.options = options;
@@ -121,12 +106,12 @@ export class SqliteStore implements DashboardStore {
   }
 
   /** `prepare` fills a new file before anything of it is read. */
-  private openFile(file: string, prepare: (db: SqliteDatabase.Database) => void = () => {}): Open {
+  private openFile(file: string, prepare: (db: SqliteDatabase.Database) => void = () => {}): StoreParts {
     const { sqlite, report } = this.options;
     return this.parts(openDatabase(sqlite, file, report), prepare);
   }
 
-  private parts(db: SqliteDatabase.Database, prepare: (db: SqliteDatabase.Database) => void): Open {
+  private parts(db: SqliteDatabase.Database, prepare: (db: SqliteDatabase.Database) => void): StoreParts {
     try {
       prepare(db);
       const sql = prepareOnce(db);
@@ -148,6 +133,7 @@ export class SqliteStore implements DashboardStore {
         passphrases: new PassphraseTable(sql),
         verification: new VerifyReader(sql),
         seals,
+        jointList: new JointListTable(sql, work => db.transaction(work)()),
       };
     } catch (error) {
       db.close();
@@ -167,7 +153,7 @@ export class SqliteStore implements DashboardStore {
     return journal;
   }
 
-  private get use(): Open {
+  private get use(): StoreParts {
     if (!this.opened) throw new Error('the store is not open');
     return this.opened;
   }
@@ -208,7 +194,6 @@ export class SqliteStore implements DashboardStore {
   assignmentsByProcedure = (id: string, revision: number) =>
     this.use.entries.assignmentsByProcedure(id, revision);
   passesWithoutJoint = (limit: number) => this.use.passes.withoutJoint(limit);
-  jointNumbers = (limit: number) => this.use.passes.jointNumbers(limit);
 
   procedures = (): ProcedureEntry[] => this.use.entries.procedures();
   procedure = (id: string, revision: number) => this.use.entries.procedure(id, revision);
@@ -221,6 +206,10 @@ export class SqliteStore implements DashboardStore {
   currentAssignment = (address: RigAddress) => this.use.entries.currentAssignment(address);
   people = (): Person[] => this.use.entries.people();
   addPerson = (person: Person, at: string) => this.use.entries.addPerson(person, at);
+
+  get jointList(): JointListTable {
+    return this.use.jointList;
+  }
 
   get seals(): SealTable {
     return this.use.seals;

@@ -13,6 +13,7 @@ import type { RigAddress } from '#core/topics/topics';
 import type { AlarmTable } from '../alarms/alarm-table.ts';
 import type { DashboardKey } from '../seal/dashboard-key.ts';
 import type { VerifyReader } from '../verify/verify-reader.ts';
+import type { JointListTable } from './joint-list-table.ts';
 import type { JournalTable } from './journal-table.ts';
 import type { PassphraseTable } from './passphrase-table.ts';
 import type { SealTable } from './seal-table.ts';
@@ -255,7 +256,8 @@ export interface DashboardStore {
   ): (StoredAssignment & { readonly work: NonNullable<StoredAssignment['work']> })[];
   /** Recorded under no joint, newest first. */
   passesWithoutJoint(limit: number): PassMessage[];
-  jointNumbers(limit: number): { joint: string; origin: Origin; passes: number; lastUtc: string }[];
+  /** Rows of the joint list, and which are to be made again. */
+  readonly jointList: Pick<JointListTable, 'page' | 'stale' | 'staleCount' | 'put'>;
 
   /** Throws when the store cannot be read. */
   check(): void;

@@ -67,16 +67,18 @@ export function describeJournal(name: string, open: () => OpenedStore): void {
       expect(store.journal.judgement('move')).toBe('{"first":true}');
     });
 
-    it('lists joints of every origin, passes without one, and who used a procedure revision', () => {
+    it('marks joints, lists passes without one, and who used a procedure revision', () => {
       const { store } = open();
       const without = testPass(3, { joint: null, side: null });
+      // Alone, and twice: it marks nothing, and is no reason to refuse a record.
+      store.commitRecords([one(9, { passes: [testPass(4, { joint: null, side: null })] })], AT);
+      store.commitRecords([one(10, { passes: [testPass(4, { joint: null, side: null })] })], AT);
+      expect(store.jointList.stale(10)).toEqual([]);
       store.commitRecords([one(1, { passes: [testPass(1), testPass(2, { joint: 'J-0002' }), without] })], AT);
-      expect(store.jointNumbers(10).map(({ joint, origin, passes }) => [joint, origin, passes])).toEqual([
-        ['J-0002', 'simulated', 1],
-        ['J-0001', 'simulated', 1],
-      ]);
-      expect(store.jointNumbers(1)).toHaveLength(1);
-      expect(store.passesWithoutJoint(10)).toEqual([without]);
+      // Whatever comes marks the joint whose row of the list is to be made again, the newest first.
+      expect(store.jointList.stale(10)).toEqual(['J-0002', 'J-0001']);
+      expect(store.passesWithoutJoint(1)).toHaveLength(1);
+      expect(store.passesWithoutJoint(10)).toContainEqual(without);
       expect(
         store
           .jointsByProcedure('example-610', 1)

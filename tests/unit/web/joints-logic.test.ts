@@ -5,7 +5,7 @@ import { holdsOf } from '../../../dashboard/web/data/holds.ts';
 import { parseRoute, routeUrl } from '../../../dashboard/web/routes.ts';
 import { assignNotes } from '../../../dashboard/web/views/assign/assign-notes.ts';
 import { typedClock } from '../../../dashboard/web/views/joints/clock-typed.ts';
-import { findJoints, listJoints } from '../../../dashboard/web/views/joints/joint-list.ts';
+import { filterQuery, parseJointFilter } from '../../../dashboard/web/views/joints/joint-filter.ts';
 import { jointWork } from '../../../dashboard/web/views/joints/pass-work.ts';
 import {
   type QualificationEntry,
@@ -29,6 +29,7 @@ describe('addresses of joints', () => {
   it.each([
     '#/joints',
     '#/joints?find=J+04',
+    '#/joints?station=12%2B400&day=2026-05-12&rig=spread-1%2Frig-3&procedure=example-610.1&deviations=yes&disposition=none&incomplete=yes',
     '#/open-joint?joint=J-0413',
     '#/joints/TI%2F12%20A',
     '#/joints/J-0412/enter/temperature?pass=fill+1',
@@ -224,17 +225,25 @@ describe('beside an assignment', () => {
   });
 });
 
-describe('the list of joints', () => {
-  const summary = (joint: string) => ({
-    ...{ joint, origin: 'simulated' as const, opened: true, onHold: false },
-    ...{ station: null, passes: 0, lastUtc: null },
+describe('filters of the list of joints', () => {
+  it('are what the server asks for, a day by the clocks of the place', () => {
+    expect(filterQuery(' J-04 ', { day: '2026-03-29', procedure: 'example-610.2' }, 'Europe/Berlin')).toEqual(
+      {
+        find: 'J-04',
+        procedureId: 'example-610',
+        procedureRevision: '2',
+        // The clocks of Berlin go forward on this day (IANA time zone database): it has 23 hours.
+        fromUtc: '2026-03-28T23:00:00.000Z',
+        toUtc: '2026-03-29T22:00:00.000Z',
+      },
+    );
+    expect(filterQuery('', {}, 'UTC')).toEqual({});
   });
 
-  it('is found by any part of the number, whatever the capitals and blanks', () => {
-    const list = listJoints([summary('J-0412'), summary('TI 07')], []);
-    const found = (typed: string) => findJoints(list, typed).map(one => one.summary.joint);
-    expect(found('412')).toEqual(['J-0412']);
-    expect(found('ti07')).toEqual(['TI 07']);
-    expect(found('')).toEqual(['J-0412', 'TI 07']);
+  it('are nothing where an address holds nonsense', () => {
+    const query = new URLSearchParams(
+      'day=today&rig=a&deviations=some&disposition=good&incomplete=&procedure=A+b',
+    );
+    expect(parseJointFilter(query)).toEqual({});
   });
 });

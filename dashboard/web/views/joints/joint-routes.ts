@@ -1,3 +1,5 @@
+import { type JointFilter, parseJointFilter } from './joint-filter.ts';
+
 /** What can be entered about a joint, each on a page of its own. */
 export const JOINT_TASKS = [
   'particulars',
@@ -21,7 +23,7 @@ export interface TaskStart {
 }
 
 export type JointRoute =
-  | { readonly view: 'joints'; readonly find: string }
+  | { readonly view: 'joints'; readonly find: string; readonly filter?: JointFilter }
   | { readonly view: 'openJoint'; readonly joint: string }
   | { readonly view: 'joint'; readonly joint: string }
   | {
@@ -36,7 +38,7 @@ export type JointRoute =
 
 const START_KEYS = ['pass', 'side', 'person', 'corrects'] as const;
 
-/** `joints?find=`, `open-joint?joint=`, `joints/{joint}[/enter/{task}]`, `joints/{joint}/enter/disposition?corrects=`,
+/** `joints?find=&station=&day=&rig=&procedure=&deviations=&disposition=&incomplete=`, `open-joint?joint=`, `joints/{joint}[/enter/{task}]`, `joints/{joint}/enter/disposition?corrects=`,
  * `joints/{joint}/enter/move?passId=` and `passes/{passId}/move?joint=`; null for any other path. */
 export function parseJointRoute(
   parts: readonly (string | undefined)[],
@@ -47,7 +49,8 @@ export function parseJointRoute(
     return { view: 'movePass', passId: joint, joint: query.get('joint') ?? '' };
   if (top === 'open-joint') return { view: 'openJoint', joint: query.get('joint') ?? '' };
   if (top !== 'joints') return null;
-  if (joint === undefined || joint === '') return { view: 'joints', find: query.get('find') ?? '' };
+  if (joint === undefined || joint === '')
+    return { view: 'joints', find: query.get('find') ?? '', filter: parseJointFilter(query) };
   const passId = query.get('passId');
   if (enter === 'enter' && name === 'move' && passId !== null) return { view: 'movePass', passId, joint };
   if (enter === 'enter' && name === 'disposition')
@@ -69,7 +72,7 @@ const withQuery = (path: string, query: Readonly<Record<string, string | undefin
 };
 
 export function jointRouteUrl(route: JointRoute): string {
-  if (route.view === 'joints') return withQuery('#/joints', { find: route.find });
+  if (route.view === 'joints') return withQuery('#/joints', { find: route.find, ...route.filter });
   if (route.view === 'openJoint') return withQuery('#/open-joint', { joint: route.joint });
   if (route.view === 'movePass')
     return withQuery(`#/passes/${encodeURIComponent(route.passId)}/move`, { joint: route.joint });

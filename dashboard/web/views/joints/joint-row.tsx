@@ -1,71 +1,55 @@
-import { useEffect, useState } from 'preact/hooks';
-import type { JointState } from '#core/messages/api-journal';
-import { useApp } from '../../app-context.ts';
+import type { JointSummary } from '#core/messages/api-journal';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
-import type { ListedJoint } from './joint-list.ts';
+import { reviewUrl, wholeReview } from '../review/review-route.ts';
 import { jointUrl } from './joint-routes.ts';
-import { isDone } from './pass-work.ts';
-
-/** The state of one row, asked for when it is shown. `failed` where it could not be read. */
-function useRowState(joint: string): JointState | 'failed' | null {
-  const { api, changes } = useApp();
-  const [state, setState] = useState<JointState | 'failed' | null>(null);
-  const version = changes.joints.value;
-  useEffect(() => {
-    let left = false;
-    api.get<JointState>(['joints', joint, 'state']).then(
-      now => {
-        if (!left) setState(now);
-      },
-      () => {
-        if (!left) setState(known => known ?? 'failed');
-      },
-    );
-    return () => {
-      left = true;
-    };
-  }, [api, joint, version]);
-  return state;
-}
 
 /** One joint of the list: where it stands, and what is missing, in words. */
-export function JointRow({ listed: { summary, deviations } }: { readonly listed: ListedJoint }) {
+export function JointRow({ summary }: { readonly summary: JointSummary }) {
   const t = text.value;
   const j = t.joints;
-  const { joint } = summary;
-  const state = useRowState(joint);
-  const known = state === 'failed' ? null : state;
-  const [first] = known?.findings ?? [];
-  const passes = known?.passes ?? [];
+  const { joint, deviations, disposition, missing, findings } = summary;
+  const [first] = missing;
   const facts = [
-    passes.length > 0
-      ? j.passesDone(String(passes.filter(isDone).length), String(passes.length))
+    summary.wanted > 0
+      ? j.passesDone(String(summary.done), String(summary.wanted))
       : summary.passes > 0 && j.passesSeen(summary.passes),
-    known?.nextPass != null && j.next(known.nextPass),
-    known?.complete === true && j.allDone,
+    summary.nextPass !== null && j.next(summary.nextPass),
+    summary.complete === true && j.allDone,
+    summary.repairs > 0 && j.repairs(summary.repairs),
     deviations !== null && (deviations === 0 ? j.noDeviation : j.deviations(deviations)),
     !summary.opened && j.notOpened,
     summary.station,
+    summary.rigs.join(', '),
     summary.lastUtc !== null && j.last(whenText(summary.lastUtc)),
-  ].filter(fact => typeof fact === 'string');
+  ].filter(fact => typeof fact === 'string' && fact !== '');
   return (
     <li class="joint-row">
       <a href={jointUrl(joint)}>
         <bdi class="joint-number">{joint}</bdi>
       </a>{' '}
       {summary.onHold && <strong class="hold-mark">{j.onHold}</strong>}{' '}
+      {disposition !== null && <strong class="ruled-mark">{t.dispositions.decisions[disposition]}</strong>}{' '}
       {summary.origin !== 'real' && <strong class="origin-mark">{t.origin[summary.origin]}</strong>}
       <p>
         <bdi>{facts.join(' · ')}</bdi>
       </p>
-      {known !== null && first !== undefined && (
+      {findings > 0 && (
         <p class="row-missing">
-          <strong>{j.missingThings(known.findings.length)}:</strong> <bdi>{first.text}</bdi>{' '}
-          {known.findings.length > 1 && j.andMore(known.findings.length - 1)}
+          <strong>{j.missingThings(findings)}</strong>
+          {first !== undefined && (
+            <>
+              : <bdi>{first}</bdi> {missing.length > 1 && j.andMore(missing.length - 1)}
+            </>
+          )}
         </p>
       )}
-      {state === 'failed' && <p class="hint">{j.stateFailed}</p>}
+      {summary.passes > 0 && (
+        <a class="button" href={reviewUrl(wholeReview(joint))}>
+          {t.review.rowLink}
+          <span class="sr-only"> {joint}</span>
+        </a>
+      )}
     </li>
   );
 }

@@ -1,23 +1,27 @@
-import { useState } from 'preact/hooks';
+import { useApp } from '../../app-context.ts';
 import { text } from '../../text/text.ts';
 import { TypedField } from '../verify/fields.tsx';
 import { ExportDay } from './export-day.tsx';
-import { findJoints } from './joint-list.ts';
+import { FilterFields } from './filter-fields.tsx';
+import { FILTER_KEYS, type JointFilter } from './joint-filter.ts';
 import { jointRouteUrl } from './joint-routes.ts';
 import { JointRow } from './joint-row.tsx';
 import { UnassignedPasses } from './unassigned-passes.tsx';
 import { useJointList } from './use-joint-list.ts';
 
-/** Rows shown at first, and how many more each time. */
-const ROWS = 12;
-
-/** Every joint, newest work first, found by typing. What is typed stands in the address. */
+/** Every joint, newest work first, found by typing and by filters. What is asked for stands in the address. */
 export function JointsView({ find }: { readonly find: string }) {
+  const { route, replace } = useApp();
   const t = text.value;
   const j = t.joints;
-  const read = useJointList(find);
-  const [rows, setRows] = useState(ROWS);
-  const found = findJoints(read.joints, find);
+  const now = route.value;
+  const filter = (now.view === 'joints' ? now.filter : undefined) ?? {};
+  const { joints, loaded, failure, unread, more } = useJointList(find, filter);
+  // Replaced, not added: going back leaves the list, not one letter.
+  const ask = (typed: string, asked: JointFilter): void =>
+    replace({ view: 'joints', find: typed, filter: asked });
+  const isNarrowed = FILTER_KEYS.some(key => filter[key] !== undefined);
+  const typed = find.trim();
   return (
     <section class="sheet form-sheet joints-list">
       <p class="form-actions no-gap">
@@ -37,39 +41,40 @@ export function JointsView({ find }: { readonly find: string }) {
         kind="text"
         max={80}
         error={null}
-        type={typed => {
-          // Replaced, not added: going back leaves the list, not one letter.
-          window.history.replaceState(null, '', jointRouteUrl({ view: 'joints', find: typed }));
-          window.dispatchEvent(new HashChangeEvent('hashchange'));
-        }}
+        type={words => ask(words, filter)}
       />
-      {read.failure !== null && (
+      <FilterFields filter={filter} change={asked => ask(find, asked)} />
+      {failure !== null && (
         <p class="message nodata" role="alert">
-          {j.listFailed(read.failure === '' ? t.jointEntries.noServer : read.failure)}
+          {j.listFailed(failure === '' ? t.jointEntries.noServer : failure)}
         </p>
       )}
-      {!read.loaded && read.failure === null && <p>{j.loading}</p>}
-      {read.loaded && read.joints.length === 0 && find.trim() === '' && <p>{j.none}</p>}
-      {read.loaded && found.length === 0 && find.trim() !== '' && (
-        <>
-          <p>{j.noneFound(find)}</p>
-          <p>
-            <a class="button" href={jointRouteUrl({ view: 'openJoint', joint: find })}>
-              {j.openThis(find)}
-            </a>
-          </p>
-        </>
+      {!loaded && failure === null && <p>{j.loading}</p>}
+      {unread > 0 && (
+        <p class="message" role="status">
+          {j.unread(unread)}
+        </p>
       )}
-      {found.length > 0 && (
+      {loaded && joints.length === 0 && unread === 0 && (
+        <p>{isNarrowed ? j.noneLikeThis : typed === '' ? j.none : j.noneFound(find)}</p>
+      )}
+      {loaded && joints.length === 0 && typed !== '' && !isNarrowed && (
+        <p>
+          <a class="button" href={jointRouteUrl({ view: 'openJoint', joint: find })}>
+            {j.openThis(find)}
+          </a>
+        </p>
+      )}
+      {joints.length > 0 && (
         <ul class="joint-rows">
-          {found.slice(0, rows).map(listed => (
-            <JointRow key={listed.summary.joint} listed={listed} />
+          {joints.map(summary => (
+            <JointRow key={summary.joint} summary={summary} />
           ))}
         </ul>
       )}
-      {found.length > rows && (
+      {more !== null && (
         <p>
-          <button type="button" onClick={() => setRows(rows + ROWS)}>
+          <button type="button" onClick={more}>
             {j.more}
           </button>
         </p>
