@@ -2,8 +2,8 @@
  * The report of one joint as a PDF. The same review gives the same bytes: its time is the newest moment in the
  * record, never the clock. Made as PDF/A-3b with the data attached; its structure is tested, it is not certified.
  */
-import { createRequire } from 'node:module';
 import type { JointReview } from '#core/messages/api-review';
+import { attach, openReport, type ReportDocument } from './report-document.ts';
 import {
   events,
   findings,
@@ -16,7 +16,7 @@ import {
   verification,
 } from './report-sections.ts';
 import { utcText, WORDS } from './report-words.ts';
-import { FONTS, Sheet } from './sheet.ts';
+import type { Sheet } from './sheet.ts';
 import { strips } from './strip-section.ts';
 
 export interface ReportInput {
@@ -36,41 +36,13 @@ export interface ReportInput {
 const BEFORE_ALL = '1970-01-01T00:00:00.000Z';
 
 export async function jointReport(input: ReportInput): Promise<Buffer> {
-  const { default: PdfDocument } = await import('pdfkit');
   const { review, record, software } = input;
   const sealedAt = review.sealedAt ?? BEFORE_ALL;
   const at = new Date(sealedAt);
-  const find = createRequire(import.meta.url);
-  const plain = find.resolve('dejavu-fonts-ttf/ttf/DejaVuSansCondensed.ttf');
-  const bold = find.resolve('dejavu-fonts-ttf/ttf/DejaVuSansCondensed-Bold.ttf');
-  const doc = new PdfDocument({
-    pdfVersion: '1.7',
-    subset: 'PDF/A-3b',
-    lang: WORDS.language,
-    displayTitle: true,
-    size: input.paper === 'a4' ? 'A4' : 'LETTER',
-    margin: 0,
-    bufferPages: true,
-    font: plain,
-    info: {
-      Title: WORDS.title(review.joint),
-      Author: 'Girthlog',
-      Creator: `Girthlog ${software}`,
-      Producer: 'Girthlog',
-      CreationDate: at,
-      ModDate: at,
-    },
-  } as ConstructorParameters<typeof PdfDocument>[0]);
-  const chunks: Buffer[] = [];
-  doc.on('data', (chunk: Buffer) => chunks.push(chunk));
-  const done = new Promise<Buffer>((resolve, reject) => {
-    doc.on('end', () => resolve(Buffer.concat(chunks)));
-    doc.on('error', reject);
-  });
-  doc.registerFont(FONTS.plain, plain);
-  doc.registerFont(FONTS.bold, bold);
   const watermark = watermarkOf(review);
-  const sheet = new Sheet(doc, watermark);
+  const { paper } = input;
+  const report = await openReport({ title: WORDS.title(review.joint), at, software, paper, watermark });
+  const { sheet } = report;
   draw(sheet, input);
   const { procedure } = review;
   const wps = procedure ? `${procedure.id} rev. ${procedure.revision}` : 'no WPS known';
@@ -78,9 +50,8 @@ export async function jointReport(input: ReportInput): Promise<Buffer> {
     `${WORDS.footer(review.joint, wps, utcText(sealedAt), software)} · ${WORDS.page(page, pages)}`,
     `${watermark === null ? '' : `${watermark} · `}${record ? WORDS.hash(record.sha256) : 'No record is sealed yet.'}`,
   ]);
-  attach(doc, input, at);
-  doc.end();
-  return done;
+  attachAll(report, input, at);
+  return report.end();
 }
 
 function draw(sheet: Sheet, input: ReportInput): void {
@@ -115,20 +86,21 @@ function watermarkOf({ origin }: JointReview): string | null {
   return origin === 'replay' ? WORDS.replay : null;
 }
 
-function attach(doc: Sheet['doc'], { review, record, windowsCsv }: ReportInput, at: Date): void {
-  const dates = { creationDate: at, modifiedDate: at, relationship: 'Data' };
-  const files: [string, string, string, string][] = [
-    ['windows.csv', windowsCsv, 'text/csv', 'Windows of weld of every pass, one row each'],
-    ['joint.json', JSON.stringify(review), 'application/json', 'The joint as it was reviewed'],
-    ...(record
-      ? ([['record.json', record.text, 'application/json', 'The signed record of the joint']] as const).map(
-          file => [...file] as [string, string, string, string],
-        )
-      : []),
-  ];
-  for (const [name, text, type, description] of files) {
-    doc.file(Buffer.from(text, 'utf8'), { name, type, description, ...dates } as Parameters<
-      typeof doc.file
-    >[1]);
-  }
+function attachAll(report: ReportDocument, { review, record, windowsCsv }: ReportInput, at: Date): void {
+  attach(report, at, {
+    name: 'windows.csv',
+    text: windowsCsv,
+    type: 'text/csv',
+    description: 'Windows of weld of every pass, one row each',
+  });
+  const type = 'application/json';
+  attach(report, at, {
+    name: 'joint.json',
+    text: JSON.stringify(review),
+    type,
+    description: 'The joint as it was reviewed',
+  });
+  if (!record) return;
+  const description = 'The signed record of the joint';
+  attach(report, at, { name: 'record.json', text: record.text, type, description });
 }

@@ -6,6 +6,8 @@ import type { TrainingSession } from '#core/training/session';
 import type { DashboardContext } from '../api/context.ts';
 import { ApiProblem } from '../api/problem.ts';
 import { expressPath, type Handler, inputOf, type RouteSpec, serve } from '../api/route.ts';
+import { serveFile } from '../export/serve-file.ts';
+import { softwareVersion } from '../software-version.ts';
 import type { OpenTraining } from './open-training.ts';
 import { sessionDebrief, sessionScore } from './session-debrief.ts';
 import { sessionHead, sessionView } from './session-view.ts';
@@ -60,6 +62,16 @@ export function addTrainingRoutes(app: Express, { training, store }: DashboardCo
   on(ROUTES.writeTrainingDebrief, true, ({ desk }, { params: { id }, body }) =>
     shown(desk.writePoints(id, body.keep, body.change), true),
   );
+  serveFile(app, ROUTES.trainingDebriefPdf, async ({ params: { id }, query: { paper } }) => {
+    const debrief = debriefOf(opened().desk.rated(id));
+    const { trainingReport } = await import('../report/training-report.ts');
+    const body = await trainingReport({ debrief, software: softwareVersion(), paper });
+    return { name: fileName(debrief.session, 'pdf'), body };
+  });
+  serveFile(app, ROUTES.trainingExport, ({ params: { id } }) => {
+    const debrief = debriefOf(opened().desk.rated(id));
+    return { name: fileName(debrief.session, 'json'), body: [JSON.stringify(debrief)] };
+  });
   on(ROUTES.deleteTrainingSession, true, ({ desk }, { params: { id } }) => {
     desk.delete(id);
     return { deleted: id, stays: STAYS };
@@ -91,15 +103,22 @@ export function addTrainingRoutes(app: Express, { training, store }: DashboardCo
   }
 
   function admitted(request: Request, byTrainer: boolean): { open: OpenTraining; isTrainer: boolean } {
-    if (!training) {
-      throw new ApiProblem(
-        404,
-        'trainingOff',
-        'This dashboard is not set up for training (girthlog-simulator train).',
-      );
-    }
+    const open = opened();
     const key = request.get(TRAINER_HEADER);
-    if (byTrainer) training.key.require(key);
-    return { open: training, isTrainer: training.key.isShown(key) };
+    if (byTrainer) open.key.require(key);
+    return { open, isTrainer: open.key.isShown(key) };
+  }
+
+  function opened(): OpenTraining {
+    if (training) return training;
+    throw new ApiProblem(
+      404,
+      'trainingOff',
+      'This dashboard is not set up for training (girthlog-simulator train).',
+    );
   }
 }
+
+/** Without a name in it: files are passed on. */
+const fileName = ({ lesson, createdAt }: TrainingSession, ending: string): string =>
+  `training-${lesson.id}-${createdAt.slice(0, 10)}.${ending}`;

@@ -167,8 +167,7 @@ export const TRAINING_ROUTES = {
     query: z.strictObject({ paper: paperSchema.default('a4') }),
     response: z.string(),
     media: 'application/pdf',
-    header: anyone,
-    problems: { ...OFF, ...KNOWN, sessionState: 409, ratingMissing: 409 },
+    problems: { trainingOff: 404, ...KNOWN, sessionState: 409, ratingMissing: 409 },
   }),
   trainingExport: route({
     method: 'get',
@@ -178,8 +177,7 @@ export const TRAINING_ROUTES = {
     params,
     response: debriefSchema,
     media: 'application/json',
-    header: anyone,
-    problems: { ...OFF, ...KNOWN, sessionState: 409, ratingMissing: 409 },
+    problems: { trainingOff: 404, ...KNOWN, sessionState: 409, ratingMissing: 409 },
   }),
   deleteTrainingSession: route({
     method: 'delete',
