@@ -25,6 +25,7 @@ import { ProceduresView } from './views/procedures/procedures-view.tsx';
 import { ReadyView } from './views/ready/ready-view.tsx';
 import { ReviewView } from './views/review/review-view.tsx';
 import { RigEventView } from './views/rig-events/event-view.tsx';
+import { ShiftView } from './views/shift/shift-view.tsx';
 import { SumsView } from './views/sums/sums-view.tsx';
 import { TrendAtView } from './views/trends/trend-at-view.tsx';
 import { TrendsView } from './views/trends/trends-view.tsx';
@@ -38,6 +39,7 @@ function CurrentView() {
   if (isProceduresRoute(route)) return <ProceduresView route={route} />;
   if (isChangesRoute(route)) return <ChangesView route={route} />;
   if (route.view === 'jointReview') return <ReviewView key={route.joint} route={route} />;
+  if (route.view === 'shift') return <ShiftView route={route} />;
   if (route.view === 'sums') return <SumsView key={route.name ?? ''} name={route.name} />;
   if (route.view === 'verify') {
     const { site, rig, check } = route;

@@ -15,6 +15,7 @@ import {
 } from './views/procedures/procedures-route.ts';
 import { parseReviewRoute, type ReviewRoute, reviewUrl } from './views/review/review-route.ts';
 import { parseRigEventRoute, type RigEventRoute, rigEventUrl } from './views/rig-events/event-route.ts';
+import { parseShiftRoute, type ShiftRoute, shiftUrl } from './views/shift/shift-route.ts';
 import { parseSumsRoute, type SumsRoute, sumsUrl } from './views/sums/sums-route.ts';
 import { parseVerifyRoute, type VerifyRoute, verifyUrl } from './views/verify/verify-route.ts';
 
@@ -39,6 +40,7 @@ export type Route =
   | ProceduresRoute
   | ChangesRoute
   | ReviewRoute
+  | ShiftRoute
   | { readonly view: 'about' };
 
 export const TREND_SPANS_S = [60, 120, 300] as const;
@@ -63,7 +65,8 @@ export function parseRoute(hash: string): Route {
     parseProceduresRoute(parts);
   if (found !== null) return found;
   const asked = new URLSearchParams(query);
-  const apart = parseChangesRoute(parts, asked) ?? parseReviewRoute(parts, asked);
+  const apart =
+    parseChangesRoute(parts, asked) ?? parseReviewRoute(parts, asked) ?? parseShiftRoute(parts, asked);
   if (apart !== null) return apart;
   if (view === 'rigs' && parts[3] === 'assign' && site !== undefined && rig !== undefined)
     return { view: 'assign', site, rig };
@@ -87,6 +90,7 @@ export function routeUrl(route: Route): string {
   if (isProceduresRoute(route)) return proceduresUrl(route);
   if (isChangesRoute(route)) return changesUrl(route);
   if (route.view === 'jointReview') return reviewUrl(route);
+  if (route.view === 'shift') return shiftUrl(route);
   if (route.view === 'sums') return sumsUrl(route.name);
   if (route.view === 'verify') return verifyUrl(route);
   if (route.view === 'rigEvent') return rigEventUrl(route.site, route.rig, route.corrects);

@@ -1,5 +1,6 @@
 /** A store with one full shift: every rig welds one side of one pass of every joint, then moves on. Invented. */
 import { DEFAULT_DRIFT_SETTINGS } from '#core/drift/drift-settings';
+import type { Origin } from '#core/messages/common';
 import type { PassDrift } from '#core/messages/drift';
 import type { PassMessage } from '#core/messages/pass';
 import { type Procedure, procedureSchema } from '#core/procedure/procedure';
@@ -64,10 +65,14 @@ export interface FullShift {
   readonly joints: number;
   /** The last so many joints lack their last pass. */
   readonly incomplete: number;
+  readonly origin?: Origin;
 }
 
 /** From 08:00 on; a rig begins a joint every five minutes at most, so that all are done before 06:00. */
-export function fillWithShift(store: SqliteStore, { rigs, joints, incomplete }: FullShift): void {
+export function fillWithShift(
+  store: SqliteStore,
+  { rigs, joints, incomplete, origin = 'simulated' }: FullShift,
+): void {
   const at = new Date(START_MS).toISOString();
   const procedure = shiftProcedure(rigs);
   store.addProcedure(procedure, at, 'p-1');
@@ -76,7 +81,7 @@ export function fillWithShift(store: SqliteStore, { rigs, joints, incomplete }: 
     const rig = `rig-${String(r + 1).padStart(2, '0')}`;
     const stream = sha256(rig).slice(0, 32);
     store.ensureRig({ site: SITE, rig }, at, rigs);
-    store.setRigOrigin({ site: SITE, rig }, 'simulated');
+    store.setRigOrigin({ site: SITE, rig }, origin);
     const layer = Math.floor(r / 2);
     const isLast = layer === rigs / 2 - 1;
     const passes = Array.from({ length: isLast ? joints - incomplete : joints }, (_, j): PassMessage => {
@@ -84,6 +89,7 @@ export function fillWithShift(store: SqliteStore, { rigs, joints, incomplete }: 
       const plain = testPass(j + 1);
       return {
         ...plain,
+        origin,
         rig,
         stream,
         passId: `${stream}:${j + 1}`,
@@ -106,8 +112,8 @@ export function fillWithShift(store: SqliteStore, { rigs, joints, incomplete }: 
     });
     let prev: string | undefined;
     const records = passes.map((message, i): VerifiedRecord => {
-      const body = testBody({ rig, passes: [message] });
-      const record = seal(JSON.stringify(body), i + 1, prev, stream);
+      const body = testBody({ rig, origin, passes: [message] });
+      const record = seal(JSON.stringify(body), i + 1, prev, stream, origin);
       prev = record.hash;
       return { site: SITE, rig, message: record, body, samples: null, unreadable: null };
     });

@@ -2,7 +2,7 @@ import { useApp } from '../app-context.ts';
 import type { Route } from '../routes.ts';
 import { text } from '../text/text.ts';
 
-const SCREENS = ['live', 'alarms', 'ready', 'joints', 'changes', 'procedures', 'sums'] as const;
+const SCREENS = ['live', 'alarms', 'ready', 'joints', 'changes', 'shift', 'procedures', 'sums'] as const;
 type Screen = (typeof SCREENS)[number];
 
 /** The screen a view belongs to: a rig's checks to readiness, a revision to the procedures. */

@@ -6,6 +6,7 @@ export const enScreens = {
   ready: 'Ready',
   joints: 'Joints',
   changes: 'Changes',
+  shift: 'Shift',
   procedures: 'Procedures',
   sums: 'Sums',
   newer: 'The dashboard has a newer version of this page.',

@@ -11,6 +11,7 @@ import { enReady } from './en-ready.ts';
 import { enReview } from './en-review.ts';
 import { enRigEvents } from './en-rig-events.ts';
 import { enScreens } from './en-screens.ts';
+import { enShift } from './en-shift.ts';
 import { enSums } from './en-sums.ts';
 import { enTrendAt } from './en-trend-at.ts';
 import { enTrends } from './en-trends.ts';
@@ -187,6 +188,7 @@ export const en = {
   export: enExport,
   rigEvents: enRigEvents,
   screens: enScreens,
+  shift: enShift,
   sums: enSums,
   changes: enChanges,
   review: enReview,
