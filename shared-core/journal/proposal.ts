@@ -5,6 +5,7 @@ import { finding, pagePath } from './finding.ts';
 import type { JointFacts } from './joint-facts.ts';
 import { jointProcedure } from './joint-facts.ts';
 import { foldJoint, isDone, isDoneOn, type JointFold, standingOfPass } from './joint-fold.ts';
+import { cutOutOf } from './repairs.ts';
 import { workFindings } from './work-findings.ts';
 
 /** What a rig was assigned, or recorded, before; newest first. */
@@ -34,7 +35,9 @@ const RECENT = 12;
 export function proposeWork(facts: ProposalFacts): Proposal {
   const last = facts.history[0];
   if (!last) return startingProposal(facts);
-  const candidates = facts.joints.map((joint): Candidate => ({ facts: joint, fold: foldJoint(joint) }));
+  const candidates = facts.joints
+    .filter(isInLine)
+    .map((joint): Candidate => ({ facts: joint, fold: foldJoint(joint) }));
   const own = candidates.find(one => one.facts.joint === last.joint);
   if (own && !isDoneOn(own.fold, last.pass, last.side)) {
     const isOpen = standingOfPass(own.fold, last.pass, last.side)?.state === 'open';
@@ -75,9 +78,12 @@ export function proposeWork(facts: ProposalFacts): Proposal {
   );
 }
 
+/** A joint that was cut out waits for nobody. */
+const isInLine = ({ entries }: JointFacts): boolean => cutOutOf(entries) === null;
+
 /** A rig that has done nothing yet: the oldest joint with work left, first pass, side A unless that is under way. */
 function startingProposal(facts: ProposalFacts): Proposal {
-  for (const joint of facts.joints) {
+  for (const joint of facts.joints.filter(isInLine)) {
     const candidate = { facts: joint, fold: foldJoint(joint) };
     if (candidate.fold.hold) continue;
     for (const side of ['A', 'B'] as const) {

@@ -4,11 +4,13 @@ import { finding, jointPath, onceEach, whenWords } from './finding.ts';
 import type { JointFacts, RecordedPass } from './joint-facts.ts';
 import { type JointFold, SIDES, standingOfPass } from './joint-fold.ts';
 import { readingFindings } from './reading-findings.ts';
+import { cutOutOf, repairOf } from './repairs.ts';
 import { holdFindings, layerFindings } from './work-findings.ts';
 
 export function recordFindings(facts: JointFacts, fold: JointFold): Finding[] {
   return onceEach([
     ...holdFindings(facts, fold),
+    ...weldedAfterCutOut(facts, fold),
     ...numberFindings(facts, fold),
     ...SIDES.flatMap(side => orderOn(facts, fold, side)),
     ...coveredLayers(facts, fold),
@@ -85,10 +87,28 @@ function coveredLayers(facts: JointFacts, fold: JointFold): Finding[] {
   });
 }
 
-/** Two records of one pass on one side over the same stretch; a continuation and a part of its own length are none. */
+/** A joint that was cut out is welded no more: what is recorded later belongs to another number. */
+function weldedAfterCutOut(facts: JointFacts, fold: JointFold): Finding[] {
+  const cutOut = cutOutOf(facts.entries);
+  const after = cutOut && fold.counted.find(({ message }) => message.startUtc > cutOut.at);
+  if (!cutOut || !after) return [];
+  const text =
+    `A pass was recorded ${whenWords(after.message.startUtc)} under joint ${facts.joint}, which was cut out ` +
+    `${whenWords(cutOut.at)} by ${facts.nameOf(cutOut.author)}: its number is retired.`;
+  const link = jointPath(facts.joint, 'move', { passId: after.message.passId });
+  return [finding('jointCutOut', text, 'Move the pass to the joint that it is.', link)];
+}
+
+/**
+ * Two records of one pass on one side over the same stretch; a continuation, a part of its own length and what was
+ * welded under a ruling to repair are none.
+ */
 function recordedTwice(facts: JointFacts, fold: JointFold): Finding[] {
   return fold.passes.flatMap(({ pass, side }) => {
-    const own = fold.counted.filter(({ work }) => work.pass === pass && work.side === side);
+    const own = fold.counted.filter(
+      ({ work, message }) =>
+        work.pass === pass && work.side === side && repairOf(facts.entries, message.startUtc) === null,
+    );
     const first = own.find((one, i) => own.slice(i + 1).some(other => isSameStretch(one, other)));
     const again = first && own.find(other => other !== first && isSameStretch(first, other));
     if (!first || !again) return [];

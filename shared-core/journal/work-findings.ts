@@ -8,6 +8,7 @@ import { type JointFacts, jointProcedure } from './joint-facts.ts';
 import { isDone, type JointFold, SIDES, standingOfPass } from './joint-fold.ts';
 import { procedureFindings } from './procedure-findings.ts';
 import { readingFindings } from './reading-findings.ts';
+import { cutOutOf, repairOf } from './repairs.ts';
 
 export interface WorkAhead {
   readonly side: Side;
@@ -18,6 +19,7 @@ export function workFindings(facts: JointFacts, fold: JointFold, work: WorkAhead
   const pass = facts.procedure?.passes.find(({ name }) => name === work.pass) ?? null;
   const named = jointProcedure(fold.particulars, facts.assigned, facts.recorded);
   return onceEach([
+    ...cutOutFindings(facts),
     ...holdFindings(facts, fold),
     ...procedureFindings(facts, fold, named),
     ...orderFindings(facts, fold, work),
@@ -42,11 +44,29 @@ export function holdFindings(facts: JointFacts, { hold }: JointFold): Finding[] 
   ];
 }
 
+/** A joint that was cut out keeps its number for ever, and is never welded again. */
+function cutOutFindings(facts: JointFacts): Finding[] {
+  const cutOut = cutOutOf(facts.entries);
+  if (!cutOut) return [];
+  const text =
+    `Joint ${facts.joint} was cut out ${whenWords(cutOut.at)} by ${facts.nameOf(cutOut.author)}: its number is ` +
+    'retired and never used again.';
+  return [
+    finding(
+      'jointCutOut',
+      text,
+      'Check the joint number; a new weld has a number of its own.',
+      jointPath(facts.joint),
+    ),
+  ];
+}
+
 function orderFindings(facts: JointFacts, fold: JointFold, { side, pass }: WorkAhead): Finding[] {
   const { joint } = facts;
   const findings: Finding[] = [];
   const own = standingOfPass(fold, pass, side);
-  if (own && isDone(own)) {
+  // After a ruling to repair it is welded again on purpose.
+  if (own && isDone(own) && repairOf(facts.entries, facts.now) === null) {
     const text =
       `${pass}, side ${side}, of joint ${joint} is done already (${whenWords(own.endUtc ?? facts.now)}): is the ` +
       'number used twice, or was the joint cut out? A number is never used again.';

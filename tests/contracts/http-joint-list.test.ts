@@ -125,3 +125,39 @@ describe('the list of joints', () => {
     }
   });
 });
+
+describe('a joint that was cut out', () => {
+  async function cutOut() {
+    const dashboard = await listed();
+    const rule = (joint: string, minutes: number) =>
+      dashboard.store.journal.add({
+        ...{ id: `ruled-${joint}`, at: minute(minutes), origin: 'simulated', author: dashboard.author },
+        ...{ shiftDate: '2026-05-12', reason: 'crack', corrects: null },
+        body: { kind: 'disposition', joint, decision: 'cutOut' },
+      });
+    rule('J-0005', 30);
+    return dashboard;
+  }
+
+  it('is never opened, and takes no pass that was welded later', async () => {
+    const { refused, enter, weld, names } = await cutOut();
+    expect(await names('?disposition=cutOut')).toEqual(['J-0005']);
+    expect(await refused(opened('J-0005'))).toBe('409 jointCutOut');
+    await weld(testPass(60, { joint: 'J-0006' }));
+    const to = (passId: string) => moved({ passId, joint: 'J-0005', side: 'A', pass: 'root' });
+    const reason = { reason: 'typed wrong' };
+    expect(await refused(to(`${STREAM}:60`), reason)).toBe('409 jointCutOut');
+    // Pass 1 began a minute into the day, before the ruling: it may be found to belong there.
+    expect((await enter(to(`${STREAM}:1`), reason)).body).toMatchObject({ joint: 'J-0005' });
+  });
+
+  it('is warned of where it is assigned: the rig may be welding it already', async () => {
+    const { post, author } = await cutOut();
+    const work = { ...WORK, joint: 'J-0005' };
+    const { findings } = await answer(
+      ROUTES.addAssignment,
+      await post('/api/v1/assignments', { ...RIG, author, work }),
+    );
+    expect(findings[0]).toMatchObject({ code: 'jointCutOut' });
+  });
+});

@@ -1,12 +1,14 @@
 /** Refuses an entry that names what is not there or contradicts itself; one sentence each, nothing is stored. */
 import { verificationResult } from '#core/checks/verification';
 import {
+  type Entry,
   type EntryBody,
   type NewEntry,
   PASSPHRASE_NEEDED,
   REASON_NEEDED,
   subjectOf,
 } from '#core/journal/entry';
+import { cutOutOf } from '#core/journal/repairs';
 import type { Check } from '#core/journal/rig-entries';
 import type { Origin } from '#core/messages/common';
 import type { RigBoard } from '../live/rig-board.ts';
@@ -33,6 +35,7 @@ export const ENTRY_PROBLEMS = {
   timeAhead: 422,
   shiftDateAhead: 422,
   jointNumberUsed: 409,
+  jointCutOut: 409,
   rigLimit: 422,
   checkInconsistent: 422,
   passUnknown: 422,
@@ -162,9 +165,18 @@ function checkBody(entry: NewEntry, checks: EntryChecks): void {
   }
 }
 
+const retired = (joint: string, { at }: Entry): ApiProblem =>
+  refusal(
+    'jointCutOut',
+    `Joint ${joint} was cut out on ${at.slice(0, 10)}: its number is retired. Give the number of the joint that it is.`,
+  );
+
 /** A number stands for ever, also when its joint is cut out. */
 function checkNumber(joint: string, { store, facts }: EntryChecks): void {
-  const opened = store.journal.about(`joint ${joint}`).find(({ body }) => body.kind === 'jointOpened');
+  const about = store.journal.about(`joint ${joint}`);
+  const cutOut = cutOutOf(about);
+  if (cutOut) throw retired(joint, cutOut);
+  const opened = about.find(({ body }) => body.kind === 'jointOpened');
   if (!opened) return;
   const who = store.people().find(({ id }) => id === opened.author)?.name ?? opened.author;
   const state = facts.joint(joint)?.recorded.length ?? 0;
@@ -208,6 +220,9 @@ function checkMove(body: Extract<EntryBody, { kind: 'passMoved' }>, { store, fac
     throw refusal('passOpen', 'The pass is still being welded: move it when it is closed.');
   }
   checkProcedurePass(body, store);
+  // What was welded before may still be found to belong to a joint that was cut out.
+  const cutOut = cutOutOf(store.journal.about(`joint ${body.joint}`));
+  if (cutOut && pass.startUtc > cutOut.at) throw retired(body.joint, cutOut);
   const there = facts.joint(body.joint);
   const others = there?.recorded.filter(({ message }) => message.passId !== body.passId) ?? [];
   if (others.length > 0 && there && there.origin !== pass.origin) {
