@@ -28,7 +28,8 @@ export function place(name: string, line: number | null): string {
 
 /** The first of the issues as a sentence with file, line and key. */
 export function firstProblem(schema: z.ZodType, error: z.ZodError, text: string, name: string): string {
-  const issue = error.issues[0]!;
+  // A key that is spelt wrong is also one that is missing: the spelling says more.
+  const issue = error.issues.find(({ code }) => code === 'unrecognized_keys') ?? error.issues[0]!;
   const more = error.issues.length > 1 ? ` (and ${error.issues.length - 1} more)` : '';
   if (issue.code === 'unrecognized_keys') {
     const key = issue.keys[0]!;

@@ -166,10 +166,11 @@ export class LessonControl implements ControlDesk {
         `${injection.rig} welds nothing now: wait for its next pass.`,
       );
     }
+    const fromMm = Math.round(place.alongMm * 100) / 100;
     const fault = faultOf(
       kind,
       injection,
-      place.alongMm,
+      fromMm,
       passesOf(scenario).map(({ name }) => name),
     );
     rig.inject(fault);
