@@ -123,11 +123,20 @@ function about({ window, beganS }: PlacedWindow, { mark, atS }: PlacedMark): Omi
     windowId: window.id,
     markId: mark.id,
     seconds: atS - beganS,
-    weldMm: alongMm === null ? null : alongMm - window.fromMm,
+    weldMm: weldTo(alongMm, window.fromMm),
     rightChannel: isAmong(window.channels, channel),
     // Leaving a signal alone is right only where the lesson says so.
     rightAction: action === 'leaveAlone' ? window.actions.includes(action) : isAmong(window.actions, action),
   };
+}
+
+/** What a screen shows lags behind the arc by this much at most, mm. */
+const LAG_MM = 5;
+
+/** Null also where the mark stands on another weld: in the next pass. */
+function weldTo(alongMm: number | null, fromMm: number): number | null {
+  if (alongMm === null || alongMm < fromMm - LAG_MM) return null;
+  return Math.max(0, alongMm - fromMm);
 }
 
 function countsOf(

@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { ProgramError } from '#core/program/program-error';
-import { loadConfig } from '../../../dashboard/server/load-config.ts';
+import { loadConfig, trainingSetup } from '../../../dashboard/server/load-config.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
 afterEach(() => {
@@ -95,5 +95,38 @@ describe('loadConfig', () => {
     // With an external broker nothing listens for MQTT here.
     await loadConfig({ mqtt: '10.0.0.2:1883', broker: 'mqtt://10.0.0.5' }, undefined);
     await loadConfig({ http: '[::1]:8080', mqtt: 'localhost:1883' }, undefined);
+  });
+});
+
+describe('a dashboard of training', () => {
+  const url = 'http://127.0.0.1:7070';
+
+  it('is one where the control of the simulator is named, in a table or as one key', async () => {
+    for (const text of [`[training]\ncontrol_url = "${url}"\n`, `training_control_url = "${url}"\n`]) {
+      expect((await loadConfig({}, toml(text))).settings.trainingControlUrl).toBe(url);
+    }
+    expect((await loadConfig({}, undefined)).settings.trainingControlUrl).toBeNull();
+    expect(await sentence({}, toml('[training]\ncontrol = "x"\n'))).toContain(
+      'unknown key "training_control"',
+    );
+  });
+
+  it.each(['http://10.0.0.7:7070', 'https://127.0.0.1:7070', 'http://127.0.0.1:7070/path'])(
+    'is not controlled over %s',
+    async trainingControlUrl => {
+      expect(await sentence({ trainingControlUrl })).toContain('use http://127.0.0.1:PORT');
+    },
+  );
+
+  it('takes its secrets from the environment, and only whole ones', async () => {
+    const { settings } = await loadConfig({ trainingControlUrl: url }, undefined);
+    const setup = () => trainingSetup(settings);
+    expect(setup).toThrow(/needs GIRTHLOG_TRAINING_TOKEN/);
+    vi.stubEnv('GIRTHLOG_TRAINING_TOKEN', 'token-of-sixteen');
+    vi.stubEnv('GIRTHLOG_TRAINING_TRAINER_KEY', 'short');
+    expect(setup).toThrow(/needs GIRTHLOG_TRAINING_TRAINER_KEY/);
+    vi.stubEnv('GIRTHLOG_TRAINING_TRAINER_KEY', 'key-of-sixteen-x');
+    expect(setup()).toEqual({ controlUrl: url, token: 'token-of-sixteen', trainerKey: 'key-of-sixteen-x' });
+    expect(trainingSetup({ ...settings, trainingControlUrl: null })).toBeNull();
   });
 });

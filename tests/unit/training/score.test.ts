@@ -82,6 +82,15 @@ describe('one mark', () => {
   });
 });
 
+test.each([
+  [749, 0],
+  [740, null],
+  [0, null],
+])('a mark at %i mm of trouble from 750 mm on is %s mm of weld after its beginning', (alongMm, weldMm) => {
+  const { windows } = scoreSession(lesson({ marks: [trainingMark('m', 140, { alongMm })] }));
+  expect(windows[0]).toMatchObject({ result: 'late', weldMm });
+});
+
 test('a second mark in an answered window is a repeat, neither right nor wrong', () => {
   const score = scoreSession(lesson({ marks: [trainingMark('m1', 105), trainingMark('m2', 110)] }));
   expect(score.repeats).toEqual(['m2']);
