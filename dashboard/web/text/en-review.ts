@@ -128,13 +128,6 @@ export const enReview = {
     missing: 'Missing or against the rules',
   },
 
-  files: {
-    title: 'On paper and as files',
-    report: 'Report (PDF)',
-    archive: 'Everything in one archive (ZIP)',
-    dated: (when: string) => `The report carries the time of the newest record or entry: ${when}.`,
-  },
-
   beside: {
     title: 'Beside other joints',
     intro: 'The same pass on up to three other joints, one line each.',

@@ -2,11 +2,12 @@ import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { windowAt } from '../../charts/place-map.ts';
 import { UnrolledStrip } from '../../charts/unrolled-strip.tsx';
 import { format, text } from '../../text/text.ts';
+import { ExportPanel } from '../joints/export-panel.tsx';
 import { jointUrl } from '../joints/joint-routes.ts';
 import { usePeople } from '../verify/use-people.ts';
 import { BesideJoints } from './beside-joints.tsx';
 import { IndicationList } from './indication-list.tsx';
-import { JointEvidence, ReviewDisposition, ReviewFiles } from './joint-summary.tsx';
+import { JointEvidence, ReviewDisposition } from './joint-evidence.tsx';
 import { NoteList } from './note-list.tsx';
 import { PassInspector } from './pass-inspector.tsx';
 import { PassTable } from './pass-table.tsx';
@@ -98,7 +99,7 @@ function Reviewed({ review, route, people }: ReviewedProps) {
       )}
       <NoteList review={review} pass={picked} route={route} people={people} />
       <ReviewDisposition review={review} nameOf={people.nameOf} />
-      <ReviewFiles review={review} />
+      <ExportPanel joint={review.joint} origin={review.origin} />
     </>
   );
 }

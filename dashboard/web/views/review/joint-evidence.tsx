@@ -2,7 +2,7 @@ import type { JointReview } from '#core/messages/api-review';
 import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { oClockText } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { text } from '../../text/text.ts';
 import { dispositionUrl } from '../joints/joint-routes.ts';
 import { standingEntries } from '../joints/pass-work.ts';
 import { keptUnit, temperatureText, UNIT_WORD } from '../joints/temperature-unit.ts';
@@ -84,29 +84,6 @@ export function ReviewDisposition({ review, nameOf }: JointSummaryProps) {
         <a class="button" href={dispositionUrl(review.joint)}>
           {t.open}
         </a>
-      </p>
-    </section>
-  );
-}
-
-/** The same on paper and as files; the server makes both. */
-export function ReviewFiles({ review }: { readonly review: JointReview }) {
-  const r = text.value.review.files;
-  const base = `/api/v1/joints/${encodeURIComponent(review.joint)}`;
-  const query = `?${new URLSearchParams({ origin: review.origin, zone: format().zone })}`;
-  return (
-    <section>
-      <h2>{r.title}</h2>
-      <p class="form-actions">
-        <a class="button" href={`${base}/report.pdf${query}`} download>
-          {r.report}
-        </a>
-        <a class="button" href={`${base}/export.zip${query}`} download>
-          {r.archive}
-        </a>
-      </p>
-      <p class="hint">
-        {r.dated(review.sealedAt === null ? format().fixed(null, 0) : whenText(review.sealedAt))}
       </p>
     </section>
   );
