@@ -12,6 +12,8 @@ import { Procedures } from './data/procedures.ts';
 import { ReadinessStore } from './data/readiness-store.ts';
 import { RigStore } from './data/rig-store.ts';
 import { WebAudioOutput } from './data/sound-output.ts';
+import { TrainerKey } from './data/trainer-key.ts';
+import { TrainingStore } from './data/training-store.ts';
 import { Trims } from './data/trims.ts';
 import { TruckBoard } from './data/truck-board.ts';
 import { OfflineShell } from './offline/offline-shell.ts';
@@ -34,6 +36,7 @@ export interface AppContext {
   readonly readiness: ReadinessStore;
   readonly holds: Holds;
   readonly changes: JournalChanges;
+  readonly training: TrainingStore;
   readonly route: Signal<Route>;
   readonly screen: ScreenSettings;
   readonly shell: OfflineShell;
@@ -62,6 +65,7 @@ export function createAppContext(target: Window & typeof globalThis, route: Sign
     readiness: new ReadinessStore(() => api.get(['readiness'])),
     holds: new Holds(api.entries),
     changes: new JournalChanges(),
+    training: new TrainingStore(api, new TrainerKey(target), target.sessionStorage),
     route,
     screen: new ScreenSettings(target),
     shell: new OfflineShell(

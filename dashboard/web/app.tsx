@@ -5,6 +5,7 @@ import { Announcer } from './parts/announcer.tsx';
 import { NewerPage } from './parts/newer-page.tsx';
 import { PageFooter } from './parts/page-footer.tsx';
 import { ScreenNav } from './parts/screen-nav.tsx';
+import { TrainingBanner } from './parts/training-banner.tsx';
 import { TruckConditions } from './parts/truck-conditions.tsx';
 import { TrustLine } from './parts/trust-line.tsx';
 import { text } from './text/text.ts';
@@ -27,6 +28,8 @@ import { ReviewView } from './views/review/review-view.tsx';
 import { RigEventView } from './views/rig-events/event-view.tsx';
 import { ShiftView } from './views/shift/shift-view.tsx';
 import { SumsView } from './views/sums/sums-view.tsx';
+import { isTrainingRoute } from './views/training/training-route.ts';
+import { TrainingView } from './views/training/training-view.tsx';
 import { TrendAtView } from './views/trends/trend-at-view.tsx';
 import { TrendsView } from './views/trends/trends-view.tsx';
 import { VerifyView } from './views/verify/verify-view.tsx';
@@ -38,6 +41,7 @@ function CurrentView() {
   if (route.view === 'alarms') return <AlarmsView tab={route.tab} />;
   if (isProceduresRoute(route)) return <ProceduresView route={route} />;
   if (isChangesRoute(route)) return <ChangesView route={route} />;
+  if (isTrainingRoute(route)) return <TrainingView route={route} />;
   if (route.view === 'jointReview') return <ReviewView key={route.joint} route={route} />;
   if (route.view === 'shift') return <ShiftView route={route} />;
   if (route.view === 'sums') return <SumsView key={route.name ?? ''} name={route.name} />;
@@ -66,8 +70,9 @@ function CurrentView() {
     return <RigEventView key={`${site}/${rig}/${corrects}`} site={site} rig={rig} corrects={corrects} />;
   }
   if (route.view === 'trends' && route.atMs !== undefined) {
-    const { site, rig, atMs } = route;
-    return <TrendAtView key={`${site}/${rig}/${atMs}`} site={site} rig={rig} atMs={atMs} />;
+    const { site, rig, atMs, debrief } = route;
+    const key = `${site}/${rig}/${atMs}`;
+    return <TrendAtView key={key} site={site} rig={rig} atMs={atMs} debrief={debrief ?? null} />;
   }
   if (route.view === 'trends') {
     return (
@@ -98,6 +103,7 @@ export function App() {
         {text.value.skipToMain}
       </button>
       <TrustLine />
+      <TrainingBanner />
       <TruckConditions />
       <NewerPage />
       <div class="top-bar">

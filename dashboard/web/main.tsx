@@ -10,6 +10,10 @@ const TICK_MS = 100;
 
 const app = createAppContext(window, followRoute(window));
 app.screen.apply();
+app.training.key.take();
+window.addEventListener('hashchange', () => {
+  if (app.training.key.take()) void app.training.refresh();
+});
 void app.shell.start();
 window.matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => app.screen.apply());
 
@@ -35,6 +39,7 @@ new StreamClient({
     app.readiness.onEvent(name, data);
     app.holds.onEvent(name, data);
     app.changes.onEvent(name, data);
+    app.training.onEvent(name, data);
     redrawSoon();
   },
   onLink: state => {
@@ -46,6 +51,7 @@ new StreamClient({
       void app.procedures.refresh();
       void app.readiness.refresh();
       void app.holds.refresh();
+      void app.training.refresh();
       app.changes.reconnected();
     }
   },

@@ -17,6 +17,12 @@ import { parseReviewRoute, type ReviewRoute, reviewUrl } from './views/review/re
 import { parseRigEventRoute, type RigEventRoute, rigEventUrl } from './views/rig-events/event-route.ts';
 import { parseShiftRoute, type ShiftRoute, shiftUrl } from './views/shift/shift-route.ts';
 import { parseSumsRoute, type SumsRoute, sumsUrl } from './views/sums/sums-route.ts';
+import {
+  isTrainingRoute,
+  parseTrainingRoute,
+  type TrainingRoute,
+  trainingUrl,
+} from './views/training/training-route.ts';
 import { parseVerifyRoute, type VerifyRoute, verifyUrl } from './views/verify/verify-route.ts';
 
 /** Every state of the page is a URL; the part after # never reaches the server. */
@@ -29,6 +35,8 @@ export type Route =
       readonly spanS: number;
       /** A moment of the past to look at instead, ms UTC. */
       readonly atMs?: number;
+      /** Looked at from the debrief of this training session: from 10 s before the moment. */
+      readonly debrief?: string;
     }
   | AlarmsRoute
   | { readonly view: 'assign'; readonly site: string; readonly rig: string }
@@ -40,6 +48,7 @@ export type Route =
   | ProceduresRoute
   | ChangesRoute
   | ReviewRoute
+  | TrainingRoute
   | ShiftRoute
   | { readonly view: 'about' };
 
@@ -62,6 +71,7 @@ export function parseRoute(hash: string): Route {
     parseAlarmsRoute(parts) ??
     parseVerifyRoute(parts) ??
     parseSumsRoute(parts) ??
+    parseTrainingRoute(parts) ??
     parseProceduresRoute(parts);
   if (found !== null) return found;
   const asked = new URLSearchParams(query);
@@ -79,7 +89,9 @@ export function parseRoute(hash: string): Route {
   const span = Number(asked.get('span'));
   const spanS = TREND_SPANS_S.find(one => one === span) ?? 120;
   const atMs = Date.parse(asked.get('at') ?? '');
-  return Number.isFinite(atMs) ? { view, site, rig, spanS, atMs } : { view, site, rig, spanS };
+  if (!Number.isFinite(atMs)) return { view, site, rig, spanS };
+  const debrief = asked.get('debrief');
+  return { view, site, rig, spanS, atMs, ...(debrief === null ? {} : { debrief }) };
 }
 
 export function routeUrl(route: Route): string {
@@ -89,6 +101,7 @@ export function routeUrl(route: Route): string {
   if (route.view === 'alarms') return alarmsUrl(route);
   if (isProceduresRoute(route)) return proceduresUrl(route);
   if (isChangesRoute(route)) return changesUrl(route);
+  if (isTrainingRoute(route)) return trainingUrl(route);
   if (route.view === 'jointReview') return reviewUrl(route);
   if (route.view === 'shift') return shiftUrl(route);
   if (route.view === 'sums') return sumsUrl(route.name);
@@ -97,9 +110,9 @@ export function routeUrl(route: Route): string {
   if (route.view !== 'trends' && route.view !== 'assign') return jointRouteUrl(route);
   const base = `#/${route.view}/${encodeURIComponent(route.site)}/${encodeURIComponent(route.rig)}`;
   if (route.view !== 'trends') return base;
-  return route.atMs === undefined
-    ? `${base}?span=${route.spanS}`
-    : `${base}?at=${new Date(route.atMs).toISOString()}`;
+  if (route.atMs === undefined) return `${base}?span=${route.spanS}`;
+  const from = route.debrief === undefined ? '' : `&debrief=${encodeURIComponent(route.debrief)}`;
+  return `${base}?at=${new Date(route.atMs).toISOString()}${from}`;
 }
 
 /** The route in the address bar, followed as it changes. */

@@ -5,6 +5,7 @@ import type { AddressInfo } from 'node:net';
 import { extname, join, normalize } from 'node:path';
 import type { NewAssignment, Rig, Samples } from '#core/messages/api';
 import type { AlarmPicture } from '#core/messages/api-alarm';
+import type { Training } from '#core/messages/api-training';
 import {
   liveAt,
   PEOPLE,
@@ -25,6 +26,13 @@ const TYPES: Readonly<Record<string, string>> = {
   '.svg': 'image/svg+xml',
 };
 const TICK_MS = 100;
+const TRAINING_OFF: Training = {
+  mode: 'off',
+  lessons: [],
+  control: null,
+  controlProblem: null,
+  session: null,
+};
 
 export interface FakeDashboard {
   readonly url: string;
@@ -203,6 +211,7 @@ export async function startFakeDashboard(
     const [, rig] = /^\/api\/v1\/rigs\/[^/]+\/([^/]+)\/samples$/.exec(pathname) ?? [];
     if (pathname === '/api/v1/stream') stream(request, response);
     else if (pathname === '/api/v1/alarms/history') json(response, fakeHistory(alarms));
+    else if (pathname === '/api/v1/training') json(response, TRAINING_OFF);
     else if (pathname === '/api/v1/passes') json(response, { passes: [], next: null });
     else if (pathname === '/api/v1/events') json(response, { events: [], next: null });
     else if (pathname === '/api/v1/procedures') {

@@ -1,9 +1,11 @@
 /** The page's requests answered by a test server's own routes instead of the stand-in's. */
 import type { Page } from 'playwright-core';
+import { TRAINER_HEADER } from '#core/messages/api-training';
 
 interface Answers {
-  readonly get: (path: string) => Promise<Response>;
-  readonly post: (path: string, body: unknown) => Promise<Response>;
+  readonly get: (path: string, headers?: Record<string, string>) => Promise<Response>;
+  readonly post: (path: string, body: unknown, headers?: Record<string, string>) => Promise<Response>;
+  readonly remove: (path: string, headers?: Record<string, string>) => Promise<Response>;
 }
 
 /** `paths`: the requests that go to `server`; the others stay with whoever answers them. */
@@ -11,10 +13,18 @@ export async function throughServer(page: Page, server: Answers, paths: RegExp):
   await page.route(paths, async route => {
     const request = route.request();
     const { pathname, search } = new URL(request.url());
+    const asked = await request.allHeaders();
+    const kept = Object.fromEntries(
+      [TRAINER_HEADER, 'x-girthlog'].flatMap(name =>
+        asked[name] === undefined ? [] : [[name, asked[name]]],
+      ),
+    );
     const answer =
       request.method() === 'POST'
-        ? await server.post(pathname, request.postDataJSON())
-        : await server.get(`${pathname}${search}`);
+        ? await server.post(pathname, request.postDataJSON(), kept)
+        : request.method() === 'DELETE'
+          ? await server.remove(pathname, kept)
+          : await server.get(`${pathname}${search}`, kept);
     const headers = Object.fromEntries(
       ['content-type', 'content-disposition'].flatMap(name => {
         const value = answer.headers.get(name);

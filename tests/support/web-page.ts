@@ -17,6 +17,8 @@ export interface OpenOptions {
   readonly gloves?: boolean;
   readonly reducedMotion?: boolean;
   readonly hash?: string;
+  /** Done with the page before it is opened, such as answering its requests from another server. */
+  readonly prepare?: (page: Page) => Promise<void>;
 }
 
 export interface WebPage {
@@ -81,6 +83,7 @@ export function webPage(): WebPage {
         },
         [options.theme ?? 'day', options.gloves === true ? 'on' : 'off'],
       );
+      await options.prepare?.(page);
       await page.goto(`${fake!.url}/${options.hash ?? '#/'}`);
       return page;
     },

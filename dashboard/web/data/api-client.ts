@@ -14,6 +14,11 @@ export class ApiError extends Error {
 
 const at = (...parts: string[]): string => `/api/v1/${parts.map(encodeURIComponent).join('/')}`;
 
+interface Asked {
+  readonly headers?: Readonly<Record<string, string>>;
+  readonly body?: unknown;
+}
+
 /** The parts of /api/v1 this page uses. Every failure is an ApiError with one sentence. */
 export class ApiClient {
   readonly #fetch: typeof globalThis.fetch;
@@ -60,16 +65,30 @@ export class ApiClient {
 
   addEntry = (entry: NewEntry): Promise<Entry> => this.post(['entries'], entry);
 
-  async #json<T>(url: string, body?: unknown): Promise<T> {
+  /** A request with headers of its own, such as the trainer's key; with a body a POST unless another method is given. */
+  ask = <T>(
+    parts: readonly string[],
+    { headers = {}, body, method }: Asked & { readonly method?: 'DELETE' } = {},
+  ): Promise<T> => this.#json(at(...parts), body, headers, method);
+
+  async #json<T>(
+    url: string,
+    body?: unknown,
+    more: Readonly<Record<string, string>> = {},
+    method?: 'DELETE',
+  ): Promise<T> {
+    const accept = { Accept: 'application/json', ...more };
     let response: Response;
     try {
       response = await this.#fetch(
         url,
         body === undefined
-          ? { headers: { Accept: 'application/json' } }
+          ? method === undefined
+            ? { headers: accept }
+            : { method, headers: { ...accept, 'x-girthlog': '1' } }
           : {
               method: 'POST',
-              headers: { 'Content-Type': 'application/json', Accept: 'application/json', 'x-girthlog': '1' },
+              headers: { 'Content-Type': 'application/json', ...accept, 'x-girthlog': '1' },
               body: JSON.stringify(body),
             },
       );

@@ -2,7 +2,17 @@ import { useApp } from '../app-context.ts';
 import type { Route } from '../routes.ts';
 import { text } from '../text/text.ts';
 
-const SCREENS = ['live', 'alarms', 'ready', 'joints', 'changes', 'shift', 'procedures', 'sums'] as const;
+const SCREENS = [
+  'live',
+  'alarms',
+  'ready',
+  'joints',
+  'changes',
+  'shift',
+  'procedures',
+  'sums',
+  'training',
+] as const;
 type Screen = (typeof SCREENS)[number];
 
 /** The screen a view belongs to: a rig's checks to readiness, a revision to the procedures. */
@@ -15,12 +25,12 @@ function screenOf(view: Route['view']): Screen | null {
 
 /** From any screen to any other. */
 export function ScreenNav() {
-  const { route } = useApp();
+  const { route, training } = useApp();
   const t = text.value.screens;
   const here = screenOf(route.value.view);
   return (
     <nav class="screens" aria-label={t.label}>
-      {SCREENS.map(screen => (
+      {SCREENS.filter(screen => screen !== 'training' || training.isOn).map(screen => (
         <a
           key={screen}
           href={screen === 'live' ? '#/' : `#/${screen}`}

@@ -9,6 +9,7 @@ export const enScreens = {
   shift: 'Shift',
   procedures: 'Procedures',
   sums: 'Sums',
+  training: 'Training',
   newer: 'The dashboard has a newer version of this page.',
   loadNewer: 'Load it now',
 };

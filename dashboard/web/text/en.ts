@@ -13,6 +13,7 @@ import { enRigEvents } from './en-rig-events.ts';
 import { enScreens } from './en-screens.ts';
 import { enShift } from './en-shift.ts';
 import { enSums } from './en-sums.ts';
+import { enTraining } from './en-training.ts';
 import { enTrendAt } from './en-trend-at.ts';
 import { enTrends } from './en-trends.ts';
 import { enTruck } from './en-truck.ts';
@@ -178,6 +179,7 @@ export const en = {
   work: enWork,
   alarms: enAlarms,
   trends: enTrends,
+  training: enTraining,
   trendAt: enTrendAt,
   truck: enTruck,
   verify: enVerify,

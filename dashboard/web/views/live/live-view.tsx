@@ -1,6 +1,7 @@
 import { useApp } from '../../app-context.ts';
 import { text } from '../../text/text.ts';
 import { EmptyBoard } from './empty-board.tsx';
+import { MarkKept } from './mark-button.tsx';
 import { StationBoard } from './station-board.tsx';
 import { stations } from './stations.ts';
 
@@ -19,6 +20,7 @@ export function LiveView() {
           <StationBoard key={station.key} station={station} everyone={views} />
         ))}
       </div>
+      <MarkKept />
     </>
   );
 }

@@ -11,6 +11,7 @@ import { jointUrl } from '../joints/joint-routes.ts';
 import { TileReadiness } from '../ready/tile-readiness.tsx';
 import { rigEventUrl } from '../rig-events/event-route.ts';
 import { Slope, TrimMark } from './drift-message.tsx';
+import { MarkButton } from './mark-button.tsx';
 import { PassFigures } from './pass-figures.tsx';
 import { hasMessage, SideMessage } from './side-message.tsx';
 
@@ -98,7 +99,8 @@ export function SideTile({ view, place }: SideTileProps) {
         <SideMessage view={view} procedure={procedure} />
         <TrimMark view={view} />
       </div>
-      <p class="tile-actions">
+      <div class="tile-actions">
+        <MarkButton view={view} />
         <a class="tile-action" href={routeUrl({ view: 'assign', site: view.site, rig: view.rig })}>
           {work === null ? t.work.assign : t.work.change}
           <span class="sr-only"> {t.rig(view.rig)}</span>
@@ -112,7 +114,7 @@ export function SideTile({ view, place }: SideTileProps) {
             {t.joints.title(work.joint)}
           </a>
         )}
-      </p>
+      </div>
     </article>
   );
 }

@@ -8,8 +8,9 @@ import { storedScale, type TrendChannel, trendStats } from '../../data/trend-his
 import { routeUrl } from '../../routes.ts';
 import { QUANTITY_DISPLAY } from '../../text/format.ts';
 import { format, text } from '../../text/text.ts';
+import { trainingUrl } from '../training/training-route.ts';
 import { ValuesTable } from './trend-tables.tsx';
-import { AROUND_MS, type TrendAt, useTrendAt } from './use-trend-at.ts';
+import { AROUND_MS, LEAD_MS, type TrendAt, useTrendAt } from './use-trend-at.ts';
 
 const TRENDS: readonly { readonly channel: TrendChannel; readonly quantity: string }[] = [
   { channel: 'current', quantity: 'weldingCurrent' },
@@ -23,13 +24,15 @@ interface TrendAtViewProps {
   readonly site: string;
   readonly rig: string;
   readonly atMs: number;
+  /** The training session it is looked at from; null: from an alarm. */
+  readonly debrief: string | null;
 }
 
 /** The 30 s around one moment, from the store, with the limits that held then. */
-export function TrendAtView({ site, rig, atMs }: TrendAtViewProps) {
+export function TrendAtView({ site, rig, atMs, debrief }: TrendAtViewProps) {
   const { rigs, procedures } = useApp();
   const t = text.value;
-  const { found, pass, failure } = useTrendAt(site, rig, atMs);
+  const { found, pass, failure } = useTrendAt(site, rig, atMs, debrief === null ? AROUND_MS : LEAD_MS);
   const entry = rigs.entries.value.find(({ key }) => key === `${site}/${rig}`);
   const id = pass?.procedureId ?? null;
   const revision = pass?.procedureRevision ?? null;
@@ -61,14 +64,27 @@ export function TrendAtView({ site, rig, atMs }: TrendAtViewProps) {
   });
   const side = pass?.side ? t.side(pass.side) : null;
   const at = (shift: number): string =>
-    routeUrl({ view: 'trends', site, rig, spanS: 120, atMs: atMs + shift });
+    routeUrl({
+      view: 'trends',
+      site,
+      rig,
+      spanS: 120,
+      atMs: atMs + shift,
+      ...(debrief === null ? {} : { debrief }),
+    });
   const nothing = found !== null && rows.every(({ points }) => points.length === 0);
   return (
     <section class="trends-view">
       <nav class="trends-nav">
-        <a class="button" href="#/alarms">
-          {t.alarms.all}
-        </a>
+        {debrief === null ? (
+          <a class="button" href="#/alarms">
+            {t.alarms.all}
+          </a>
+        ) : (
+          <a class="button" href={trainingUrl({ view: 'trainingDebrief', id: debrief })}>
+            {t.training.debrief.back}
+          </a>
+        )}
         <a class="button" href={routeUrl({ view: 'trends', site, rig, spanS: 120 })}>
           {t.trendAt.live}
         </a>
@@ -104,6 +120,7 @@ export function TrendAtView({ site, rig, atMs }: TrendAtViewProps) {
                 row={{ channel, quantity, label, limit }}
                 points={rows[i]!.points}
                 atMs={atMs}
+                mark={debrief === null ? t.trendAt.mark : t.training.debrief.here}
                 showTimes={i === rows.length - 1}
               />
             ))}
@@ -127,10 +144,12 @@ interface AtPanelProps {
   };
   readonly points: ReturnType<TrendAt['history']['points']>;
   readonly atMs: number;
+  /** What stands at the moment. */
+  readonly mark: string;
   readonly showTimes: boolean;
 }
 
-function AtPanel({ found, row, points, atMs, showTimes }: AtPanelProps) {
+function AtPanel({ found, row, points, atMs, mark, showTimes }: AtPanelProps) {
   const { screen } = useApp();
   const canvas = useRef<HTMLCanvasElement>(null);
   const t = text.value;
@@ -153,14 +172,14 @@ function AtPanel({ found, row, points, atMs, showTimes }: AtPanelProps) {
         nominal: shown(limit?.nominal),
         max: shown(limit?.max),
         gaps: history.gaps,
-        marks: offset === null ? [] : [{ atUs: (atMs - offset) * 1000, label: t.trendAt.mark }],
+        marks: offset === null ? [] : [{ atUs: (atMs - offset) * 1000, label: mark }],
         decimals: display.decimals,
         tick: tUs => (offset === null ? '' : format().timeOfDay(tUs / 1000 + offset)),
       },
       element,
     );
     return () => chart.destroy();
-  }, [found, points.length, limit, atMs, showTimes, theme, quantity]);
+  }, [found, points.length, limit, atMs, mark, showTimes, theme, quantity]);
   const stats = trendStats(points, null);
   const unit = QUANTITY_DISPLAY[quantity]?.unit ?? '';
   const summary = [

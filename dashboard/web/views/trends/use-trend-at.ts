@@ -6,6 +6,8 @@ import { STORED_CHANNEL, TrendHistory } from '../../data/trend-history.ts';
 
 /** On either side of the moment, ms. */
 export const AROUND_MS = 15_000;
+/** From a debrief: so much before the moment, and the same length in all, ms. */
+export const LEAD_MS = 10_000;
 /** The newest seconds are stored in batches: asked again until they must be there. */
 const ASK_EVERY_MS = 2000;
 const STORED_WITHIN_MS = 20_000;
@@ -26,7 +28,7 @@ export interface FollowedMoment {
 }
 
 /** What is stored around one moment, and whose limits held then. */
-export function useTrendAt(site: string, rig: string, atMs: number): FollowedMoment {
+export function useTrendAt(site: string, rig: string, atMs: number, beforeMs = AROUND_MS): FollowedMoment {
   const { api } = useApp();
   const [found, setFound] = useState<TrendAt | null>(null);
   const [pass, setPass] = useState<PassMessage | null>(null);
@@ -36,11 +38,12 @@ export function useTrendAt(site: string, rig: string, atMs: number): FollowedMom
     let timer: ReturnType<typeof setTimeout> | undefined;
     const utc = (ms: number): string => new Date(ms).toISOString();
     const ask = async (): Promise<void> => {
-      const coming = Date.now() < atMs + AROUND_MS + STORED_WITHIN_MS;
+      const toMs = atMs - beforeMs + 2 * AROUND_MS;
+      const coming = Date.now() < toMs + STORED_WITHIN_MS;
       try {
         const samples = await api.get<Samples>(['rigs', site, rig, 'samples'], {
-          from: utc(atMs - AROUND_MS),
-          to: utc(atMs + AROUND_MS),
+          from: utc(atMs - beforeMs),
+          to: utc(toMs),
           points: String(POINTS),
           channels: Object.values(STORED_CHANNEL).join(','),
         });
@@ -61,7 +64,7 @@ export function useTrendAt(site: string, rig: string, atMs: number): FollowedMom
       stopped = true;
       clearTimeout(timer);
     };
-  }, [api, site, rig, atMs]);
+  }, [api, site, rig, atMs, beforeMs]);
   return { found, pass, failure };
 }
 
