@@ -70,6 +70,7 @@ export type Training = z.infer<typeof trainingSchema>;
 
 /** GET /api/v1/training/sessions : newest first; trainer. */
 export const sessionListSchema = z.strictObject({ sessions: z.array(sessionHeadSchema) });
+export type SessionList = z.infer<typeof sessionListSchema>;
 
 /** POST /api/v1/training/sessions ; trainer. Seed null: the lesson's own. */
 export const newSessionSchema = z.strictObject({
@@ -151,6 +152,7 @@ export const sessionDeletedSchema = z.strictObject({
   /** What of it is still kept elsewhere: one sentence each. */
   stays: z.array(z.string()),
 });
+export type SessionDeleted = z.infer<typeof sessionDeletedSchema>;
 
 /** The stream's `training`: something about a session changed; never the truth. Read it again. */
 export const trainingChangeSchema = z.strictObject({
