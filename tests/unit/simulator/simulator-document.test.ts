@@ -10,26 +10,11 @@ import { EXAMPLE_PASSES } from '../../../simulator/scenario/example-passes.ts';
 import { plannedPasses } from '../../../simulator/scenario/joint-plan.ts';
 import { parseScenario } from '../../../simulator/scenario/load-scenario.ts';
 import { scenarioSchema } from '../../../simulator/scenario/scenario.ts';
+import { codes, tableIn } from '../../support/document-table.ts';
 
 const read = (path: string): string => readFileSync(new URL(`../../../${path}`, import.meta.url), 'utf8');
 const text = read('docs/simulator.md');
-
-/** Rows of the first table after `heading`, cells trimmed. */
-function tableAfter(heading: string): string[][] {
-  const from = text.indexOf(heading);
-  expect(from, heading).toBeGreaterThanOrEqual(0);
-  const rows = text.slice(from).split('\n');
-  const start = rows.findIndex(row => row.startsWith('|'));
-  const end = rows.findIndex((row, i) => i > start && !row.startsWith('|'));
-  return rows.slice(start + 2, end).map(row =>
-    row
-      .split('|')
-      .slice(1, -1)
-      .map(cell => cell.trim()),
-  );
-}
-
-const codes = (cell: string): string[] => [...cell.matchAll(/`([^`]+)`/g)].map(match => match[1]!);
+const tableAfter = (heading: string): string[][] => tableIn(text, heading);
 
 describe('docs/simulator.md', () => {
   it('lists every fault with its unit', () => {
@@ -46,9 +31,17 @@ describe('docs/simulator.md', () => {
   it('lists every option of the programs, and no other', () => {
     const options = (source: string) =>
       [...source.matchAll(/'(--[a-z-]+)[ ']/g)].map(match => match[1]!).sort();
-    const documented = (heading: string) =>
-      tableAfter(heading).flatMap(([cell]) => codes(cell!).map(code => code.split(' ')[0]!));
-    expect(documented('npx girthlog-simulator run').sort()).toEqual(options(read('simulator/main.ts')));
+    const documented = (heading: string, document = text) =>
+      tableIn(document, heading).flatMap(([cell]) => codes(cell!).map(code => code.split(' ')[0]!));
+    const training = read('docs/training.md');
+    const all = [
+      ...documented('npx girthlog-simulator run'),
+      ...documented('| Option of `train`', training),
+      ...documented('| Option of the others', training),
+    ];
+    // `train` and `lessons` share one.
+    const inCode = options(read('simulator/main.ts'));
+    expect(all.sort()).toEqual(inCode.filter((name, i) => name !== '--lessons' || inCode[i - 1] !== name));
     expect(documented('same HTTP interface').sort()).toEqual(options(read('simulator/demo/demo-command.ts')));
     expect(text).toContain(RATES_HZ.join(', '));
   });
