@@ -1,6 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { z } from 'zod';
-import type { SessionHead, sessionDeletedSchema } from '#core/messages/api-training';
+import type { SessionDeleted, SessionHead } from '#core/messages/api-training';
 import { useApp } from '../../app-context.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
@@ -86,8 +85,7 @@ function SessionRow({ session, deleted }: SessionRowProps) {
 
   async function remove(): Promise<void> {
     await step.take(async () => {
-      type Deleted = z.infer<typeof sessionDeletedSchema>;
-      const { stays } = await training.ask<Deleted>(['sessions', id], { method: 'DELETE' });
+      const { stays } = await training.ask<SessionDeleted>(['sessions', id], { method: 'DELETE' });
       deleted(stays);
     });
   }
