@@ -102,6 +102,10 @@ function voltageChanges(evidence: ChangeEvidence, signs: Signs, earth: boolean):
     cause: earth ? CAUSES.badEarth : CAUSES.voltageSet,
     sentences: [
       `Voltage ${Math.abs(voltage.change).toFixed(2)} V ${way}${steady}${howLong(evidence)}: like ${like}.`,
+      ...(earth ? ['A source set lower or a voltage that reads low would look the same.'] : []),
+      ...(!earth && voltage.change < 0 && tap !== 'source'
+        ? ['A bad earth or a voltage that reads low would look the same.']
+        : []),
       ...(earth && tap === null ? ['Only where voltage is measured at the arc, which is not told.'] : []),
     ],
     expects: {

@@ -111,6 +111,10 @@ function feedChanges(evidence: ChangeEvidence, signs: Signs, slip: boolean): Hyp
     cause: slip ? CAUSES.slipOnWire : CAUSES.feedSet,
     sentences: [
       `Wire feed ${percent(feed.share)} ${way}${follows}${howLong(evidence)}: like ${like}.`,
+      ...(slip ? ['A feed set lower would look the same.'] : []),
+      ...(!slip && feed.change < 0 && evidence.feedReadAt !== 'motor'
+        ? ['Wire slip, where feed is read on the wire, would look the same.']
+        : []),
       ...(slip && evidence.feedReadAt === null
         ? ['Only where feed is read on the wire, which is not told.']
         : []),

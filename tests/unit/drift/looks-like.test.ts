@@ -141,6 +141,10 @@ describe('voltage, gas, travel', () => {
     const told = Number(/about ([\d.]+) mΩ/.exec(earth?.text ?? '')?.[1]);
     // 1.25 V at 236 A instead of 250 A.
     expect(told).toBeCloseTo((5 * 250) / 236, 1);
+    // What cannot be told apart says so.
+    for (const { cause, text } of looksLike(evidence).slice(0, 2)) {
+      expect(text, cause).toContain('would look the same');
+    }
   });
 
   test('measured at the source’s terminals an earth has no sign: it is not named', () => {
