@@ -1,31 +1,11 @@
 /** What the truck makes of seals as they arrive, and what it says of them over HTTP. */
 import { describe, expect, it, test } from 'vitest';
 import { type JointSeals, passSealAnswerSchema, type SealKeys, type SealList } from '#core/messages/api-seal';
-import { type RecordMessage, recordBodySchema } from '#core/messages/record';
-import { reducedHashInput } from '#core/record/chain';
-import { pruneRecord } from '#core/record/reduce-record';
 import { verifySeal, verifySealChain } from '#core/record/seal-verify';
-import { topicOf } from '#core/topics/topics';
 import { SealedStream, signSeal, testCrypto, testKey } from '../support/seal-bench.ts';
-import { startTestDashboard, type TestDashboard } from '../support/test-dashboard.ts';
-import { STREAM, seal, sha256, testPass } from '../support/test-records.ts';
-
-const RIG = { site: 'spread-1', rig: 'rig-a' };
-
-async function deliver(truck: TestDashboard, records: readonly RecordMessage[]): Promise<void> {
-  for (const record of records) truck.receive(topicOf(RIG, 'record'), record);
-  await truck.settle();
-}
-
-async function told<T>(truck: TestDashboard, path: string): Promise<T> {
-  const response = await truck.get(path);
-  expect(response.status).toBe(200);
-  return (await response.json()) as T;
-}
-
-const listOf = (truck: TestDashboard): Promise<SealList> => told(truck, '/api/v1/seals?limit=200');
-const statesOf = async (truck: TestDashboard): Promise<string[]> =>
-  (await listOf(truck)).seals.map(({ state }) => state).reverse();
+import { deliver, listOf, RIG, statesOf, told } from '../support/sealed-truck.ts';
+import { startTestDashboard } from '../support/test-dashboard.ts';
+import { STREAM, testPass } from '../support/test-records.ts';
 
 describe('seals at the truck', () => {
   it('are kept, checked and told: list, pass, joint, key', async () => {
@@ -281,57 +261,5 @@ describe('keys', () => {
     expect(truck.store.seals.keys(RIG).map(({ keyId, state }) => [keyId, state])).toEqual([
       [own.keyId, 'pinned'],
     ]);
-  });
-});
-
-describe('a store that does not have everything', () => {
-  it('taken up later says which batches a root could not be checked with', async () => {
-    const truck = await startTestDashboard();
-    const stream = new SealedStream(testKey()).begin(6);
-    stream.checkpoint();
-    stream.pass(1);
-    const late = stream.records.slice(3);
-    await deliver(truck, late);
-    expect(truck.store.startStreamAt(RIG, STREAM, 4)?.first).toBe(4);
-    // Anything stored wakes the check.
-    stream.add();
-    await deliver(truck, stream.records.slice(-1));
-    const { seals } = await listOf(truck);
-    expect(seals.map(({ state }) => state)).toEqual(['partly', 'partly']);
-    expect(seals[1]?.problem).toBe(
-      'batches 1 to 3 are not in this store, so the root cannot be checked here',
-    );
-  });
-
-  it('keeps a record whose seal is no seal at all, with its samples', async () => {
-    const truck = await startTestDashboard();
-    const stream = new SealedStream(testKey()).begin();
-    const nonsense = { seal: { anything: 1 }, publicKey: 'a'.repeat(64), signature: 'b'.repeat(128) };
-    const record = stream.add({}, [nonsense]);
-    await deliver(truck, stream.records);
-    expect(truck.counts['recordBodyUnreadable'] ?? 0).toBe(0);
-    expect(await statesOf(truck)).toEqual(['verified', 'failed']);
-    expect(truck.store.newestSample(RIG)).not.toBeNull();
-    expect(seal(record.body, record.seq, record.prev).hash).toBe(record.hash);
-  });
-});
-
-describe('batches whose samples gave way at the edge', () => {
-  it('give the same root: the pass is verified from their hashes', async () => {
-    const truck = await startTestDashboard();
-    const stream = new SealedStream(testKey()).begin();
-    stream.pass(1);
-    stream.checkpoint();
-    const pruned = stream.records.map((record): RecordMessage => {
-      const left = pruneRecord(recordBodySchema.parse(JSON.parse(record.body)));
-      if (!left) throw new Error('nothing to prune');
-      const body = JSON.stringify(left);
-      const bodyHash = sha256(reducedHashInput({ hash: record.hash, body }));
-      return { ...record, body, reduced: { to: 'pruned', bodyHash } };
-    });
-    await deliver(truck, pruned);
-    expect(await statesOf(truck)).toEqual(['verified', 'verified', 'verified']);
-    expect(truck.store.newestSample(RIG)).toBeNull();
-    expect(truck.counts['recordReduced']).toBe(pruned.length);
   });
 });
