@@ -1,4 +1,4 @@
-import { type JointFilter, parseJointFilter } from './joint-filter.ts';
+import { FILTER_KEYS, type JointFilter, parseJointFilter } from './joint-filter.ts';
 
 /** What can be entered about a joint, each on a page of its own. */
 export const JOINT_TASKS = [
@@ -72,7 +72,12 @@ const withQuery = (path: string, query: Readonly<Record<string, string | undefin
 };
 
 export function jointRouteUrl(route: JointRoute): string {
-  if (route.view === 'joints') return withQuery('#/joints', { find: route.find, ...route.filter });
+  if (route.view === 'joints')
+    return withQuery('#/joints', {
+      find: route.find,
+      // In one order, so that the same list has one address.
+      ...Object.fromEntries(FILTER_KEYS.map(key => [key, route.filter?.[key]])),
+    });
   if (route.view === 'openJoint') return withQuery('#/open-joint', { joint: route.joint });
   if (route.view === 'movePass')
     return withQuery(`#/passes/${encodeURIComponent(route.passId)}/move`, { joint: route.joint });

@@ -21,7 +21,7 @@ export interface EntryDesk {
 
 /** Who enters it, what is wrong with it, and its way to the journal: the same for every small form. */
 export function useEntry(people: People, done: () => void): EntryDesk {
-  const { api } = useApp();
+  const { api, changes } = useApp();
   const [who, setWho] = useState<Who>({ who: people.lastWho, newName: '' });
   const [tried, setTried] = useState(false);
   const [busy, setBusy] = useState(false);
@@ -40,13 +40,14 @@ export function useEntry(people: People, done: () => void): EntryDesk {
       if (body === null || !named) return;
       setBusy(true);
       try {
-        await api.addEntry({
+        const entry = await api.addEntry({
           author: await people.idOf(who),
           shiftDate: proposedShiftDate(new Date()),
           reason: null,
           corrects: null,
           body,
         });
+        changes.entered(entry);
         done();
       } catch (error) {
         setFailure(text.value.review.entryFailed(sentenceOf(error)));
