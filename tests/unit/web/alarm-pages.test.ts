@@ -50,7 +50,9 @@ describe('words of an alarm', () => {
     expect(timeWords(fakeAlarm(1), since + 71_000)).toMatch(/^since \d\d:\d\d:18 \(1:11\)$/);
     // A device whose clock is behind shows no time before zero.
     expect(timeWords(fakeAlarm(1), since - 5000)).toMatch(/\(0:00\)$/);
-    expect(timeWords(fakeAlarm(1), since + 2 * 86_400_000)).toMatch(/^since 1[123] May, \d\d:\d\d \(48:00:00\)$/);
+    expect(timeWords(fakeAlarm(1), since + 2 * 86_400_000)).toMatch(
+      /^since 1[123] May, \d\d:\d\d \(48:00:00\)$/,
+    );
     const over = fakeAlarm(1, { clearedUtc: new Date(since + 60_000).toISOString() });
     expect(timeWords(over, since + 90_000)).toMatch(/^\d\d:\d\d:18 to \d\d:\d\d:18$/);
   });
