@@ -30,8 +30,8 @@ describe.skipIf(noChromium())('changes along the weld', () => {
     const effect = page.locator('.settings-effect');
     await effect.waitFor();
     const before = await shownText(effect);
-    // Run length of k = 1, h = 5 at 4 σ: 2 windows and a little (table-checked in the unit tests), 25 mm each.
-    expect(before).toMatch(/a change of 4 σ is called after 2\.\d windows, \d\d mm of weld, on average/);
+    // 4 σ against k = 1.5: 2.5 σ a window add up to 3.75 in 1.5 windows and a little, 25 mm each.
+    expect(before).toMatch(/a change of 4 σ is called after 1\.\d windows, \d\d mm of weld, on average/);
     await page.getByLabel('Patience h').fill('9');
     await page.getByText('Try them on the last passes first').waitFor();
     expect(await shownText(effect)).not.toBe(before);
