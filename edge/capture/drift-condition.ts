@@ -29,7 +29,7 @@ export function driftCondition(
   const quantities = [
     ...new Set(drifting.flatMap(({ quantity }): CallQuantity[] => (quantity ? [quantity] : []))),
   ];
-  const tail = `${others}${looks} (${where})`;
+  const tail = ` (${where}).${others}${looks}`;
   return {
     key: key.slice(0, 120),
     cause: 'drifting',
@@ -39,7 +39,7 @@ export function driftCondition(
     place: placeAt(told.sincePositionMm),
     priority: drifting.some(({ rule }) => rule === 'projected') ? 'medium' : 'low',
     sinceUs: Math.min(...drifting.map(({ sinceUs }) => sinceUs)),
-    text: `${told.text.slice(0, TEXT_MAX - tail.length)}${tail}`.slice(0, TEXT_MAX),
+    text: `${told.text.replace(/\.$/, '').slice(0, TEXT_MAX - tail.length)}${tail}`.slice(0, TEXT_MAX),
     action:
       'Look at wire, tip, earth and stick-out of this side; tell the welding inspector before the limit is met.',
   };

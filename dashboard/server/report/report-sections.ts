@@ -1,4 +1,5 @@
 /** The reviewer's page in its order: each section reads one part of the review and says what it does not know. */
+import { LOOKS_LIKE_CAUTION } from '#core/drift/looks-like';
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { clockText } from '#core/position/clock-position';
 import { drawClockMap, numberedDeviations } from './clock-map.ts';
@@ -99,7 +100,12 @@ export function passTable(sheet: Sheet, review: JointReview): void {
         verdict.state === 'notJudged' ? `not judged: ${verdict.reason ?? ''}` : verdict.state,
       ]),
     );
-    for (const call of p.drift?.calls ?? []) sheet.text(`Change along the weld (${call.rule}): ${call.text}`);
+    const calls = p.drift?.calls ?? [];
+    for (const { rule, text, looksLike } of calls) {
+      sheet.text(`Change along the weld (${rule}): ${text}`);
+      for (const cause of looksLike) sheet.text(`Looks like: ${cause.text}`, { small: true });
+    }
+    if (calls.some(({ looksLike }) => looksLike.length > 0)) sheet.text(LOOKS_LIKE_CAUTION, { small: true });
     for (const { text } of p.reasons) sheet.text(`Note: ${text}`, { small: true });
   }
 }

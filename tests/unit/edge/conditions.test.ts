@@ -115,7 +115,7 @@ describe('changes along the weld', () => {
       place: { alongMm: 300, clock: 3 },
     });
     expect(condition!.text).toBe(
-      'Welding current down by 12 A (5.0 σ) since 300 mm, 3:00 o’clock. Looks like: stick-out longer; not a verdict. (joint J-7, side B, fill 1)',
+      'Welding current down by 12 A (5.0 σ) since 300 mm, 3:00 o’clock (joint J-7, side B, fill 1). Looks like: stick-out longer; not a verdict.',
     );
     expect(condition!.action).toMatch(/tell the welding inspector/);
     alarmsSchema.parse({ origin: 'simulated', at: AT, conditions: [condition] });
