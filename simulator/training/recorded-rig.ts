@@ -21,6 +21,9 @@ export interface PlayedPass {
 }
 
 const ARC_A = 15;
+/** After a recording nothing flows in what is played: so long its device says so, and the record sees the arc out. */
+const REST_US = 4_000_000;
+const FLOWS = ['weldingCurrent', 'arcVoltage', 'power', 'wireFeedSpeed', 'travelSpeed'] as const;
 
 /** The rigs of a recorded lesson, one after the other their recordings. Throws ScenarioError. */
 export async function recordedRigs(
@@ -55,7 +58,7 @@ export async function recordedRigs(
   );
 }
 
-/** Plays what a rig once reported. Between recordings nothing is known, and nothing is sent. */
+/** Plays what a rig once reported, then for 4 s that nothing flows. Beyond that nothing is known, and nothing is sent. */
 export class RecordedLessonRig implements LessonRig {
   readonly settings: RigSettings;
   readonly channels: readonly Channel[];
@@ -73,6 +76,7 @@ export class RecordedLessonRig implements LessonRig {
   private alongMm = 0;
   private firstDistanceMm: number | null = null;
   private burning = false;
+  private restUntilUs = 0;
   private events: LessonRigEvent[] = [];
 
   constructor(settings: RigSettings, played: readonly PlayedPass[], announceAheadS: number, frameMs: number) {
@@ -117,9 +121,9 @@ export class RecordedLessonRig implements LessonRig {
   }
 
   breakOff(): void {
+    if (this.place !== null) this.rest();
     this.at = this.played.length;
     this.sample = 0;
-    this.burning = false;
   }
 
   /** A recording begins on time, or when the one before has ended. */
@@ -143,7 +147,8 @@ export class RecordedLessonRig implements LessonRig {
     if (!played || (this.sample === 0 && this.nowUs + this.frameUs <= played.startUs)) {
       const startUs = this.nowUs;
       this.nowUs += this.frameUs;
-      return { startUs, lengthUs: this.frameUs, reported: {}, silent: true };
+      const resting = startUs < this.restUntilUs;
+      return { startUs, lengthUs: this.frameUs, reported: resting ? this.nothing() : {}, silent: !resting };
     }
     return this.play(played);
   }
@@ -180,10 +185,19 @@ export class RecordedLessonRig implements LessonRig {
     } else this.alongMm += ((travelSpeed ?? 0) * toWeld * lengthUs) / 1e6;
   }
 
+  private rest(): void {
+    this.burning = false;
+    this.restUntilUs = this.nowUs + REST_US;
+  }
+
+  private nothing(): { readonly [K in Channel]?: number } {
+    return Object.fromEntries(FLOWS.filter(name => this.channels.includes(name)).map(name => [name, 0]));
+  }
+
   private finish(played: PlayedPass): void {
+    this.rest();
     this.at++;
     this.sample = 0;
-    this.burning = false;
     this.announced = false;
     this.events.push({ event: 'passDone', pass: played.pass, truth: null });
   }

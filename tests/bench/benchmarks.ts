@@ -11,6 +11,7 @@ import { nearestPass } from './rows/nearest-pass.ts';
 import { passEngine } from './rows/pass-engine.ts';
 import { serialWakeUps } from './rows/serial-wake-ups.ts';
 import { shift } from './rows/shift.ts';
+import { simulatorPhysics } from './rows/simulator-physics.ts';
 import { startUp } from './rows/start-up.ts';
 import { trust } from './rows/trust.ts';
 
@@ -30,4 +31,5 @@ export const benchmarks: readonly Benchmark[] = [
   shift,
   edgeMemory,
   startUp,
+  simulatorPhysics,
 ];

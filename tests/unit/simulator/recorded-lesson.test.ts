@@ -105,6 +105,11 @@ actions = ["call"]
       samples.map(({ values }) => values[0]),
     );
     expect(played[250]!.reported.wireFeedSpeed).toBeUndefined();
+    // Then, for a moment, that nothing flows, and silence.
+    const after = Array.from({ length: 250 }, () => rigs[0]!.source.nextFrame());
+    expect(after.filter(({ silent }) => !silent).map(({ reported }) => reported)).toEqual(
+      Array.from({ length: 200 }, () => ({ weldingCurrent: 0, arcVoltage: 0, wireFeedSpeed: 0 })),
+    );
     const first = played[0]!.startUs;
     expect(played.map(({ startUs }) => startUs - first)).toEqual(samples.map(({ tUs }) => tUs));
 

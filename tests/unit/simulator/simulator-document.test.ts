@@ -1,5 +1,5 @@
 /** docs/simulator.md says what the code does. */
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { FAULT_UNITS } from '../../../simulator/faults/fault.ts';
 import { SEQUENCE_TIMES } from '../../../simulator/rig/pass-sequence.ts';
@@ -20,6 +20,14 @@ describe('docs/simulator.md', () => {
   it('lists every fault with its unit', () => {
     const rows = tableAfter('## Faults').map(([kind, unit]) => [codes(kind!)[0], unit]);
     expect(Object.fromEntries(rows)).toEqual(FAULT_UNITS);
+  });
+
+  it('lists every physical model with its source', () => {
+    const rows = tableAfter('| Model | Equation');
+    const named = rows.map(([model]) => codes(model!)[0]);
+    const folder = new URL('../../../simulator/physics/', import.meta.url);
+    for (const file of readdirSync(folder)) expect(named, file).toContain(file);
+    for (const row of rows) expect(row[3], row[0]).not.toBe('');
   });
 
   it('gives the bits of the status word', () => {
