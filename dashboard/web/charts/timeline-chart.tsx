@@ -15,7 +15,7 @@ interface TimelineChartProps {
 }
 
 const WIDTH = 720;
-const LEFT = 74;
+const LEFT = 96;
 const LANE = 34;
 const BAR = 18;
 const TOP = 8;

@@ -46,7 +46,7 @@ interface TruthStripInput {
   readonly order: readonly string[];
   readonly frameOf: FrameOf;
   /** A stretch to the end of its pass ends here, mm. */
-  readonly endMm: (rig: string) => number;
+  readonly endMm: (rig: string, pass: string) => number;
 }
 
 export function truthStrip(input: TruthStripInput): TruthStripModel {
@@ -62,7 +62,7 @@ export function truthStrip(input: TruthStripInput): TruthStripModel {
     const { rig, pass, fromMm, toMm } = window;
     const frame = frameOf(rig, pass);
     if (frame === null) return [];
-    const to = Math.max(fromMm, toMm ?? endMm(rig));
+    const to = Math.max(fromMm, toMm ?? endMm(rig, pass));
     const { fromDegrees, spanDegrees } = stretchOfSide({ ...frame, uncertaintyMm: null }, fromMm, to);
     return [{ window, row: passes.indexOf(pass), pieces: piecesOf(fromDegrees, spanDegrees) }];
   });

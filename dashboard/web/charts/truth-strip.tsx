@@ -8,10 +8,12 @@ interface TruthStripProps {
 }
 
 const WIDTH = 720;
-const LEFT = 74;
+const LEFT = 96;
 const ROW = 40;
-const TOP = 44;
+const TOP = 60;
 const BAR = 22;
+/** What has not begun lies thin at the foot of its row. */
+const THIN = 7;
 const HOURS = [12, 3, 6, 9, 12];
 
 const x = (share: number): number => LEFT + share * (WIDTH - LEFT - 14);
@@ -24,10 +26,10 @@ export function TruthStrip({ model, label }: TruthStripProps) {
   return (
     <div class="truth-strip">
       <svg viewBox={`0 0 ${WIDTH} ${bottom + 10}`} role="img" aria-label={label}>
-        <text x={x(0.01)} y="16" class="from-left">
+        <text x={x(0.01)} y="20" class="from-left">
           {t.sideRuns.B}
         </text>
-        <text x={x(0.99)} y="16" class="from-right">
+        <text x={x(0.99)} y="20" class="from-right">
           {t.sideRuns.A}
         </text>
         {HOURS.map((hour, i) => (
@@ -43,18 +45,19 @@ export function TruthStrip({ model, label }: TruthStripProps) {
             {pass}
           </text>
         ))}
-        {model.windows.flatMap(({ window, row, pieces }) =>
-          pieces.map(({ from, to }) => (
+        {model.windows.flatMap(({ window, row, pieces }) => {
+          const height = window.beganUtc === null ? THIN : BAR;
+          return pieces.map(({ from, to }) => (
             <rect
               key={`${window.id} ${from}`}
               class={`truth-${window.kind}`}
               x={x(from)}
-              y={y(row)}
+              y={y(row) + BAR - height}
               width={Math.max(4, x(to) - x(from))}
-              height={BAR}
+              height={height}
             />
-          )),
-        )}
+          ));
+        })}
         {model.marks.map(({ mark, row, share }) => (
           <Flag key={mark.id} at={x(share)} foot={y(row) + BAR} />
         ))}

@@ -1,20 +1,37 @@
+import { useEffect } from 'preact/hooks';
 import type { Hint } from '#core/messages/api-training';
 import { useApp } from '../app-context.ts';
-import { text } from '../text/text.ts';
+import type { KeptMark } from '../data/training-store.ts';
+import { format, text } from '../text/text.ts';
 import { trainingUrl } from '../views/training/training-route.ts';
 import { actionWords, channelWords, whereWords } from '../views/training/training-words.ts';
+
+/** How long the confirmation of a mark stays, ms. */
+const KEPT_SHOWN_MS = 8000;
 
 /** Over every view while a lesson is open: that it is one, whether time stands still, and hints in practice. */
 export function TrainingBanner() {
   const { training } = useApp();
   const t = text.value.training;
   const session = training.session.value;
-  const shown =
-    training.isOn && session !== null && (session.state !== 'ended' || session.selfRating === null);
+  const kept = training.kept.value;
+  useEffect(() => {
+    if (kept === null) return;
+    const timer = setTimeout(() => {
+      training.kept.value = null;
+    }, KEPT_SHOWN_MS);
+    return () => clearTimeout(timer);
+  }, [kept, training]);
+  const isOpen = training.isOn && session !== null;
+  // The trainer's desk says all of it, except what must not be missed.
+  const shown = isOpen && (training.key.held.value === null || session.state === 'frozen');
   return (
     <div class="training-banner" role="status" data-state={shown ? session.state : 'none'}>
       {shown && session.state === 'ready' && <p>{t.banner.ready(t.mode[session.mode])}</p>}
-      {shown && session.state === 'running' && <p>{t.banner.running(t.mode[session.mode])}</p>}
+      {shown && kept !== null && <p class="mark-kept">{keptWords(kept)}</p>}
+      {shown && session.state === 'running' && kept === null && (
+        <p>{t.banner.running(t.mode[session.mode])}</p>
+      )}
       {shown && session.state === 'frozen' && (
         <p class="training-frozen">
           <strong>
@@ -24,7 +41,7 @@ export function TrainingBanner() {
           {t.banner.frozenNote}
         </p>
       )}
-      {shown && session.state === 'ended' && (
+      {shown && session.state === 'ended' && session.selfRating === null && (
         <p>
           {t.banner.ended}{' '}
           <a class="button" href={trainingUrl({ view: 'trainingDebrief', id: session.id })}>
@@ -40,6 +57,14 @@ export function TrainingBanner() {
     </div>
   );
 }
+
+const keptWords = (kept: KeptMark): string =>
+  text.value.training.mark.kept(
+    format().timeOfDay(kept.atMs),
+    whereWords(kept),
+    channelWords(kept.channel ?? null),
+    actionWords(kept.action ?? null),
+  );
 
 function hintWords({ step, rig, side, channels, actions }: Hint): string {
   const t = text.value.training.banner;

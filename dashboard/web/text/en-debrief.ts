@@ -71,6 +71,7 @@ export const enDebrief = {
   },
   seconds: (s: string) => `${s} s`,
   mm: (mm: string) => `${mm} mm`,
+  rightAnswer: (words: string) => `right answer: ${words}`,
   right: 'right',
   wrong: 'not right',
   unsaid: 'not said',
@@ -105,7 +106,7 @@ export const enDebrief = {
   stripTitle: 'Where on the pipe',
   stripOf: (joint: string) => `Joint ${joint}`,
   review: (joint: string) => `Joint ${joint} under review`,
-  stripNote: 'Solid: wrong. Outlined: to be left alone. Flag: a mark of the trainee.',
+  stripNote: 'Solid: wrong. Outlined: to be left alone. Thin: not reached. Flag: a mark of the trainee.',
 
   pointsTitle: 'Together: two things to keep, two to change',
   keep: (n: number) => `Keep ${n}`,
@@ -121,5 +122,8 @@ export const enDebrief = {
   export: 'Export everything (JSON)',
   back: 'Back to the debrief',
   here: 'here',
-  sayFirst: 'Simulated: this is no weld, and the record of no joint.',
+  says: {
+    simulated: 'This is no weld, and the record of no joint.',
+    replay: 'A recorded joint played back with its names removed: no weld of this day.',
+  },
 };

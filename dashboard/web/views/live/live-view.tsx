@@ -1,7 +1,6 @@
 import { useApp } from '../../app-context.ts';
 import { text } from '../../text/text.ts';
 import { EmptyBoard } from './empty-board.tsx';
-import { MarkKept } from './mark-button.tsx';
 import { StationBoard } from './station-board.tsx';
 import { stations } from './stations.ts';
 
@@ -20,7 +19,6 @@ export function LiveView() {
           <StationBoard key={station.key} station={station} everyone={views} />
         ))}
       </div>
-      <MarkKept />
     </>
   );
 }

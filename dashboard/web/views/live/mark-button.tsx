@@ -1,9 +1,9 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Side } from '#core/messages/common';
 import { ACTIONS, NAMED_CHANNELS, type NamedChannel, type TrainingAction } from '#core/training/lesson';
 import { useApp } from '../../app-context.ts';
 import type { SideView } from '../../data/side-view.ts';
-import { format, text } from '../../text/text.ts';
+import { text } from '../../text/text.ts';
 import { sentenceOf } from '../changes/use-read.ts';
 import { actionWords, channelWords, whereWords } from '../training/training-words.ts';
 
@@ -14,6 +14,7 @@ interface FirstTap {
   readonly side: Side;
   readonly atMs: number;
   readonly monotonicMs: number;
+  /** Null: not known here; then the server takes where it last heard the side. */
   readonly alongMm: number | null;
 }
 
@@ -66,9 +67,9 @@ function MarkSheet({ rig, tap, close }: MarkSheetProps) {
   const [failure, setFailure] = useState<string | null>(null);
   const t = text.value.training.mark;
   const where = whereWords({ rig, side: tap.side });
-  useEffect(() => dialog.current?.showModal(), []);
-  // The focus follows the question.
-  useEffect(() => title.current?.focus(), [channel]);
+  useLayoutEffect(() => dialog.current?.showModal(), []);
+  // The focus follows the question, before anybody can press a key.
+  useLayoutEffect(() => title.current?.focus(), [channel]);
 
   async function keep(action: TrainingAction): Promise<void> {
     setBusy(true);
@@ -76,7 +77,8 @@ function MarkSheet({ rig, tap, close }: MarkSheetProps) {
     const { side, alongMm, atMs } = tap;
     const agoMs = Math.min(LONGEST_AGO_MS, Math.round(performance.now() - tap.monotonicMs));
     try {
-      await training.mark({ rig, side, channel, action, agoMs, alongMm }, atMs);
+      const place = alongMm === null ? {} : { alongMm };
+      await training.mark({ rig, side, channel, action, agoMs, ...place }, atMs);
       close();
     } catch (error) {
       setFailure(t.failed(sentenceOf(error)));
@@ -115,33 +117,5 @@ function MarkSheet({ rig, tap, close }: MarkSheetProps) {
         </button>
       </p>
     </dialog>
-  );
-}
-
-/** How long the confirmation stays, ms. */
-const SHOWN_MS = 8000;
-
-/** One short sentence after the third tap, over the board, then gone. */
-export function MarkKept() {
-  const { training } = useApp();
-  const t = text.value.training.mark;
-  const kept = training.kept.value;
-  useEffect(() => {
-    if (kept === null) return;
-    const timer = setTimeout(() => {
-      training.kept.value = null;
-    }, SHOWN_MS);
-    return () => clearTimeout(timer);
-  }, [kept, training]);
-  return (
-    <p class="mark-kept" role="status">
-      {kept !== null &&
-        t.kept(
-          format().timeOfDay(kept.atMs),
-          whereWords(kept),
-          channelWords(kept.channel),
-          actionWords(kept.action),
-        )}
-    </p>
   );
 }

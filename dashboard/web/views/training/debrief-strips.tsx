@@ -6,6 +6,7 @@ import { TruthStrip } from '../../charts/truth-strip.tsx';
 import { text } from '../../text/text.ts';
 import { useRead } from '../changes/use-read.ts';
 import { reviewUrl, wholeReview } from '../review/review-route.ts';
+import { type Frames, useFrames } from './use-frames.ts';
 
 /** Truth and marks on each joint of the lesson, unrolled. */
 export function DebriefStrips({ debrief }: { readonly debrief: Debrief }) {
@@ -31,16 +32,19 @@ interface JointStripProps {
 function JointStrip({ joint, origin, debrief: { session } }: JointStripProps) {
   const { api } = useApp();
   const t = text.value.training;
+  const assigned = useFrames();
   const { value, failure } = useRead(`review ${joint} ${origin}`, () =>
     api.get<JointReview>(['joints', joint, 'review'], { origin }),
   );
   if (failure !== null) return <p class="message nodata">{t.failed(failure)}</p>;
   if (value === null) return <p>{t.loading}</p>;
-  const model = truthStrip(stripOf(value, session));
+  const model = truthStrip(stripOf(value, session, assigned));
   return (
     <>
       <h3>{t.debrief.stripOf(joint)}</h3>
-      <TruthStrip model={model} label={`${t.debrief.stripOf(joint)}: ${t.truth.strip}`} />
+      {model.passes.length > 0 && (
+        <TruthStrip model={model} label={`${t.debrief.stripOf(joint)}: ${t.truth.strip}`} />
+      )}
       {model.unplaced > 0 && <p class="hint">{t.truth.unplaced(model.unplaced)}</p>}
       <p>
         <a class="button" href={reviewUrl(wholeReview(joint))}>
@@ -52,7 +56,11 @@ function JointStrip({ joint, origin, debrief: { session } }: JointStripProps) {
 }
 
 /** Places from the passes as recorded; a mark lies in the pass that its rig welded at that moment. */
-function stripOf(review: JointReview, session: Debrief['session']): Parameters<typeof truthStrip>[0] {
+function stripOf(
+  review: JointReview,
+  session: Debrief['session'],
+  assigned: Pick<Frames, 'frameOf' | 'endMm'>,
+): Parameters<typeof truthStrip>[0] {
   const { outsideDiameterMm, joint } = review;
   const passOf = (rig: string, at: string) =>
     review.passes.find(
@@ -71,9 +79,13 @@ function stripOf(review: JointReview, session: Debrief['session']): Parameters<t
         review.passes.find(one => one.message.rig === rig && one.work.pass === pass) ??
         review.passes.find(one => one.message.rig === rig);
       const side = session.rigs.find(one => one.rig === rig)?.side ?? found?.work.side ?? null;
-      if (found?.startDegrees == null || side === null || outsideDiameterMm === null) return null;
+      // Of a pass whose start is not recorded: where the rig starts by its assignment now.
+      if (found?.startDegrees == null || side === null || outsideDiameterMm === null)
+        return assigned.frameOf(rig, pass);
       return { side, startDegrees: found.startDegrees, outsideDiameterMm };
     },
-    endMm: () => (Math.PI * (outsideDiameterMm ?? 0)) / 2,
+    endMm: (rig, pass) =>
+      review.passes.find(one => one.message.rig === rig && one.work.pass === pass)?.message.pass
+        .endPositionMm ?? assigned.endMm(rig, pass),
   };
 }

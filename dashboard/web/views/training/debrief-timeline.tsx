@@ -73,14 +73,14 @@ function Row({ item, debrief }: RowProps) {
       <th scope="row">{until === null ? time : t.until(time, format().timeOfDay(Date.parse(until)))}</th>
       <td data-label={t.tableColumns.kind}>{t.kind[kind]}</td>
       <td data-label={t.tableColumns.where}>{where}</td>
-      <td data-label={t.tableColumns.text}>
-        <bdi>{words}</bdi>
-      </td>
-      <td data-label={t.tableColumns.see}>
-        {rig !== null && (
+      <td data-label={t.tableColumns.text}>{words !== '' && <bdi>{words}</bdi>}</td>
+      {rig === null ? (
+        <td />
+      ) : (
+        <td data-label={t.tableColumns.see}>
           <ReplayLink sessionId={session.id} rig={rig} at={at} what={`${t.kind[kind]}, ${where}, ${time}`} />
-        )}
-      </td>
+        </td>
+      )}
     </tr>
   );
 }

@@ -32,6 +32,7 @@ export function DebriefView({ id }: { readonly id: string }) {
       </p>
     );
   }
+  const origin = value.lesson.replay ? 'replay' : 'simulated';
   return (
     <>
       <h1>{d.title(value.trainee)}</h1>
@@ -39,7 +40,7 @@ export function DebriefView({ id }: { readonly id: string }) {
         {d.head(value.lesson.title, t.mode[value.mode], String(value.seed), whenText(value.createdAt))}
       </p>
       <p>
-        <strong class="origin-mark">{text.value.origin.simulated}</strong> {d.sayFirst}
+        <strong class="origin-mark">{text.value.origin[origin]}</strong> {d.says[origin]}
       </p>
       {value.state !== 'ended' && <p>{d.notEnded}</p>}
       {value.state === 'ended' && value.selfRating === null && <SelfRating id={id} done={again} />}

@@ -27,7 +27,7 @@ export function StrayMarks({ debrief: { session, score } }: { readonly debrief: 
           return (
             <li key={mark.id} data-stray={is}>
               <span class="hint">{format().timeOfDay(Date.parse(mark.at))}</span>{' '}
-              <strong class="result-word">{d.strays[is]}</strong> {words}{' '}
+              <strong class="score-word">{d.strays[is]}</strong> {words}{' '}
               <ReplayLink sessionId={session.id} rig={mark.rig} at={mark.at} what={words} />
             </li>
           );

@@ -8,7 +8,7 @@ export interface Frames {
   /** Passes in the order they are welded, as far as a procedure is known. */
   readonly order: readonly string[];
   /** Where a pass to its end is drawn to: half around, mm. */
-  readonly endMm: (rig: string) => number;
+  readonly endMm: (rig: string, pass: string) => number;
   /** The pass that runs on the mark's rig, where the mark was made in it; null: in an earlier one. */
   readonly passAt: (mark: Pick<Mark, 'rig' | 'at'>) => string | null;
 }

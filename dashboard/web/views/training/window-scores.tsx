@@ -41,14 +41,14 @@ export function WindowScores({ debrief: { session, score } }: { readonly debrief
                 <th scope="row">
                   {faultWords(window)}{' '}
                   <span class="hint">
-                    {t.truth.kind[window.kind]}; {rightWords(window)}
+                    {t.truth.kind[window.kind]}; {d.rightAnswer(rightWords(window))}
                   </span>
                 </th>
                 <td data-label={d.columns.where}>
                   {whereWords(window)}, {t.truth.place(window.joint, window.pass)}, {stretchWords(window)}
                 </td>
                 <td data-label={d.columns.result}>
-                  {one !== undefined && <strong class="result-word">{d.result[one.result]}</strong>}
+                  {one !== undefined && <strong class="score-word">{d.result[one.result]}</strong>}
                 </td>
                 <td data-label={d.columns.seconds}>
                   {one?.seconds == null ? '' : d.seconds(fixed(one.seconds, 0))}
