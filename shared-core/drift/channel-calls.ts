@@ -1,7 +1,8 @@
 /** Channel by channel: charts become calls that begin and end, or trims. */
 import { DRIFT_CHANNELS } from '../messages/drift.ts';
+import { addTrim } from './add-trim.ts';
 import { evidenceOf } from './call-evidence.ts';
-import type { CallContext, CallList, CallPass, DriftChange, Place } from './call-list.ts';
+import type { CallContext, CallList, CallPass, DriftChange } from './call-list.ts';
 import { type ChangeShape, changeShape, jumpOf } from './change-shape.ts';
 import { ChannelWatch } from './channel-watch.ts';
 import { CHANNEL_COUNT } from './drift-values.ts';
@@ -26,6 +27,8 @@ const SHAPE_UNTIL_MM = 100;
 const BEFORE_MM = 100;
 const NOW_MM = 25;
 const TO_NOW = Number.POSITIVE_INFINITY;
+/** A step whose level has come back further than this says no more of its size. */
+const STILL_THERE = 0.5;
 
 export class ChannelCalls {
   readonly watches: readonly ChannelWatch[];
@@ -207,13 +210,13 @@ export class ChannelCalls {
     }
     const sinceMm = call.shape === 'ramp' ? context.alongMm - NOW_MM : call.fromMm;
     const level = this.recent.meanBetween(channel, sinceMm, TO_NOW);
-    if (level !== null) {
-      call.change = level - target;
-      call.changeSigma = call.change / sigma[channel]!;
-      watch.resize(call.changeSigma);
-    }
     call.nowSigma = watch.level;
     call.now = watch.level * sigma[channel]!;
+    // A change that is on its way back is told as large as it was.
+    if (level === null || !stillGoes(call, level - target)) return;
+    call.change = level - target;
+    call.changeSigma = call.change / sigma[channel]!;
+    watch.resize(call.changeSigma);
     this.weigh(call, zone, context);
   }
 
@@ -262,37 +265,10 @@ export class ChannelCalls {
   }
 }
 
-/** A trim holds until the same setting is trimmed again. */
-export function addTrim(
-  list: CallList,
-  trim: {
-    readonly quantity: OpenCall['quantity'];
-    readonly from: Place;
-    readonly was: number;
-    readonly is: number;
-    readonly sigma: number | null;
-    readonly depositChangePercent: number | null;
-  },
-  context: CallContext,
-): DriftChange {
-  const { quantity, from, was, is, sigma, depositChangePercent } = trim;
-  const last = list.all.findLast(call => call.rule === 'trim' && call.quantity === quantity);
-  if (last) list.end(last, from);
-  const change = is - was;
-  const call = list.add(
-    {
-      rule: 'trim',
-      quantity,
-      against: 'itself',
-      baseline: was,
-      direction: change < 0 ? 'low' : 'high',
-      shape: 'step',
-      from,
-      change,
-      changeSigma: sigma === null ? null : change / sigma,
-      depositChangePercent,
-    },
-    context,
-  );
-  return { kind: 'trim', call };
+/** A ramp counts while it grows, a step while most of it is still there. */
+function stillGoes(call: OpenCall, change: number): boolean {
+  const sign = call.direction === 'low' ? -1 : 1;
+  const known = sign * (call.change ?? 0);
+  if (call.shape === 'ramp') return sign * change > known;
+  return sign * (call.now ?? change) >= STILL_THERE * known;
 }

@@ -1,9 +1,10 @@
 /** What windows say beside the charts: the pattern of the channels, trends towards a limit, trims of the oscillation. */
 import { DRIFT_CHANNELS } from '../messages/drift.ts';
 import type { WeldWindow } from '../pass/weld-windows.ts';
+import { addTrim } from './add-trim.ts';
 import { evidenceOf } from './call-evidence.ts';
 import type { CallContext, CallList, CallPass, DriftChange } from './call-list.ts';
-import { addTrim, type ChannelCalls } from './channel-calls.ts';
+import type { ChannelCalls } from './channel-calls.ts';
 import { limitFor, type Zone } from './drift-zones.ts';
 import { looksLike } from './looks-like.ts';
 import type { OpenCall } from './open-call.ts';
