@@ -1,10 +1,10 @@
 /** `npm start` as a person runs it: everything up, both sides weld, Ctrl-C, and up again with the data kept. */
-import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { assignmentListSchema, jointListSchema, type RigList, rigListSchema } from '#core/messages/api-lists';
+import { processesOn } from '../support/processes-on.ts';
 import { type RunningProgram, startProgram } from '../support/programs.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { waitUntil } from '../support/wait-until.ts';
@@ -24,12 +24,6 @@ async function dashboardOf(demo: RunningProgram): Promise<string> {
 
 async function rigsOf(url: string): Promise<RigList['rigs']> {
   return rigListSchema.parse(await (await fetch(`${url}/api/v1/rigs`)).json()).rigs;
-}
-
-/** Processes whose command line names this folder: none may outlive the demo. */
-function processesOn(data: string): string[] {
-  const table = execFileSync('ps', ['-eo', 'pid,args'], { encoding: 'utf8' });
-  return table.split('\n').filter(line => line.includes(data) && !line.includes(' ps '));
 }
 
 async function weldingRigs(url: string): Promise<RigList['rigs']> {

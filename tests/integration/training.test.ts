@@ -1,98 +1,264 @@
-/** The whole of training with real programs: simulator under control, edges, broker, dashboard. */
+/** `girthlog-simulator train` as a trainer runs it: real processes, a lesson steered over HTTP, its records in its own store. */
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { expect, it } from 'vitest';
-import { type Debrief, type SessionView, TRAINER_HEADER, type Training } from '#core/messages/api-training';
+import { describe, expect, it } from 'vitest';
+import { jointListSchema, rigListSchema } from '#core/messages/api-lists';
+import { trainerKeyIn } from '#core/training/trainer-link';
+import { processesOn } from '../support/processes-on.ts';
 import { startProgram } from '../support/programs.ts';
 import { tempDir } from '../support/temp-dir.ts';
+import { openRoom, PATIENCE_MS, passesOf, TRAINER_KEY, TRAINING_TOKEN } from '../support/training-room.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
-const KEY = 'key-of-the-trainer-in-tests';
-const LESSON = 'stick-out-one-side';
+/** A lesson that is over in half a minute: a small pipe, two short passes, one fault. */
+const SMALL = `schema = "girthlog.lesson/1"
+id = "small-pipe"
+title = "A small pipe"
+objectives = ["See the feed step."]
+minutes = 0.9
+seed = 5
+weld = ["hot", "fill 1"]
 
-async function trainingRoom() {
-  const program = startProgram(
-    'girthlog-simulator',
-    ['train', '--port', '0', '--mqtt-port', '0', '--data', join(tempDir(), 'training')],
-    { GIRTHLOG_TRAINING_TRAINER_KEY: KEY },
-  );
-  const told = () => `${program.stdout()}\n${program.stderr()}`;
-  const url = await waitUntil(() => /Trainee\s+(http:\/\/[^/]+)\//.exec(program.stdout())?.[1], told, 30_000);
-  const ask = async <T>(method: string, path: string, body?: unknown, trainer = true): Promise<T> => {
-    const response = await fetch(`${url}/api/v1/training${path}`, {
-      method,
-      headers: {
-        'x-girthlog': '1',
-        'content-type': 'application/json',
-        ...(trainer ? { [TRAINER_HEADER]: KEY } : {}),
-      },
-      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
-    });
-    if (response.ok) return (await response.json()) as T;
-    throw new Error(`${method} ${path}: ${response.status} ${await response.text()}`);
-  };
-  return { program, url, ask };
+[joints]
+prefix = "S-"
+first = 1
+count = 1
+
+[pipe]
+outside_diameter_mm = 114.3
+
+[schedule]
+first_pass_after_s = 4
+
+[[rig]]
+id = "rig-a"
+side = "A"
+
+[[rig]]
+id = "rig-b"
+side = "B"
+
+[[window]]
+id = "feed"
+kind = "signal"
+fault = "feedOffset"
+size = -15
+rig = "rig-b"
+pass = "fill 1"
+from_mm = 40
+to_mm = 110
+channels = ["wireFeedSpeed"]
+actions = ["call"]
+`;
+
+function lessonsFolder(): string {
+  const folder = tempDir();
+  writeFileSync(join(folder, 'small-pipe.toml'), SMALL);
+  return folder;
 }
 
-it('a lesson runs, a fault is put in, seen and marked, and the debrief says so', async () => {
-  const { program, url, ask } = await trainingRoom();
-  const overview = await ask<Training>('GET', '');
-  expect(overview.controlProblem).toBeNull();
-  expect(overview.lessons.map(({ id }) => id)).toContain(LESSON);
+describe('girthlog-simulator train', () => {
+  it('runs a lesson frozen, tampered with and resumed, and its records are whole, simulated and at a site of their own', async () => {
+    const data = join(tempDir(), 'training');
+    const room = await openRoom(data, lessonsFolder());
+    // Two links: the key is in the trainer's alone, the token in none.
+    const link = /Trainer +(\S+)/.exec(room.program.stdout())![1]!;
+    expect(trainerKeyIn(new URL(link).hash)).toBe(TRAINER_KEY);
+    expect(room.program.stdout()).not.toContain(TRAINING_TOKEN);
+    for (const line of processesOn(data))
+      for (const secret of [TRAINING_TOKEN, TRAINER_KEY]) expect(line).not.toContain(secret);
+    expect((await fetch(`${room.http}/readyz`)).status).toBe(200);
 
-  const who = { trainee: 'T. Learner', trainer: 'B. Teacher', mode: 'check' };
-  const { id, rigs } = await ask<SessionView>('POST', '/sessions', { ...who, lesson: LESSON });
-  expect(rigs).toEqual([
-    { rig: 'rig-a', side: 'A' },
-    { rig: 'rig-b', side: 'B' },
-  ]);
-  const session = `/sessions/${id}`;
-  // Refused until each rig's edge listens.
-  await waitUntil(
-    () => ask('POST', `${session}/start`, {}).catch(() => null),
-    () => program.stderr(),
-    30_000,
-  );
-  await waitUntil(
-    async () => (await ask<Training>('GET', '')).control?.rigs.find(({ rig }) => rig === 'rig-a')?.arc,
-    'the arc of rig-a',
-    60_000,
-  );
-  const fault = { rig: 'rig-a', fault: 'stickOutGrowth', size: 6, rampMm: 0, lengthMm: null };
-  await ask('POST', `${session}/inject`, { ...fault, channels: ['weldingCurrent'], actions: ['call'] });
-  const put = await waitUntil(
-    async () =>
-      (await ask<SessionView>('GET', session)).truth?.find(
-        ({ injected, beganUtc }) => injected && beganUtc !== null,
-      ),
-    'what was put in to be true',
-  );
-  expect(put).toMatchObject({ rig: 'rig-a', side: 'A', fault: 'stickOutGrowth' });
-  expect(await ask<SessionView>('GET', session, undefined, false)).toMatchObject({ truth: null });
-  await waitUntil(async () => {
-    const { rigs: shown } = (await (await fetch(`${url}/api/v1/rigs`)).json()) as {
-      rigs: { rig: string; live: { position: { alongMm: number } | null } | null }[];
+    expect(await room.tell('/open', { lesson: 'small-pipe', seed: null })).toMatchObject({
+      state: 'ready',
+      seed: 5,
+    });
+    await room.tell('/start', { speed: 1 });
+    const rig = async (name: string) =>
+      rigListSchema.parse(await room.json('/api/v1/rigs')).rigs.find(one => one.rig === name);
+    await waitUntil(
+      async () => ((await rig('rig-a'))?.live?.pass?.arcTimeS ?? 0) > 2,
+      'side A to weld',
+      PATIENCE_MS,
+    );
+    expect(await rig('rig-a')).toMatchObject({ site: 'training', info: { origin: 'simulated' } });
+
+    const frozen = await room.tell('/freeze');
+    expect(frozen.rigs.every(({ arc }) => arc)).toBe(true);
+    await waitUntil(async () => (await rig('rig-a'))?.live?.arc === 'noData', 'the live view to say NO DATA');
+    expect((await room.state()).simulatedS).toBe(frozen.simulatedS);
+    const injection = { rig: 'rig-a', fault: 'travelOffset', size: 20, rampMm: 0, lengthMm: 20 };
+    await room.tell('/inject', injection);
+    await room.tell('/resume');
+    await waitUntil(async () => (await room.state()).state === 'ended', 'all to be welded', 120_000);
+
+    const truth = await room.truth();
+    expect(truth.map(({ id, injected }) => [id, injected])).toEqual([
+      ['feed', false],
+      ['injected-2', true],
+    ]);
+    for (const { beganUtc, endedUtc } of truth)
+      expect(Date.parse(endedUtc!)).toBeGreaterThan(Date.parse(beganUtc!));
+
+    const passes = await waitUntil(
+      async () => {
+        const found = await passesOf(room, 'simulated');
+        return found.length === 4 && found.every(({ pass }) => pass.verdicts.length > 0) ? found : null;
+      },
+      'four passes, closed',
+      PATIENCE_MS,
+    );
+    for (const { origin, site, joint, pass } of passes) {
+      expect([origin, site, joint]).toEqual(['simulated', 'training', 'S-0001']);
+      // Half of the pipe's 359.1 mm and half of the overlap of 10 mm, frozen or not.
+      expect(Math.abs(pass.runOutLengthMm! - 184.5)).toBeLessThan(1.5);
+      expect(pass.restarts).toBe(0);
+    }
+    const hotA = passes.find(({ side, pass }) => side === 'A' && pass.procedurePass === 'hot')!.pass;
+    expect(hotA.reasons.map(({ code }) => code)).toContain('unobserved');
+    const joints = jointListSchema.parse(await room.json('/api/v1/joints?origin=simulated'));
+    expect(joints.joints.map(({ joint }) => joint)).toEqual(['S-0001']);
+    expect((await passesOf(room, 'real')).length).toBe(0);
+
+    expect(await room.program.stop()).toBe(0);
+    expect(room.program.stderr()).toBe('');
+    expect(processesOn(data)).toEqual([]);
+    expect(existsSync(join(data, 'training.pid'))).toBe(false);
+  });
+
+  it('at eight times the speed the sums stay right, and the next lesson is dated by the clock again', async () => {
+    const data = join(tempDir(), 'training');
+    const room = await openRoom(data, lessonsFolder());
+    await room.tell('/open', { lesson: 'small-pipe', seed: 9 });
+    await room.tell('/start', { speed: 8 });
+    await waitUntil(async () => (await room.state()).state === 'ended', 'all to be welded', PATIENCE_MS);
+    expect((await room.state()).hurried).toBe(true);
+    const first = await waitUntil(
+      async () => {
+        const found = await passesOf(room, 'simulated');
+        return found.length === 4 ? found : null;
+      },
+      'four passes',
+      PATIENCE_MS,
+    );
+    for (const { pass } of first) {
+      expect(Math.abs(pass.runOutLengthMm! - 184.5)).toBeLessThan(1.5);
+      expect([pass.unobservedS, pass.restarts]).toEqual([0, 0]);
+      // The edge's arc time against the simulated: 184.5 mm at 17.5 or 7.5 mm/s and about 1 s standing.
+      const travel = pass.procedurePass === 'hot' ? 17.5 : 7.5;
+      expect(Math.abs(pass.arcTimeS! - 184.5 / travel - 1)).toBeLessThan(0.6);
+    }
+    await room.tell('/open', { lesson: 'small-pipe', seed: 9 });
+    await room.tell('/start', { speed: 1 });
+    const again = await waitUntil(
+      async () => {
+        const { rigs } = rigListSchema.parse(await room.json('/api/v1/rigs'));
+        const live = rigs.find(({ rig }) => rig === 'rig-a')?.live;
+        return live?.assignment?.joint === 'S-0002' && (live.pass?.arcTimeS ?? 0) > 1 ? live : null;
+      },
+      'the next joint to be welded',
+      PATIENCE_MS,
+    );
+    expect(Math.abs(Date.parse(again.at) - Date.now())).toBeLessThan(5000);
+    expect(
+      readdirSync(join(data, 'edges'))
+        .filter(name => name.endsWith('.db'))
+        .sort(),
+    ).toEqual([
+      'rig-a-simulated-0.db',
+      'rig-a-simulated-1.db',
+      'rig-b-simulated-0.db',
+      'rig-b-simulated-1.db',
+    ]);
+    await room.tell('/end');
+    expect(await room.program.stop()).toBe(0);
+  });
+
+  it('plays a recorded joint as a replay, from the file to the store', async () => {
+    const lessons = lessonsFolder();
+    const recording = startProgram('girthlog-simulator', [
+      ...[
+        'run',
+        '--rigs',
+        '1',
+        '--joints',
+        '1',
+        '--duration',
+        '16',
+        '--output',
+        `file://${lessons}/line.txt`,
+      ],
+      ...['--truth', join(lessons, 'true.csv')],
+    ]);
+    expect(await recording.exited).toBe(0);
+    const map = {
+      header: true,
+      delimiter: ',',
+      time: { column: 'tUs', unit: 'us' },
+      weldingCurrent: { column: 'currentA', unit: 'A' },
+      arcVoltage: { column: 'voltageV', unit: 'V' },
+      wireFeedSpeed: { column: 'feedMmS', unit: 'mm/s' },
+      travelSpeed: { column: 'travelMmS', unit: 'mm/s' },
+      referenceRadiusMm: 305,
     };
-    const place = shown.find(({ rig }) => rig === 'rig-a')?.live?.position;
-    return place && place.alongMm >= put.fromMm;
-  }, 'the live view to be where the fault is');
-  const mark = { rig: 'rig-a', side: 'A', channel: 'weldingCurrent', action: 'call' };
-  await ask('POST', `${session}/marks`, mark, false);
-  const ended = await ask<SessionView>('POST', `${session}/end`, {});
-  expect(ended).toMatchObject({ state: 'ended', truthGap: null, hurried: false });
+    writeFileSync(join(lessons, 'MAP.json'), JSON.stringify(map));
+    const made = startProgram('girthlog-simulator', [
+      ...['lesson', 'from-recording', join(lessons, 'true.csv'), '--map', join(lessons, 'MAP.json')],
+      ...['--id', 'from-the-line', '--pass', 'root', '--folder', lessons],
+    ]);
+    expect(await made.exited, made.stderr()).toBe(0);
+    const checked = startProgram('girthlog-simulator', [
+      'lesson',
+      'check',
+      join(lessons, 'from-the-line.toml'),
+    ]);
+    expect(await checked.exited).toBe(0);
+    const listed = startProgram('girthlog-simulator', ['lessons', '--json', '--lessons', lessons]);
+    expect(await listed.exited).toBe(0);
+    const heads = JSON.parse(listed.stdout()).lessons as { id: string; replay: boolean }[];
+    expect(heads.find(({ id }) => id === 'from-the-line')?.replay).toBe(true);
 
-  await ask('POST', `${session}/self-rating`, { rating: 4 }, false);
-  const debrief = await waitUntil(async () => {
-    const read = await ask<Debrief>('GET', `${session}/debrief`, undefined, false);
-    return read.joints.length > 0 ? read : null;
-  }, 'the record of what was welded');
-  expect(debrief.joints[0]?.origin).toBe('simulated');
-  const result = debrief.score.windows.find(({ windowId }) => windowId === put.id);
-  expect(result).toMatchObject({ result: 'hit', rightChannel: true, rightAction: true });
-  // Seen within the seconds that this test took, on the weld that was then under the arc.
-  expect(result!.seconds).toBeGreaterThan(0);
-  expect(result!.weldMm).not.toBeNull();
-  expect(debrief.score.counts).toMatchObject({ signals: 1, hit: 1, miss: 0, falseAlarm: 0 });
-  const others = debrief.score.windows.filter(({ windowId }) => windowId !== put.id);
-  expect(new Set(others.map(({ result: of }) => of))).toEqual(new Set(['notReached']));
-  expect(await program.stop()).toBe(0);
+    const room = await openRoom(join(tempDir(), 'training'), lessons);
+    await room.tell('/open', { lesson: 'from-the-line', seed: null });
+    await room.tell('/start', { speed: 1 });
+    const [pass] = await waitUntil(
+      async () => {
+        const found = await passesOf(room, 'replay');
+        return found.length === 1 && found[0]!.pass.verdicts.length > 0 ? found : null;
+      },
+      'the replayed pass',
+      60_000,
+    );
+    expect(pass).toMatchObject({
+      origin: 'replay',
+      site: 'training',
+      rig: 'rig-a',
+      joint: 'R-0001',
+      side: 'A',
+    });
+    // What truly was welded in the 16 s of the recording.
+    const rows = readFileSync(join(lessons, 'true.csv'), 'utf8').trim().split('\n').slice(1);
+    const along = Number(rows.at(-1)!.split(',')[7]);
+    expect(Math.abs(pass!.pass.runOutLengthMm! - along)).toBeLessThan(1);
+    expect((await passesOf(room, 'simulated')).length).toBe(0);
+    expect(await room.program.stop()).toBe(0);
+  });
+
+  it('says in one sentence what is wrong with a lesson or a secret, and leaves nothing running', async () => {
+    const lessons = lessonsFolder();
+    writeFileSync(
+      join(lessons, 'wrong.toml'),
+      SMALL.replace('minutes', 'minuts').replace('small-pipe', 'other'),
+    );
+    const data = join(tempDir(), 'training');
+    const wrong = startProgram('girthlog-simulator', ['train', '--data', data, '--lessons', lessons]);
+    expect(await wrong.exited).toBe(3);
+    expect(wrong.stderr()).toMatch(/wrong\.toml:5: unknown key "minuts"; did you mean "minutes"\?/);
+    const short = startProgram('girthlog-simulator', ['train', '--data', data, '--port', '0'], {
+      GIRTHLOG_TRAINING_TOKEN: 'short',
+    });
+    expect(await short.exited).toBe(3);
+    expect(short.stderr()).toMatch(/GIRTHLOG_TRAINING_TOKEN must be at least 16/);
+    expect(processesOn(data)).toEqual([]);
+  });
 });

@@ -1,0 +1,61 @@
+import { expect } from 'vitest';
+import type { z } from 'zod';
+import { passPageSchema } from '#core/messages/api';
+import { type ControlState, controlStateSchema, type Truth, truthSchema } from '#core/training/control';
+import { type RunningProgram, startProgram } from './programs.ts';
+import { waitUntil } from './wait-until.ts';
+
+export const TRAINING_TOKEN = 'token-of-this-test-and-no-other';
+export const TRAINER_KEY = 'key-of-the-trainer-of-this-test';
+export const PATIENCE_MS = 40_000;
+
+/** `girthlog-simulator train` as a process, and how to steer it. */
+export interface Room {
+  readonly program: RunningProgram;
+  readonly http: string;
+  readonly json: (path: string) => Promise<unknown>;
+  readonly tell: (path: string, body?: unknown) => Promise<ControlState>;
+  readonly state: () => Promise<ControlState>;
+  readonly truth: () => Promise<Truth['windows']>;
+}
+
+export async function openRoom(data: string, lessons: string): Promise<Room> {
+  const program = startProgram(
+    'girthlog-simulator',
+    ['train', '--data', data, '--port', '0', '--mqtt-port', '0', '--lessons', lessons],
+    { GIRTHLOG_TRAINING_TOKEN: TRAINING_TOKEN, GIRTHLOG_TRAINING_TRAINER_KEY: TRAINER_KEY },
+  );
+  await waitUntil(
+    () => program.stdout().includes('Stop with Ctrl-C.'),
+    () => `the training to be up; it says: ${program.stdout()} ${program.stderr()}`,
+    PATIENCE_MS,
+  );
+  const address = (name: string) =>
+    new RegExp(`${name} +(http://127\\.0\\.0\\.1:\\d+)`).exec(program.stdout())![1]!;
+  const [http, control] = [address('Trainee'), address('Control')];
+  const ask = async (method: string, path: string, body?: unknown): Promise<unknown> => {
+    const response = await fetch(control + path, {
+      method,
+      headers: { authorization: `Bearer ${TRAINING_TOKEN}`, 'content-type': 'application/json' },
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+    });
+    const answered = await response.json();
+    expect(response.status, JSON.stringify(answered)).toBe(200);
+    return answered;
+  };
+  return {
+    program,
+    http,
+    json: async path => (await fetch(http + path)).json(),
+    tell: async (path, body = {}) => controlStateSchema.parse(await ask('POST', path, body)),
+    state: async () => controlStateSchema.parse(await ask('GET', '/state')),
+    truth: async () => truthSchema.parse(await ask('GET', '/truth')).windows,
+  };
+}
+
+export async function passesOf(
+  room: Room,
+  origin: string,
+): Promise<z.infer<typeof passPageSchema>['passes']> {
+  return passPageSchema.parse(await room.json(`/api/v1/passes?origin=${origin}&limit=50`)).passes;
+}
