@@ -31,7 +31,7 @@ export function callsOf(message: PassMessage, marks: Marks): Call[] {
       at: at(fromS),
       rule: 'outOfRange',
       quantity,
-      text: `${extreme ?? '?'} ${unit}: ${limit} (${basis})`,
+      text: `${extreme === null ? '?' : Number(extreme.toPrecision(4))} ${unit}: ${limit} (${basis})`,
       fromMm,
       toMm,
       mark: markOf('deviation', i + 1),
