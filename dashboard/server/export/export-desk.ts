@@ -3,6 +3,7 @@
  * some hours, and all of them together take no more room than is set. After a restart there is none: what was being
  * made is thrown away, since the same can be asked for again.
  */
+import { once } from 'node:events';
 import { createWriteStream, mkdirSync, readdirSync, rmSync, statfsSync } from 'node:fs';
 import { rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
@@ -131,16 +132,19 @@ export class ExportDesk {
         Object.assign(job, { done, total });
       };
       const pieces = this.counted(job, run(request, onProgress, signal));
-      await pipeline(Readable.from(pieces), createWriteStream(part, { mode: 0o600 }), { signal });
+      const out = createWriteStream(part, { mode: 0o600 });
+      // A file that is still being opened when all fails would appear after it was removed.
+      await once(out, 'open');
+      await pipeline(Readable.from(pieces), out, { signal });
       await rename(part, this.pathOf(job.id));
       job.state = 'done';
       job.keptUntil = new Date(now().getTime() + keepH * 3_600_000).toISOString();
       report('exportMade', { id: job.id, joints: job.total, bytes: job.bytes });
     } catch (error) {
+      await rm(part, { force: true });
       job.state = signal.aborted ? 'cancelled' : 'failed';
       job.problem = signal.aborted ? null : sentenceOf(error);
       if (!signal.aborted) report('exportFailed', { id: job.id, reason: job.problem });
-      await rm(part, { force: true });
     } finally {
       job.endedAt = now().toISOString();
       this.running = null;
