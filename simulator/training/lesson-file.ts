@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { type sideSchema, topicIdSchema } from '#core/messages/common';
 import { CHANNEL_NAMES, type Channel } from '#core/sample/channels';
-import { ACTIONS, NAMED_CHANNELS } from '#core/training/lesson';
+import { ACTIONS, NAMED_CHANNELS } from '#core/training/names';
 import { FAULT_KINDS, type FaultKind } from '../faults/fault.ts';
 import { EXAMPLE_PASSES } from '../scenario/example-passes.ts';
 import { scenarioSchema } from '../scenario/scenario.ts';

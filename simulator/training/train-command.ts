@@ -53,7 +53,7 @@ export async function trainCommand(flags: TrainFlags): Promise<number> {
         end(EXIT.internal);
       },
     });
-    const up = room.start().then(({ http, control }) => {
+    const up = room.start().then(({ http, mqtt, control }) => {
       say(
         'Girthlog training. Everything it shows is SIMULATED or a REPLAY, and its limits are an example, not a procedure.',
       );
@@ -65,7 +65,7 @@ export async function trainCommand(flags: TrainFlags): Promise<number> {
       say(`  Trainer     ${trainerLink(http, trainerKey)}   <- keep this one to yourself`);
       say(`  Lessons     ${lessons.length}, as girthlog-simulator lessons lists them`);
       say(`  Control     ${control} (for the dashboard, with a token that it alone was given)`);
-      say(`  Site        ${flags.site}, with a broker and a store of its own`);
+      say(`  Site        ${flags.site}, with a store of its own and a broker of its own, ${mqtt}`);
       say(`  Data, logs  ${folder.path}`);
       say('');
       say('Stop with Ctrl-C.');

@@ -62,7 +62,7 @@ export class TrainingRoom implements TrainingFloor {
   }
 
   /** Brings everything up; resolves with the addresses. Throws ProgramError and OutputError. */
-  async start(): Promise<{ readonly http: string; readonly control: string }> {
+  async start(): Promise<{ readonly http: string; readonly mqtt: string; readonly control: string }> {
     const { folder, site, say, giveUp, httpPort, mqttPort, token, trainerKey, lessons } = this.options;
     mkdirSync(folder.of('edges'), { recursive: true });
     const control = await this.server.start(0);
@@ -90,7 +90,7 @@ export class TrainingRoom implements TrainingFloor {
     // A start of its own begins stores of its own: what an earlier one left behind may be dated ahead.
     const generation = nextGeneration(readdirSync(folder.of('edges')));
     this.edges = new TrainingEdges({ folder, site, brokerUrl: mqtt, generation, say, giveUp });
-    return { http, control };
+    return { http, mqtt, control };
   }
 
   async stop(): Promise<void> {

@@ -4,57 +4,37 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { jointListSchema, rigListSchema } from '#core/messages/api-lists';
 import { trainerKeyIn } from '#core/training/trainer-link';
+import { mqttClient } from '../support/mqtt-client.ts';
 import { processesOn } from '../support/processes-on.ts';
 import { startProgram } from '../support/programs.ts';
 import { tempDir } from '../support/temp-dir.ts';
-import { openRoom, PATIENCE_MS, passesOf, TRAINER_KEY, TRAINING_TOKEN } from '../support/training-room.ts';
+import {
+  openRoom,
+  PATIENCE_MS,
+  passesOf,
+  type Room,
+  TRAINER_KEY,
+  TRAINING_TOKEN,
+} from '../support/training-room.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
-/** A lesson that is over in half a minute: a small pipe, two short passes, one fault. */
-const SMALL = `schema = "girthlog.lesson/1"
-id = "small-pipe"
-title = "A small pipe"
-objectives = ["See the feed step."]
-minutes = 0.9
-seed = 5
-weld = ["hot", "fill 1"]
-
-[joints]
-prefix = "S-"
-first = 1
-count = 1
-
-[pipe]
-outside_diameter_mm = 114.3
-
-[schedule]
-first_pass_after_s = 4
-
-[[rig]]
-id = "rig-a"
-side = "A"
-
-[[rig]]
-id = "rig-b"
-side = "B"
-
-[[window]]
-id = "feed"
-kind = "signal"
-fault = "feedOffset"
-size = -15
-rig = "rig-b"
-pass = "fill 1"
-from_mm = 40
-to_mm = 110
-channels = ["wireFeedSpeed"]
-actions = ["call"]
-`;
-
-function lessonsFolder(): string {
+/** What the dashboard exports of a pass is a lesson in one command, and names neither joint nor day. */
+async function becomesALesson(room: Room, passId: string): Promise<void> {
   const folder = tempDir();
-  writeFileSync(join(folder, 'small-pipe.toml'), SMALL);
-  return folder;
+  for (const name of ['samples.csv', 'replay-map.json']) {
+    const response = await fetch(`${room.http}/api/v1/passes/${passId}/${name}`);
+    expect(response.status).toBe(200);
+    writeFileSync(join(folder, name), await response.text());
+  }
+  const made = startProgram('girthlog-simulator', [
+    ...['lesson', 'from-recording', join(folder, 'samples.csv'), '--map', join(folder, 'replay-map.json')],
+    ...['--id', 'exported', '--pass', 'hot', '--folder', folder],
+  ]);
+  expect(await made.exited, made.stderr()).toBe(0);
+  const texts = ['exported.toml', 'exported.csv'].map(name => readFileSync(join(folder, name), 'utf8'));
+  for (const text of texts) expect(text).not.toMatch(/S-0001|training|\d{4}-\d\d-\d\d/);
+  const rows = readFileSync(join(folder, 'samples.csv'), 'utf8').trim().split('\n').length;
+  expect(texts[1]!.trim().split('\n').length).toBe(rows);
 }
 
 describe('girthlog-simulator train', () => {
@@ -69,6 +49,7 @@ describe('girthlog-simulator train', () => {
       for (const secret of [TRAINING_TOKEN, TRAINER_KEY]) expect(line).not.toContain(secret);
     expect((await fetch(`${room.http}/readyz`)).status).toBe(200);
 
+    const broker = await mqttClient(room.mqtt, ['#']);
     expect(await room.tell('/open', { lesson: 'small-pipe', seed: null })).toMatchObject({
       state: 'ready',
       seed: 5,
@@ -119,6 +100,17 @@ describe('girthlog-simulator train', () => {
     const joints = jointListSchema.parse(await room.json('/api/v1/joints?origin=simulated'));
     expect(joints.joints.map(({ joint }) => joint)).toEqual(['S-0001']);
     expect((await passesOf(room, 'real')).length).toBe(0);
+    // Whatever anybody could hear of it is of this site and says what it is; so does what is taken away.
+    expect(broker.received.length).toBeGreaterThan(100);
+    for (const { topic, text } of broker.received) {
+      expect(topic).toMatch(/^girthlog\/1\/training\//);
+      const origin = /"origin":"([a-z]+)"/.exec(text)?.[1];
+      if (/\/(live|record|pass|event|info|status|health|alarms)$/.test(topic))
+        expect(origin, topic).toBe('simulated');
+    }
+    const exported = await room.json(`/api/v1/passes/${passes[0]!.passId}/samples.json`);
+    expect(exported).toMatchObject({ origin: 'simulated', site: 'training' });
+    await becomesALesson(room, passes[0]!.passId);
 
     expect(await room.program.stop()).toBe(0);
     expect(room.program.stderr()).toBe('');

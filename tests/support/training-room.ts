@@ -1,8 +1,11 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { expect } from 'vitest';
 import type { z } from 'zod';
 import { passPageSchema } from '#core/messages/api';
 import { type ControlState, controlStateSchema, type Truth, truthSchema } from '#core/training/control';
 import { type RunningProgram, startProgram } from './programs.ts';
+import { tempDir } from './temp-dir.ts';
 import { waitUntil } from './wait-until.ts';
 
 export const TRAINING_TOKEN = 'token-of-this-test-and-no-other';
@@ -13,6 +16,7 @@ export const PATIENCE_MS = 40_000;
 export interface Room {
   readonly program: RunningProgram;
   readonly http: string;
+  readonly mqtt: string;
   readonly json: (path: string) => Promise<unknown>;
   readonly tell: (path: string, body?: unknown) => Promise<ControlState>;
   readonly state: () => Promise<ControlState>;
@@ -46,6 +50,7 @@ export async function openRoom(data: string, lessons: string): Promise<Room> {
   return {
     program,
     http,
+    mqtt: /mqtt:\/\/127\.0\.0\.1:\d+/.exec(program.stdout())![0],
     json: async path => (await fetch(http + path)).json(),
     tell: async (path, body = {}) => controlStateSchema.parse(await ask('POST', path, body)),
     state: async () => controlStateSchema.parse(await ask('GET', '/state')),
@@ -58,4 +63,52 @@ export async function passesOf(
   origin: string,
 ): Promise<z.infer<typeof passPageSchema>['passes']> {
   return passPageSchema.parse(await room.json(`/api/v1/passes?origin=${origin}&limit=50`)).passes;
+}
+
+/** A lesson that is over in half a minute: a small pipe, two short passes, one fault. */
+export const SMALL = `schema = "girthlog.lesson/1"
+id = "small-pipe"
+title = "A small pipe"
+objectives = ["See the feed step."]
+minutes = 0.9
+seed = 5
+weld = ["hot", "fill 1"]
+
+[joints]
+prefix = "S-"
+first = 1
+count = 1
+
+[pipe]
+outside_diameter_mm = 114.3
+
+[schedule]
+first_pass_after_s = 4
+
+[[rig]]
+id = "rig-a"
+side = "A"
+
+[[rig]]
+id = "rig-b"
+side = "B"
+
+[[window]]
+id = "feed"
+kind = "signal"
+fault = "feedOffset"
+size = -15
+rig = "rig-b"
+pass = "fill 1"
+from_mm = 40
+to_mm = 110
+channels = ["wireFeedSpeed"]
+actions = ["call"]
+`;
+
+/** A folder with that lesson in it. */
+export function lessonsFolder(): string {
+  const folder = tempDir();
+  writeFileSync(join(folder, 'small-pipe.toml'), SMALL);
+  return folder;
 }
