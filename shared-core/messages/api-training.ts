@@ -4,12 +4,10 @@
  */
 import { z } from 'zod';
 import { controlStateSchema, injectSchema, setSpeedSchema, speedSchema } from '../training/control.ts';
-import { ACTIONS, lessonHeadSchema, NAMED_CHANNELS } from '../training/lesson.ts';
+import { lessonHeadSchema } from '../training/lesson.ts';
+import { ACTIONS, NAMED_CHANNELS } from '../training/names.ts';
 import { scoreSchema, sessionSchema } from '../training/session.ts';
 import { originSchema, sideSchema, topicIdSchema, utcSchema } from './common.ts';
-
-/** Carries the key of the trainer's link. Wrong: refused. Left out: the trainee's view. */
-export const TRAINER_HEADER = 'x-girthlog-trainer';
 
 /** What practice tells a trainee who has not marked yet: first the side, then the channel, then what to do. */
 export const hintSchema = z.strictObject({

@@ -14,7 +14,8 @@
  */
 import { z } from 'zod';
 import { sideSchema, topicIdSchema, utcSchema } from '../messages/common.ts';
-import { ACTIONS, lessonHeadSchema, lessonWindowSchema, NAMED_CHANNELS } from './lesson.ts';
+import { lessonHeadSchema, lessonWindowSchema } from './lesson.ts';
+import { ACTIONS, NAMED_CHANNELS } from './names.ts';
 
 /** The secret between the dashboard and the simulator; never on a command line, never in a page. */
 export const TRAINING_TOKEN_ENV = 'GIRTHLOG_TRAINING_TOKEN';
@@ -25,7 +26,6 @@ export const TRAINER_KEY_ENV = 'GIRTHLOG_TRAINING_TRAINER_KEY';
 export const lessonListSchema = z.strictObject({ lessons: z.array(lessonHeadSchema).max(500) });
 export type LessonList = z.infer<typeof lessonListSchema>;
 
-export const SPEEDS = [1, 2, 4, 8] as const;
 export const speedSchema = z.union([z.literal(1), z.literal(2), z.literal(4), z.literal(8)]);
 
 export const controlStateSchema = z.strictObject({

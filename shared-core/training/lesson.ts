@@ -1,22 +1,7 @@
 /** A lesson: what is welded, what goes wrong where, what must be left alone, and what a trainee should do. */
 import { z } from 'zod';
 import { sideSchema, topicIdSchema } from '../messages/common.ts';
-
-/** Channels that a trainee may name as the one that moved. */
-export const NAMED_CHANNELS = [
-  'weldingCurrent',
-  'arcVoltage',
-  'wireFeedSpeed',
-  'travelSpeed',
-  'gasFlow',
-  'position',
-  'noData',
-] as const;
-export type NamedChannel = (typeof NAMED_CHANNELS)[number];
-
-/** What a trainee may choose to do. Nothing of it moves a rig: the crew would. */
-export const ACTIONS = ['leaveAlone', 'trim', 'stop', 'call', 'checkEarth', 'checkGas', 'changeTip'] as const;
-export type TrainingAction = (typeof ACTIONS)[number];
+import { ACTIONS, NAMED_CHANNELS } from './names.ts';
 
 /** A stretch in which something is wrong (`signal`) or only looks so (`decoy`). */
 export const lessonWindowSchema = z.strictObject({

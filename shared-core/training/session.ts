@@ -2,7 +2,8 @@
 import { z } from 'zod';
 import { sideSchema, topicIdSchema, utcSchema } from '../messages/common.ts';
 import { truthSchema } from './control.ts';
-import { ACTIONS, lessonHeadSchema, NAMED_CHANNELS } from './lesson.ts';
+import { lessonHeadSchema } from './lesson.ts';
+import { ACTIONS, NAMED_CHANNELS } from './names.ts';
 
 /** "Something is wrong here": what a trainee saw, in three taps. */
 export const markSchema = z.strictObject({

@@ -1,6 +1,7 @@
 /** What a dashboard of training refuses: the wrong order, the wrong key, a simulator that is away, real data. */
+
 import { describe, expect, it } from 'vitest';
-import { TRAINER_HEADER } from '#core/messages/api-training';
+import { TRAINER_HEADER } from '#core/training/names';
 import { ROUTES } from '../../dashboard/server/api/route-table.ts';
 import { answer, problem } from '../support/http-answers.ts';
 import { startTestDashboard } from '../support/test-dashboard.ts';

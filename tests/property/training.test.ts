@@ -1,8 +1,9 @@
 /** Whatever was welded and marked, the score keeps to its own rules. */
+
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { Truth } from '#core/training/control';
-import { ACTIONS, NAMED_CHANNELS } from '#core/training/lesson';
+import { ACTIONS, NAMED_CHANNELS } from '#core/training/names';
 import { type Scored, scoreSession } from '#core/training/score';
 import type { Mark } from '#core/training/session';
 import { trainingArc, trainingMark, trainingWindow } from '../support/training-session.ts';

@@ -1,6 +1,7 @@
 /** The page's requests answered by a test server's own routes instead of the stand-in's. */
+
 import type { Page } from 'playwright-core';
-import { TRAINER_HEADER } from '#core/messages/api-training';
+import { TRAINER_HEADER } from '#core/training/names';
 
 interface Answers {
   readonly get: (path: string, headers?: Record<string, string>) => Promise<Response>;

@@ -1,5 +1,7 @@
 /** A dashboard of training over HTTP, with a stand-in for the simulator's control. */
-import { type NewMark, type NewSession, TRAINER_HEADER } from '#core/messages/api-training';
+
+import type { NewMark, NewSession } from '#core/messages/api-training';
+import { TRAINER_HEADER } from '#core/training/names';
 import { ROUTES } from '../../dashboard/server/api/route-table.ts';
 import { answer } from './http-answers.ts';
 import { startTestDashboard } from './test-dashboard.ts';

@@ -1,7 +1,8 @@
 /** The screens of training in front of the server's own routes, with a stand-in for the simulator's control. */
+
 import type { Page } from 'playwright-core';
 import { onTestFinished } from 'vitest';
-import { TRAINER_HEADER } from '#core/messages/api-training';
+import { TRAINER_HEADER } from '#core/training/names';
 import { trainerLink } from '#core/training/trainer-link';
 import type { RigFixture } from './dashboard-fixtures.ts';
 import { readEvents } from './sse-reader.ts';

@@ -74,7 +74,8 @@ export function webPage(): WebPage {
       page.setDefaultTimeout(15_000);
       page.on('pageerror', error => errors.push(error.message));
       page.on('console', message => {
-        if (/Content Security Policy/i.test(message.text())) errors.push(message.text());
+        // Chromium shows a page either the sentence or only its note.
+        if (/Content Security Policy|-src'/i.test(message.text())) errors.push(message.text());
       });
       await page.addInitScript(
         ([theme, gloves]) => {

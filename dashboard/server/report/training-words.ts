@@ -1,6 +1,7 @@
 /** English words of the debrief of a training session. */
+
 import type { TimelineItem } from '#core/messages/api-training';
-import type { NamedChannel, TrainingAction } from '#core/training/lesson';
+import type { NamedChannel, TrainingAction } from '#core/training/names';
 import type { WindowScore } from '#core/training/session';
 
 export const TRAINING_WORDS = {

@@ -1,7 +1,9 @@
 /** What the routes of training-routes.ts do. */
+
 import type { Express, Request } from 'express';
 import type { z } from 'zod';
-import { TRAINER_HEADER, type Training } from '#core/messages/api-training';
+import type { Training } from '#core/messages/api-training';
+import { TRAINER_HEADER } from '#core/training/names';
 import type { TrainingSession } from '#core/training/session';
 import type { DashboardContext } from '../api/context.ts';
 import { ApiProblem } from '../api/problem.ts';

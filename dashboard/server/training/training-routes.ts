@@ -1,4 +1,5 @@
 /** Routes of training. On a dashboard that is not set up for it all but the first answer `trainingOff`. */
+
 import { z } from 'zod';
 import { paperSchema } from '#core/messages/api-export';
 import {
@@ -15,9 +16,9 @@ import {
   sessionViewSchema,
   speedChangeSchema,
   startSchema,
-  TRAINER_HEADER,
   trainingSchema,
 } from '#core/messages/api-training';
+import { TRAINER_HEADER } from '#core/training/names';
 import type { ProblemStatus } from '../api/problem.ts';
 import { route } from '../api/route.ts';
 

@@ -1,5 +1,5 @@
 import { type Signal, signal } from '@preact/signals';
-import { TRAINER_HEADER } from '#core/messages/api-training';
+import { TRAINER_HEADER } from '#core/training/names';
 import { TRAINER_PATH, trainerKeyIn } from '#core/training/trainer-link';
 
 const KEPT = 'girthlog.training.key';

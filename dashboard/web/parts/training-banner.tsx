@@ -25,15 +25,27 @@ export function TrainingBanner() {
   const isOpen = training.isOn && session !== null;
   // The trainer's desk says all of it, except what must not be missed.
   const shown = isOpen && (training.key.held.value === null || session.state === 'frozen');
+  const mark = <OriginMark replay={session?.lesson.replay === true} />;
   return (
     <div class="training-banner" role="status" data-state={shown ? session.state : 'none'}>
-      {shown && session.state === 'ready' && <p>{t.banner.ready(t.mode[session.mode])}</p>}
-      {shown && kept !== null && <p class="mark-kept">{keptWords(kept)}</p>}
+      {shown && session.state === 'ready' && (
+        <p>
+          {mark} {t.banner.ready(t.mode[session.mode])}
+        </p>
+      )}
+      {shown && kept !== null && (
+        <p class="mark-kept">
+          {mark} {keptWords(kept)}
+        </p>
+      )}
       {shown && session.state === 'running' && kept === null && (
-        <p>{t.banner.running(t.mode[session.mode])}</p>
+        <p>
+          {mark} {t.banner.running(t.mode[session.mode])}
+        </p>
       )}
       {shown && session.state === 'frozen' && (
         <p class="training-frozen">
+          {mark}{' '}
           <strong>
             <span aria-hidden="true">❚❚ </span>
             {t.banner.frozen}
@@ -56,6 +68,12 @@ export function TrainingBanner() {
       )}
     </div>
   );
+}
+
+/** Where the trust line may be out of sight. */
+export function OriginMark({ replay }: { readonly replay: boolean }) {
+  const { origin } = text.value;
+  return <strong class="origin-mark">{replay ? origin.replay : origin.simulated}</strong>;
 }
 
 const keptWords = (kept: KeptMark): string =>

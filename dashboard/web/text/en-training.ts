@@ -1,5 +1,5 @@
 /** English: training, for the trainee, the trainer, and both in the debrief. */
-import type { NamedChannel, TrainingAction } from '#core/training/lesson';
+import type { NamedChannel, TrainingAction } from '#core/training/names';
 import { enDebrief } from './en-debrief.ts';
 import { formats } from './format.ts';
 

@@ -1,6 +1,7 @@
 /** Lesson files: what is refused and where, and that the lessons that ship are what they say. */
+
 import { describe, expect, it } from 'vitest';
-import { ACTIONS } from '#core/training/lesson';
+import { ACTIONS } from '#core/training/names';
 import exampleProcedure from '../../../simulator/demo/example-procedure.json' with { type: 'json' };
 import { EXAMPLE_PASSES } from '../../../simulator/scenario/example-passes.ts';
 import { ScenarioError } from '../../../simulator/scenario/load-scenario.ts';

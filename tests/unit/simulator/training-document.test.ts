@@ -1,7 +1,8 @@
 /** docs/training.md says of lessons what the code does. */
+
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { ACTIONS, NAMED_CHANNELS } from '#core/training/lesson';
+import { ACTIONS, NAMED_CHANNELS } from '#core/training/names';
 import { lessonFileSchema } from '../../../simulator/training/lesson-file.ts';
 import { parseLesson } from '../../../simulator/training/load-lesson.ts';
 import { codes, tableIn } from '../../support/document-table.ts';

@@ -1,8 +1,9 @@
 import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { Side } from '#core/messages/common';
-import { ACTIONS, NAMED_CHANNELS, type NamedChannel, type TrainingAction } from '#core/training/lesson';
+import { ACTIONS, NAMED_CHANNELS, type NamedChannel, type TrainingAction } from '#core/training/names';
 import { useApp } from '../../app-context.ts';
 import type { SideView } from '../../data/side-view.ts';
+import { OriginMark } from '../../parts/training-banner.tsx';
 import { text } from '../../text/text.ts';
 import { sentenceOf } from '../changes/use-read.ts';
 import { actionWords, channelWords, whereWords } from '../training/training-words.ts';
@@ -88,6 +89,9 @@ function MarkSheet({ rig, tap, close }: MarkSheetProps) {
 
   return (
     <dialog class="mark-sheet" ref={dialog} aria-labelledby="mark-title" onClose={close}>
+      <p>
+        <OriginMark replay={training.session.value?.lesson.replay === true} />
+      </p>
       <h2 id="mark-title" tabIndex={-1} ref={title}>
         {channel === null ? t.what(where) : t.act(where, channelWords(channel))}
       </h2>

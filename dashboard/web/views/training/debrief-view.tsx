@@ -1,5 +1,6 @@
 import type { Debrief, SessionView } from '#core/messages/api-training';
 import { useApp } from '../../app-context.ts';
+import { OriginMark } from '../../parts/training-banner.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
 import { useRead } from '../changes/use-read.ts';
@@ -40,7 +41,7 @@ export function DebriefView({ id }: { readonly id: string }) {
         {d.head(value.lesson.title, t.mode[value.mode], String(value.seed), whenText(value.createdAt))}
       </p>
       <p>
-        <strong class="origin-mark">{text.value.origin[origin]}</strong> {d.says[origin]}
+        <OriginMark replay={value.lesson.replay} /> {d.says[origin]}
       </p>
       {value.state !== 'ended' && <p>{d.notEnded}</p>}
       {value.state === 'ended' && value.selfRating === null && <SelfRating id={id} done={again} />}

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { ACTIONS, NAMED_CHANNELS, type NamedChannel, type TrainingAction } from '#core/training/lesson';
+import { ACTIONS, NAMED_CHANNELS, type NamedChannel, type TrainingAction } from '#core/training/names';
 import { useApp } from '../../app-context.ts';
 import { More } from '../../parts/more.tsx';
 import { Pick } from '../../parts/pick.tsx';

@@ -1,5 +1,5 @@
 import type { Injection } from '#core/training/control';
-import type { NamedChannel, TrainingAction } from '#core/training/lesson';
+import type { NamedChannel, TrainingAction } from '#core/training/names';
 import { typedNumber } from '../assign/assign-form.ts';
 import { FAULT_KINDS } from './fault-kinds.ts';
 

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { SessionView } from '#core/messages/api-training';
-import { SPEEDS } from '#core/training/control';
+import { SPEEDS } from '#core/training/names';
 import { useApp } from '../../app-context.ts';
 import { durationText } from '../../text/format.ts';
 import { text } from '../../text/text.ts';

@@ -1,5 +1,5 @@
 import type { Truth } from '#core/training/control';
-import type { NamedChannel, TrainingAction } from '#core/training/lesson';
+import type { NamedChannel, TrainingAction } from '#core/training/names';
 import { format, text } from '../../text/text.ts';
 import { faultKind } from './fault-kinds.ts';
 
