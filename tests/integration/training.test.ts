@@ -9,10 +9,12 @@ import { processesOn } from '../support/processes-on.ts';
 import { startProgram } from '../support/programs.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import {
+  lessonsFolder,
   openRoom,
   PATIENCE_MS,
   passesOf,
   type Room,
+  SMALL,
   TRAINER_KEY,
   TRAINING_TOKEN,
 } from '../support/training-room.ts';
