@@ -47,6 +47,20 @@ describe('a joint under review', () => {
     expect(fill.quality).toMatchObject({ missingChannels: ['gasFlow'], pruned: false });
   });
 
+  it('a side that starts past 12 o’clock does so in its own direction, as the engine has it', async () => {
+    const dashboard = await reviewDashboard();
+    await dashboard.weld({ ...plainRoot(JOINT), startDegrees: 30 });
+    await dashboard.weld({ ...plainRoot(JOINT), side: 'A', startDegrees: 30 });
+    const { passes } = await answer(
+      REVIEW_ROUTES.jointReview,
+      await dashboard.get(`/api/v1/joints/${JOINT}/review`),
+    );
+    // 30° are an hour of the clock: side B begins at 1, side A, which runs against the clock, at 11.
+    expect(passes.map(({ startDegrees }) => ((startDegrees ?? 0) + 360) % 360)).toEqual([30, 330]);
+    expect(passes[0]!.windows[0]!.fromClock).toBeCloseTo(1, 1);
+    expect(passes[1]!.windows[0]!.fromClock).toBeCloseTo(11, 1);
+  });
+
   it('puts each layer at its depth by what was deposited', async () => {
     const { review } = await welded();
     const [root, fill] = (await review()).passes;

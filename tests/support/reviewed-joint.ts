@@ -44,6 +44,8 @@ export interface Weld {
   readonly pass: 'root' | 'fill 1';
   /** Of arc; travel of a fill is 7.5 mm/s, of a root 11.5. */
   readonly arcS: number;
+  /** Past 12 o'clock in the side's own direction. */
+  readonly startDegrees?: number;
   /** Current of the moment, A; as usual where not given. */
   readonly amps?: (s: number) => number;
 }
@@ -58,10 +60,10 @@ export async function reviewDashboard() {
     await dashboard.post('/api/v1/procedures', { author: dashboard.author, procedure: REVIEW_WPS }),
   );
   let made = 0;
-  const weld = async ({ joint, side, pass, arcS, amps }: Weld): Promise<PassMessage> => {
+  const weld = async ({ joint, side, pass, arcS, amps, startDegrees = 0 }: Weld): Promise<PassMessage> => {
     const work = {
       ...{ joint, side, pass, procedureId: REVIEW_WPS.id, procedureRevision: 1 },
-      ...{ outsideDiameterMm: 610, startDegrees: 0 },
+      ...{ outsideDiameterMm: 610, startDegrees },
     };
     const assigned = await answer(
       ROUTES.addAssignment,

@@ -11,7 +11,7 @@ import type { EngineAssignment } from '#core/pass/engine-api';
 import { gapsIn } from '#core/series/coverage';
 import { type PassJournalContext, passJournal } from '../api/pass-journal.ts';
 import { depthsOf, grooveOf } from './layer-areas.ts';
-import { passWindows } from './pass-windows.ts';
+import { passWindows, startClockwise } from './pass-windows.ts';
 import { reviewIndications } from './review-indications.ts';
 import type { WindowCache } from './window-cache.ts';
 
@@ -107,7 +107,7 @@ function reviewPass(recorded: RecordedPass, placed: Placed, context: ReviewConte
     corrected: [...corrected],
     repairOf: repairOf(placed.entries, message.startUtc)?.id ?? null,
     layer: placed.layer,
-    startDegrees: assignment?.startDegrees ?? null,
+    startDegrees: assignment && startClockwise(assignment),
     windows: [...windows],
     windowsNote: note,
     depth: placed.depth,

@@ -3,7 +3,7 @@ import { type ReviewWindow, WINDOW_QUANTITIES } from '#core/messages/api-review'
 import type { PassMessage } from '#core/messages/pass';
 import type { EngineAssignment } from '#core/pass/engine-api';
 import { quantityMeans } from '#core/pass/quantities';
-import { circumferentialPosition } from '#core/position/circumferential-position';
+import { circumferentialPosition, DEFAULT_SENSE } from '#core/position/circumferential-position';
 import { inClockZone } from '#core/position/clock-position';
 import { beyond, type ResolvedLimit, resolveLimits } from '#core/procedure/limits';
 import { uncertaintyOf } from '../api/rejudge.ts';
@@ -41,7 +41,7 @@ export function passWindows(
       : circumferentialPosition({
           alongMm,
           side: assignment.side,
-          startDegrees: assignment.startDegrees,
+          startDegrees: startClockwise(assignment),
           outsideDiameterMm: assignment.outsideDiameterMm,
         }).clock;
   const shown = windows.map((window): ReviewWindow => {
@@ -71,6 +71,10 @@ export function passWindows(
     note: run.incomplete ? 'Samples are missing inside the pass: windows stand for what is there.' : null,
   };
 }
+
+/** An assignment counts where a side starts in the side's own direction; here it is clockwise from the top. */
+export const startClockwise = ({ side, startDegrees }: EngineAssignment): number =>
+  DEFAULT_SENSE[side] * startDegrees;
 
 function windowLimits({ procedure, pass }: EngineAssignment): ResolvedLimit[] {
   const named = procedure?.passes.find(({ name }) => name === pass);
