@@ -21,12 +21,18 @@ import { waitUntil } from '../support/wait-until.ts';
 describe('a dashboard of training', () => {
   it('runs a session from its opening to the debrief', async () => {
     const { control, post, get, open, anyone, dashboard } = await startTraining();
-    const before = await answer(ROUTES.training, await dashboard.get('/api/v1/training'));
+    const before = await answer(ROUTES.training, await dashboard.get('/api/v1/training', TRAINER));
     expect(before).toMatchObject({ mode: 'training', lessons: [{ id: 'stick-out' }], session: null });
     const id = await open();
     expect(control.told).toEqual(['open']);
     const opened = await answer(ROUTES.training, await dashboard.get('/api/v1/training'));
     expect(opened.session).toEqual({ id, mode: 'check', state: 'ready' });
+    // Which lesson it is and where the rigs truly are says what will go wrong: for the trainer's eyes.
+    expect(opened).toMatchObject({ lessons: [], control: { lesson: null, seed: null, rigs: [] } });
+    expect(await answer(ROUTES.trainingSession, await get(`/${id}`, anyone))).toMatchObject({
+      lesson: { id: 'lesson', title: 'Lesson', objectives: [] },
+      seed: 0,
+    });
     const begun = await answer(ROUTES.startTraining, await post(`/${id}/start`, {}));
     expect(begun).toMatchObject({ state: 'running', trainerView: true, seed: 11, hurried: false });
     control.truth = twoWindows();

@@ -1,11 +1,24 @@
 /** A session as it is shown: no truth and no score to the trainee before the end and the self-rating. */
-import type { Hint, SessionHead, SessionView } from '#core/messages/api-training';
+import type { Hint, SessionHead, SessionView, Training } from '#core/messages/api-training';
 import type { TrainingSession } from '#core/training/session';
+
+/** Where the rigs truly are and which lesson runs is for the trainer's eyes; whether it runs is for everybody's. */
+export function traineesOverview(overview: Training): Training {
+  const { control } = overview;
+  return {
+    ...overview,
+    lessons: [],
+    control: control && { ...control, lesson: null, seed: null, rigs: [] },
+  };
+}
 
 export function sessionView(session: TrainingSession, trainerView: boolean, hint: Hint | null): SessionView {
   const isOpen = trainerView || (session.state === 'ended' && session.selfRating !== null);
   return {
     ...session,
+    // A title says what will go wrong, and a seed where.
+    lesson: isOpen ? session.lesson : { ...session.lesson, id: 'lesson', title: 'Lesson', objectives: [] },
+    seed: isOpen ? session.seed : 0,
     truth: isOpen ? session.truth : null,
     // Nobody sees a score before the self-rating: until then there is none.
     score: isOpen ? session.score : null,

@@ -7,12 +7,12 @@ import { TRAINER_HEADER } from '#core/training/names';
 import type { TrainingSession } from '#core/training/session';
 import type { DashboardContext } from '../api/context.ts';
 import { ApiProblem } from '../api/problem.ts';
-import { expressPath, type Handler, inputOf, type RouteSpec, serve } from '../api/route.ts';
+import { expressPath, type Handler, inputOf, type RouteSpec } from '../api/route.ts';
 import { serveFile } from '../export/serve-file.ts';
 import { softwareVersion } from '../software-version.ts';
 import type { OpenTraining } from './open-training.ts';
 import { sessionDebrief, sessionScore } from './session-debrief.ts';
-import { sessionHead, sessionView } from './session-view.ts';
+import { sessionHead, sessionView, traineesOverview } from './session-view.ts';
 import { TRAINING_ROUTES as ROUTES } from './training-routes.ts';
 
 const OFF: Training = { mode: 'off', lessons: [], control: null, controlProblem: null, session: null };
@@ -27,7 +27,11 @@ const STAYS = [
 type Input<S extends RouteSpec> = Parameters<Handler<S>>[0];
 
 export function addTrainingRoutes(app: Express, { training, store }: DashboardContext): void {
-  serve(app, ROUTES.training, () => training?.desk.overview() ?? OFF);
+  app.get(expressPath(ROUTES.training), async (request: Request, response) => {
+    const overview = training ? await training.desk.overview() : OFF;
+    const isTrainer = training?.key.isShown(request.get(TRAINER_HEADER)) === true;
+    response.json(isTrainer ? overview : traineesOverview(overview));
+  });
 
   on(ROUTES.trainingSessions, true, ({ desk }) => ({ sessions: desk.sessions().map(sessionHead) }));
   on(ROUTES.addTrainingSession, true, async ({ desk }, { body }) => shown(await desk.add(body), true));

@@ -94,7 +94,7 @@ export class TrainingStore {
     while (this.#again) {
       this.#again = false;
       try {
-        const overview = await this.#api.get<Training>(['training']);
+        const overview = await this.ask<Training>([]);
         this.overview.value = overview;
         const open = overview.session?.id ?? null;
         if (open !== null) this.#remember(open);
