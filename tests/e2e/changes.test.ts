@@ -41,7 +41,7 @@ describe.skipIf(noChromium())('changes along the weld', () => {
     await page.getByRole('button', { name: 'Use these from now on' }).click();
     await page.getByText('Say why.').waitFor();
     await page.getByLabel('Why', { exact: true }).fill('too many calls on the cap');
-    await page.getByLabel('Who changes it').selectOption({ label: 'A. Example' });
+    await page.getByLabel('Who enters it').selectOption({ label: 'A. Example' });
     await page.getByRole('button', { name: 'Use these from now on' }).click();
     await page.getByText('Saved. Every edge').waitFor();
     const { entries } = await server.read('/api/v1/entries?kind=watchChanged');

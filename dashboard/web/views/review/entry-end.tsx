@@ -8,7 +8,8 @@ interface EntryEndProps {
   readonly desk: EntryDesk;
   readonly people: People;
   readonly save: string;
-  readonly cancel: () => void;
+  /** Absent where there is nothing to go back to. */
+  readonly cancel?: () => void;
 }
 
 /** The end of every small form: who enters it, what went wrong, save and cancel. */
@@ -29,9 +30,11 @@ export function EntryEnd({ id, desk, people, save, cancel }: EntryEndProps) {
         <button class="primary" type="submit" disabled={desk.busy}>
           {save}
         </button>
-        <button type="button" onClick={cancel}>
-          {t.cancel}
-        </button>
+        {cancel !== undefined && (
+          <button type="button" onClick={cancel}>
+            {t.cancel}
+          </button>
+        )}
       </div>
     </>
   );

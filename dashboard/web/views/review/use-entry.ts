@@ -16,7 +16,7 @@ export interface EntryDesk {
   readonly busy: boolean;
   readonly failure: string | null;
   /** Keeps the entry when it is complete and somebody is named; tells `done` then. */
-  readonly send: (body: EntryBody | null) => Promise<void>;
+  readonly send: (body: EntryBody | null, reason?: string) => Promise<void>;
 }
 
 /** Who enters it, what is wrong with it, and its way to the journal: the same for every small form. */
@@ -34,7 +34,7 @@ export function useEntry(people: People, done: () => void): EntryDesk {
     tried,
     busy,
     failure,
-    send: async body => {
+    send: async (body, reason) => {
       setTried(true);
       setFailure(null);
       if (body === null || !named) return;
@@ -43,7 +43,7 @@ export function useEntry(people: People, done: () => void): EntryDesk {
         const entry = await api.addEntry({
           author: await people.idOf(who),
           shiftDate: proposedShiftDate(new Date()),
-          reason: null,
+          reason: reason ?? null,
           corrects: null,
           body,
         });
