@@ -29,6 +29,8 @@ describe.skipIf(noChromium())('exports', () => {
     expect(first.pathname).toBe('/api/v1/joints/J-0412/export.zip');
     expect(Object.fromEntries(first.searchParams)).toEqual({ zone, origin: 'simulated', paper: 'letter' });
     expect(await archive.getAttribute('download')).toBe('');
+    const times = zone === 'UTC' ? 'Times are UTC.' : `Times are UTC, and ${zone} beside it.`;
+    expect(await page.locator('.export-panel .hint').first().textContent()).toContain(times);
     await page.getByRole('radio', { name: 'both' }).check();
     expect((await asked()).searchParams.get('paper')).toBe('a4,letter');
     const reports = page.getByRole('link', { name: /^Report \(PDF\)/ });

@@ -6,7 +6,7 @@ const { plural } = formats('en');
 export const enExport = {
   title: 'Export',
   note: (zone: string) =>
-    `Report, tables, data, samples and the signed record as they stand now. Times are UTC, and ${zone} beside it.`,
+    `Report, tables, data, samples and the signed record as they stand now. Times are UTC${zone === 'UTC' ? '' : `, and ${zone} beside it`}.`,
   paper: 'Paper of the report',
   papers: { a4: 'A4', letter: 'Letter', both: 'both' },
   archive: 'Everything of this joint, one archive (ZIP)',

@@ -12,7 +12,7 @@ export const enReview = {
   loading: 'Reading the joint; its samples are cut into windows …',
   failed: (why: string) => `The joint could not be read: ${why}`,
   notAcceptance:
-    'What is shown was measured against the procedure. It is no verdict of non-destructive testing, and no deviation is no acceptance.',
+    'What is shown was measured against the procedure. It is no verdict of non-destructive testing. A joint without deviations is not accepted by that.',
   facts: (wps: string, od: string, wall: string) => `${wps}, outside diameter ${od} mm, wall ${wall} mm`,
   noWps: 'no WPS known',
   positions:
