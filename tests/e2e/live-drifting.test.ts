@@ -113,6 +113,51 @@ describe.skipIf(noChromium())('changes along the weld', () => {
     expect(await page.locator('.trim').count()).toBe(1);
   });
 
+  it.each([1080, 900])(
+    'with all that can be said of a side at once, nothing covers a value at 1920 by %d',
+    async height => {
+      const rig: RigFixture = {
+        ...driftingRig([{ ...VOLTAGE, number: 2, quantity: 'weldingCurrent', unit: 'A', change: -8 }]),
+        outOfRange: [TRAVEL_OUT],
+        values: { travelSpeed: 9.6 },
+      };
+      const lacks = {
+        code: 'checkMissing',
+        text: 'The travel check is missing.',
+        action: 'Do it.',
+        link: null,
+      };
+      const page = await open([rig, other], {
+        width: 1920,
+        height,
+        prepare: shown =>
+          shown.route('**/api/v1/readiness', route =>
+            route.fulfill({
+              json: {
+                serverUtc: new Date(START_UTC_MS).toISOString(),
+                readiness: ['rig-3', 'rig-4'].map(name => ({
+                  site: 'spread-1',
+                  rig: name,
+                  ready: false,
+                  checks: [],
+                  corrections: [],
+                  carriageId: null,
+                  findings: [lacks],
+                })),
+              },
+            }),
+          ),
+      });
+      await page.getByText('NOT READY').first().waitFor();
+      await page.locator('.message.out').waitFor();
+      for (const one of await page.locator('.tile').all()) {
+        const bars = await one.locator('.value-row').last().boundingBox();
+        const figures = await one.locator('.figures').boundingBox();
+        expect(bars!.y + bars!.height).toBeLessThanOrEqual(figures!.y + 1);
+      }
+    },
+  );
+
   it.each([
     ['day', 320],
     ['night', 390],
