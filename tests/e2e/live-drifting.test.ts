@@ -127,26 +127,19 @@ describe.skipIf(noChromium())('changes along the weld', () => {
         action: 'Do it.',
         link: null,
       };
+      const lacking = {
+        serverUtc: new Date(START_UTC_MS).toISOString(),
+        readiness: ['rig-3', 'rig-4'].map(name => ({
+          ...{ site: 'spread-1', rig: name, ready: false, checks: [], corrections: [], carriageId: null },
+          findings: [lacks],
+        })),
+      };
       const page = await open([rig, other], {
         width: 1920,
         height,
-        prepare: shown =>
-          shown.route('**/api/v1/readiness', route =>
-            route.fulfill({
-              json: {
-                serverUtc: new Date(START_UTC_MS).toISOString(),
-                readiness: ['rig-3', 'rig-4'].map(name => ({
-                  site: 'spread-1',
-                  rig: name,
-                  ready: false,
-                  checks: [],
-                  corrections: [],
-                  carriageId: null,
-                  findings: [lacks],
-                })),
-              },
-            }),
-          ),
+        prepare: async shown => {
+          await shown.route('**/api/v1/readiness', route => route.fulfill({ json: lacking }));
+        },
       });
       await page.getByText('NOT READY').first().waitFor();
       await page.locator('.message.out').waitFor();
