@@ -20,6 +20,8 @@ export type IndicationTable =
 /** Text cells of a spreadsheet may carry an apostrophe before a sign (OWASP, CSV injection): it is taken off. */
 const plain = (cell: string): string => cell.trim().replace(/^'(?=[=+\-@])/, '');
 
+const CLOCK = /^(\d{1,2}):([0-5]\d)$/;
+
 /** The first row names the columns; empty is not given, never zero. `decimalComma` where a comma is the decimal sign. */
 export function readIndicationTable(
   rows: readonly (readonly string[])[],
@@ -42,14 +44,28 @@ export function readIndicationTable(
       if (text === '') return null;
       return /^[+-]?\d+(\.\d+)?$/.test(text) ? Number(text) : Number.NaN;
     };
+    // A place by the clock is written 9:30 as often as 9.5.
+    const [, hour, minute] = (cell('unit') === 'clock' && CLOCK.exec(cell('position'))) || [];
+    const position =
+      hour === undefined || minute === undefined ? number('position') : Number(hour) + Number(minute) / 60;
+    const measured = {
+      position,
+      length_mm: number('length_mm'),
+      depth_mm: number('depth_mm'),
+      height_mm: number('height_mm'),
+    };
+    const unread = INDICATION_COLUMNS.find(name => Number.isNaN(measured[name as keyof typeof measured]));
+    if (unread !== undefined) {
+      return { ok: false, problem: `Row ${i + 2}, ${unread}: "${cell(unread)}" is not a number.` };
+    }
     const read = indicationSchema.safeParse({
       label: cell('label'),
       type: cell('type'),
-      position: number('position'),
+      position,
       unit: cell('unit'),
-      lengthMm: number('length_mm'),
-      depthMm: number('depth_mm'),
-      heightMm: number('height_mm'),
+      lengthMm: measured.length_mm,
+      depthMm: measured.depth_mm,
+      heightMm: measured.height_mm,
     });
     if (!read.success) {
       const issue = read.error.issues[0];

@@ -136,12 +136,20 @@ describe('indications from a table', () => {
     expect(read).toMatchObject({ ok: true, indications: [{ position: -12.5, lengthMm: 3.5 }] });
   });
 
+  // Half past four is 4.5 hours of the clock: arithmetic.
+  it('with a place by the clock in hours and minutes, and in no other unit', () => {
+    const read = readIndicationTable([HEAD, ['1', 'x', '4:30', 'clock', '15', '', '']]);
+    expect(read).toMatchObject({ ok: true, indications: [{ position: 4.5, unit: 'clock' }] });
+    expect(readIndicationTable([HEAD, ['1', 'x', '4:30', 'mm', '15', '', '']]).ok).toBe(false);
+  });
+
   it.each([
     [[], 'The table is empty'],
     [[['label', 'type']], 'Column "position" is missing'],
     [[[...HEAD, 'colour'], []], 'Column "colour" is not known'],
     [[HEAD], 'no row besides'],
-    [[HEAD, ['1', 'x', 'here', 'mm', '1', '', '']], 'Row 2, position'],
+    [[HEAD, ['1', 'x', 'here', 'mm', '1', '', '']], 'Row 2, position: "here" is not a number.'],
+    [[HEAD, ['1', 'x', '1', 'mm', '1', 'ca 4', '']], 'Row 2, depth_mm: "ca 4" is not a number.'],
     [[HEAD, ['1', 'x', '1', 'feet', '1', '', '']], 'Row 2, unit'],
     [
       [HEAD, ['1', 'x', '1', 'mm', '1', '', ''], ['1', 'x', '2', 'mm', '1', '', '']],
