@@ -54,6 +54,9 @@ export async function jointReport(input: ReportInput): Promise<Buffer> {
   return report.end();
 }
 
+/** What a section's first pass takes, in points: a heading is not left alone at the foot of a page. */
+const SECTION_BEGINS = { passes: 210, strips: 360 } as const;
+
 function draw(sheet: Sheet, input: ReportInput): void {
   const { review, nameOf } = input;
   const { sections } = WORDS;
@@ -63,9 +66,9 @@ function draw(sheet: Sheet, input: ReportInput): void {
   identity(sheet, review);
   sheet.heading(sections.map);
   map(sheet, review);
-  sheet.heading(sections.passes);
+  sheet.heading(sections.passes, SECTION_BEGINS.passes);
   passTable(sheet, review);
-  sheet.heading(sections.strips);
+  sheet.heading(sections.strips, SECTION_BEGINS.strips);
   strips(sheet, review);
   sheet.heading(sections.times);
   times(sheet, review, nameOf);

@@ -67,6 +67,9 @@ export function passTable(sheet: Sheet, review: JointReview): void {
   for (const pass of review.passes) {
     const { message, judgements } = pass;
     const p = message.pass;
+    const judged = judgements.at(-1);
+    // A pass stands on one page with its verdicts.
+    sheet.need(100 + 13 * (judged?.verdicts.length ?? 0));
     sheet.subheading(`${whichPass(pass)}, ${message.rig}, ${utcText(message.startUtc)}`);
     sheet.facts([
       ['Arc time', `${fixed(p.arcTimeS, 1)} s of ${fixed(p.elapsedS, 1)} s`],
@@ -76,7 +79,6 @@ export function passTable(sheet: Sheet, review: JointReview): void {
       ['Restarts, drop-outs', `${p.restarts}, ${p.extinctions}`],
       ['Not observed', `${fixed(p.unobservedS, 1)} s`],
     ]);
-    const judged = judgements.at(-1);
     if (judged && judged.basis === 'moved') {
       sheet.text(`Moved here by an entry; judged as ${judged.pass ?? WORDS.unknown}.`);
     }

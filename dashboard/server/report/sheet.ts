@@ -25,6 +25,13 @@ const WATERMARK = '#dddddd';
 
 export const FONTS = { plain: 'plain', bold: 'bold' } as const;
 
+/** A number before a column of words keeps its distance: `0` and the verdict `in` are not `0 in`. */
+function widthOf(columns: readonly Column[], i: number, width: number): number {
+  const next = columns[i + 1];
+  const apart = columns[i]!.align === 'right' && next !== undefined && next.align !== 'right';
+  return columns[i]!.share * width - (apart ? 6 : 2) * PAD;
+}
+
 export class Sheet {
   readonly doc: Doc;
   readonly left: number;
@@ -58,8 +65,9 @@ export class Sheet {
     this.gap(2);
   }
 
-  heading(text: string): void {
-    this.need(60);
+  /** `room` is what it and the first thing under it take. */
+  heading(text: string, room = 60): void {
+    this.need(room);
     this.gap(8);
     const { doc, left, width } = this;
     doc
@@ -170,7 +178,7 @@ export class Sheet {
   private heightOf(row: readonly string[], columns: readonly Column[]): number {
     this.doc.font(FONTS.plain).fontSize(SMALL);
     const heights = row.map((cell, i) =>
-      this.doc.heightOfString(cell === '' ? ' ' : cell, { width: columns[i]!.share * this.width - 2 * PAD }),
+      this.doc.heightOfString(cell === '' ? ' ' : cell, { width: widthOf(columns, i, this.width) }),
     );
     return Math.max(...heights) + 2 * PAD;
   }
@@ -193,7 +201,7 @@ export class Sheet {
         .fontSize(SMALL)
         .fillColor(INK);
       doc.text(cell, x + PAD, y + PAD, {
-        width: column.share * width - 2 * PAD,
+        width: widthOf(columns, i, width),
         align: column.align ?? 'left',
       });
       x += column.share * width;

@@ -101,8 +101,8 @@ export function drawStrip(sheet: Sheet, strip: Strip): void {
   doc.font(FONTS.bold).fontSize(6.5).fillColor(INK);
   doc.text(strip.title, left, top, { width: LEFT - 4 });
   doc.font(FONTS.plain).fontSize(6).fillColor(GREY);
-  const marks = [strip.max ?? high, strip.min ?? low].map(value => value.toFixed(strip.decimals));
-  doc.text(`${marks[0]} to ${marks[1]} ${strip.unit}`, left, top + HEIGHT - 16, { width: LEFT - 4 });
+  const marks = [strip.min ?? low, strip.max ?? high].map(value => value.toFixed(strip.decimals));
+  doc.text(`${marks[0]} to ${marks[1]}\n${strip.unit}`, left, top + HEIGHT - 16, { width: LEFT - 4 });
   if (strip.axis) {
     for (let i = 0; i <= 4; i++) {
       const mm = strip.fromMm + ((strip.toMm - strip.fromMm) * i) / 4;

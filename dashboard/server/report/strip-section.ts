@@ -37,6 +37,9 @@ function drawPass(sheet: Sheet, review: JointReview, pass: ReviewPass): void {
   );
   const [first] = known;
   const last = known.at(-1);
+  const shownStrips = STRIPS.filter(quantity => known.some(({ values }) => values[quantity] !== null));
+  // A pass is not torn apart between two pages, nor from its heading.
+  sheet.need(shownStrips.length * 58 + 40);
   sheet.subheading(whichPass(pass));
   if (!first || !last) {
     sheet.text(pass.windowsNote ?? 'No window of weld is known by its place.');
@@ -67,9 +70,6 @@ function drawPass(sheet: Sheet, review: JointReview, pass: ReviewPass): void {
     return clockText(circumferentialPosition({ alongMm, side, startDegrees, outsideDiameterMm }).clock);
   };
   const verdicts = pass.judgements.at(-1)?.verdicts ?? [];
-  const shownStrips = STRIPS.filter(quantity => known.some(({ values }) => values[quantity] !== null));
-  // A pass is not torn apart between two pages.
-  sheet.need(shownStrips.length * 58 + 24);
   shownStrips.forEach((quantity, i) => {
     const { unit, decimals, of } = QUANTITY_SHOWN[quantity]!;
     const limit =

@@ -77,6 +77,9 @@ describe('the report of a joint', () => {
           expect(text).toContain(words);
         }
         expect(text).not.toContain('SIMULATED');
+        const ranges = [...text.matchAll(/(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?)/g)];
+        expect(ranges.length).toBeGreaterThan(0);
+        for (const [, low, high] of ranges) expect(Number(low)).toBeLessThanOrEqual(Number(high));
       }
     },
   );
