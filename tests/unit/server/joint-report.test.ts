@@ -77,9 +77,12 @@ describe('the report of a joint', () => {
           expect(text).toContain(words);
         }
         expect(text).not.toContain('SIMULATED');
-        const ranges = [...text.matchAll(/(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?)/g)];
+        // Limits stand from low to high; a span of the clock may pass 12.
+        const ranges = [...text.matchAll(/(?<![:\d.])(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?)(?![:\d])/g)];
         expect(ranges.length).toBeGreaterThan(0);
-        for (const [, low, high] of ranges) expect(Number(low)).toBeLessThanOrEqual(Number(high));
+        expect(ranges.filter(([, low, high]) => Number(low) > Number(high)).map(([span]) => span)).toEqual(
+          [],
+        );
       }
     },
   );
