@@ -136,7 +136,7 @@ describe.skipIf(noChromium())('the live view', () => {
     expect(clipped).toEqual([]);
   });
 
-  it.each([320, 390, 820])('reflows at %d px without sideways scroll', async width => {
+  it.each([320, 390, 820, 920, 1024, 1100])('reflows at %d px without sideways scroll', async width => {
     const page = await open(withOut, { width, height: 700 });
     await page.locator('.message.out').waitFor();
     expect(await hasSidewaysScroll(page)).toBe(false);
