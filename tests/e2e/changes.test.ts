@@ -21,6 +21,9 @@ describe.skipIf(noChromium())('changes along the weld', () => {
     const { entries } = await server.read('/api/v1/entries?kind=callMark');
     expect(entries).toMatchObject([{ body: { call: { of: 'drift', number: 1 }, mark: 'notReal' } }]);
     await page.getByText('1 not real').waitFor();
+    expect(await shownText(page.locator('.trust-figures'))).toMatch(
+      /each other: \d+\.\d\d false calls in 100 passes\./,
+    );
     await page.reload();
     await page.locator('.call-row [aria-pressed="true"]').waitFor();
   });
@@ -32,6 +35,7 @@ describe.skipIf(noChromium())('changes along the weld', () => {
     const before = await shownText(effect);
     // 4 σ against k = 1.5: 2.5 σ a window add up to 3.75 in 1.5 windows and a little, 25 mm each.
     expect(before).toMatch(/a change of 4 σ is called after 1\.\d windows, \d\d mm of weld, on average/);
+    expect(before).toContain('It is drawn and calls nothing');
     await page.getByLabel('Patience h').fill('9');
     await page.getByText('Try them on the last passes first').waitFor();
     expect(await shownText(effect)).not.toBe(before);
@@ -53,6 +57,9 @@ describe.skipIf(noChromium())('changes along the weld', () => {
     const { page } = await openChanges(open, '#/changes/settings');
     await page.getByLabel('Slack k').fill('many');
     await page.getByText('A number from 0.1 to 10.').waitFor();
+    expect(await shownText(page.locator('.settings-effect'))).toContain(
+      'once every number above makes sense',
+    );
     expect(await page.getByRole('button', { name: 'Try on the last 20 passes' }).isDisabled()).toBe(true);
   });
 

@@ -63,7 +63,8 @@ export const enChanges = {
       `False calls: ${rate} in 100 passes (${low} to ${high}, 95 %)`,
     rateLeast: (rate: string) => `At least ${rate} false calls in 100 passes: calls are not all marked`,
     unmarked: 'False calls: not known until calls are marked.',
-    computed: (rate: string) => `By computation, for windows that do not depend on each other: ${rate}`,
+    computed: (rate: string) =>
+      `By computation, for windows that do not depend on each other: ${rate} false calls in 100 passes.`,
   },
 
   settings: {
@@ -93,6 +94,7 @@ export const enChanges = {
     },
     wrong: (low: string, high: string) => `A number from ${low} to ${high}.`,
     effect: 'What that does',
+    effectUnknown: 'It is said once every number above makes sense.',
     perPass: (windows: string, mm: string, channels: string, from: string) =>
       `For a pass of ${windows} windows of ${mm} mm on ${channels} channels (${from}):`,
     fromPasses: (n: number) => `the usual of the last ${passes(n)}`,
@@ -103,6 +105,7 @@ export const enChanges = {
       `a change of ${sigma} σ is called after ${windows} windows, ${mm} mm of weld, on average`,
     seenNever: (sigma: string) => `a change of ${sigma} σ is practically never called`,
     average: 'The moving average beside it',
+    averageOnly: 'It is drawn and calls nothing. If its limits called:',
     pattern: (one: string) =>
       `Values that do not fit together: a good pass is called falsely about once in ${one} passes.`,
     caveat:

@@ -24,6 +24,7 @@ export function EffectWords({ effect, assumed }: EffectWordsProps) {
       <ChartWords chart={effect.cusum} />
       <p>{t.pattern(onePassIn(effect.patternFalseCallsPer100Passes))}</p>
       <h3>{t.average}</h3>
+      <p>{t.averageOnly}</p>
       <ChartWords chart={effect.ewma} />
       <p class="hint">{t.caveat}</p>
     </>

@@ -97,7 +97,9 @@ export function SettingsView() {
       </div>
       <section class="settings-effect" aria-label={s.effect} aria-live="polite">
         <h2>{s.effect}</h2>
-        {settings !== null && (
+        {settings === null ? (
+          <p>{s.effectUnknown}</p>
+        ) : (
           <EffectWords effect={shownEffect(settings, computed.assumed)} assumed={computed.assumed} />
         )}
       </section>
