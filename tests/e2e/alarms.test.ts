@@ -168,7 +168,7 @@ describe.skipIf(noChromium())('alarms', () => {
     await button(page, 'Take out of service').click();
     await page.locator('.away-list', { hasText: 'travel sensor sent away, by Ines Marrow' }).waitFor();
     await button(page, 'Put back in service').click();
-    await page.getByText('Every alarm is in service.').waitFor();
+    await page.getByText('Nothing is out of service.').waitFor();
   });
 
   it('tells a flood in one line with each of its alarms behind it', async () => {

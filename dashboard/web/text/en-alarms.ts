@@ -122,7 +122,7 @@ export const enAlarms = {
     by: (name: string, when: string) => `by ${name}, ${when}`,
     unshelve: 'Take it off',
     serviceTitle: 'Out of service',
-    serviceNone: 'Every alarm is in service.',
+    serviceNone: 'Nothing is out of service.',
     serviceNote: 'No end of its own: it stays out until an inspector or administrator puts it back.',
     back: 'Put back in service',
     backReason: 'In order again',
