@@ -6,6 +6,8 @@ import { annotations, type TrendColours, type TrendFrame, trendColours } from '.
 
 Chart.register(LineController, LineElement, PointElement, LinearScale, CategoryScale, annotationPlugin);
 
+const FIVE_TIMES_FROM_PX = 440;
+
 /** As the bar of the same quantity where it has limits; else what the values need, with a margin. */
 export function trendRange(frame: Pick<TrendFrame, 'points' | 'min' | 'nominal' | 'max' | 'fit'>): {
   readonly low: number;
@@ -119,7 +121,9 @@ export class TrendChart {
       }
       const spanUs = frame.toUs - frame.fromUs;
       Object.assign(x, { min: frame.fromUs, max: frame.toUs });
-      Object.assign(x.ticks ?? {}, { stepSize: spanUs / 4, color: this.#colours.muted });
+      // On a phone five times would run into each other: the outer two are drawn inward.
+      const steps = chart.width < FIVE_TIMES_FROM_PX ? 2 : 4;
+      Object.assign(x.ticks ?? {}, { stepSize: spanUs / steps, color: this.#colours.muted });
       x.grid = { color: this.#colours.grid };
       Object.assign(y, { min: low, max: high });
       Object.assign(y.ticks ?? {}, { color: this.#colours.muted });
