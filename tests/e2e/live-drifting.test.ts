@@ -113,9 +113,14 @@ describe.skipIf(noChromium())('changes along the weld', () => {
     expect(await page.locator('.trim').count()).toBe(1);
   });
 
-  it.each([1080, 900])(
-    'with all that can be said of a side at once, nothing covers a value at 1920 by %d',
-    async height => {
+  it.each([
+    [1080, 1],
+    [900, 1],
+    [1080, 2],
+    [1080, 4],
+  ])(
+    'with all that can be said of a side at once, nothing covers a value at 1920 by %d, %d joints',
+    async (height, joints) => {
       const rig: RigFixture = {
         ...driftingRig([{ ...VOLTAGE, number: 2, quantity: 'weldingCurrent', unit: 'A', change: -8 }]),
         outOfRange: [TRAVEL_OUT],
@@ -129,12 +134,16 @@ describe.skipIf(noChromium())('changes along the weld', () => {
       };
       const lacking = {
         serverUtc: new Date(START_UTC_MS).toISOString(),
-        readiness: ['rig-3', 'rig-4'].map(name => ({
+        readiness: Array.from({ length: 2 * joints }, (_, i) => `rig-${i + 3}`).map(name => ({
           ...{ site: 'spread-1', rig: name, ready: false, checks: [], corrections: [], carriageId: null },
           findings: [lacks],
         })),
       };
-      const page = await open([rig, other], {
+      const more = Array.from({ length: 2 * (joints - 1) }, (_, i): RigFixture => {
+        const place = i + 2;
+        return { ...rig, rig: `rig-${place + 3}`, place, joint: `J-05${Math.floor(place / 2)}` };
+      });
+      const page = await open([rig, other, ...more], {
         width: 1920,
         height,
         prepare: async shown => {
@@ -142,7 +151,7 @@ describe.skipIf(noChromium())('changes along the weld', () => {
         },
       });
       await page.getByText('NOT READY').first().waitFor();
-      await page.locator('.message.out').waitFor();
+      await page.locator('.message.out').first().waitFor();
       for (const one of await page.locator('.tile').all()) {
         const bars = await one.locator('.value-row').last().boundingBox();
         const figures = await one.locator('.figures').boundingBox();
