@@ -11,8 +11,7 @@ import type { FromRecording } from './training/lesson-from-recording.ts';
 import { fromRecordingCommand, lessonCheckCommand, lessonsCommand } from './training/lessons-command.ts';
 import { type TrainFlags, trainCommand } from './training/train-command.ts';
 
-const EXAMPLES = `Examples:
-  girthlog-simulator run
+const RUN_EXAMPLES = `  girthlog-simulator run
       two rigs, one a side of the same joint, each on a free TCP port (printed)
   girthlog-simulator run --output tcp://127.0.0.1:7001 --format binary --rate 1000
       rig-a on port 7001, rig-b on 7002, binary frames, 1000 readings a second
@@ -21,11 +20,17 @@ const EXAMPLES = `Examples:
   girthlog-simulator run --joints 1 --output file:///tmp/{rig}.txt --truth /tmp/{rig}-true.csv
       one joint as recordings, as fast as possible, with the true values beside them
   girthlog-simulator scenario > my-scenario.toml
-      the built-in scenario to begin from
-  girthlog-simulator train
+      the built-in scenario to begin from`;
+
+const LESSON_EXAMPLES = `  girthlog-simulator train
       lessons for a crew: a dashboard of its own, rigs under the trainer's control, two links
   girthlog-simulator lessons
       what can be taught with it
+  girthlog-simulator lesson check my-lessons/monday.toml
+      says what happens in a lesson of your own, or what is wrong in its file`;
+
+const examples = (...lines: readonly string[]): string => `Examples:
+${lines.join('\n')}
 
 Everything it sends says of itself that it is simulated. It welds nothing and commands nothing.
 `;
@@ -49,11 +54,12 @@ function rate(text: string): number {
 
 const program = new Command('girthlog-simulator')
   .description('Simulated girth-welding rigs: physics in, the bytes of a measuring device out.')
-  .addHelpText('beforeAll', EXAMPLES)
+  .addHelpText('before', examples(RUN_EXAMPLES, LESSON_EXAMPLES))
   .exitOverride();
 
 program
   .command('run')
+  .addHelpText('before', examples(RUN_EXAMPLES))
   .description('weld joints until stopped, or as many as asked')
   .option(
     '--output <url...>',
@@ -81,6 +87,7 @@ program
 
 program
   .command('scenario')
+  .addHelpText('before', examples(RUN_EXAMPLES))
   .description('print the built-in scenario as TOML')
   .action(() => {
     process.stdout.write(`${stringify(JSON.parse(JSON.stringify(DEMO_SCENARIO)))}\n`);
@@ -88,6 +95,7 @@ program
 
 program
   .command('train')
+  .addHelpText('before', examples(LESSON_EXAMPLES))
   .description('lessons for a crew, with a dashboard, a broker and a site of their own')
   .option('--port <n>', 'port of the dashboard; 0 takes a free one', number(0, 65_535, true), 8081)
   .option('--mqtt-port <n>', 'port of the broker, or the next free one', number(0, 65_535, true), 1883)
@@ -100,12 +108,16 @@ program
 
 program
   .command('lessons')
+  .addHelpText('before', examples(LESSON_EXAMPLES))
   .description('list the lessons')
   .option('--json', 'one JSON document')
   .option('--lessons <folder...>', 'folders with lessons of your own, beside those that ship')
   .action((flags: { json?: boolean; lessons?: readonly string[] }) => lessonsCommand(flags));
 
-const lesson = program.command('lesson').description('make and check lessons');
+const lesson = program
+  .command('lesson')
+  .description('make and check lessons')
+  .addHelpText('beforeAll', examples(LESSON_EXAMPLES));
 lesson
   .command('check')
   .argument('<file>', 'a lesson (TOML)')

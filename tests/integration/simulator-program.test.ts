@@ -128,4 +128,11 @@ describe('girthlog-simulator', () => {
     expect(await program.exited).toBe(0);
     expect(program.stdout().startsWith('Examples:')).toBe(true);
   });
+
+  it('leads the help of a command with examples of that command', async () => {
+    const program = startProgram('girthlog-simulator', ['train', '--help']);
+    expect(await program.exited).toBe(0);
+    expect(program.stdout()).toMatch(/^Examples:\n {2}girthlog-simulator train\n/);
+    expect(program.stdout()).not.toContain('girthlog-simulator run');
+  });
 });
