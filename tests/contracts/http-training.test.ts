@@ -30,7 +30,7 @@ describe('a dashboard of training', () => {
     // Which lesson it is and where the rigs truly are says what will go wrong: for the trainer's eyes.
     expect(opened).toMatchObject({ lessons: [], control: { lesson: null, seed: null, rigs: [] } });
     expect(await answer(ROUTES.trainingSession, await get(`/${id}`, anyone))).toMatchObject({
-      lesson: { id: 'lesson', title: 'Lesson', objectives: [] },
+      lesson: { id: 'lesson', title: 'Lesson', objectives: [], seed: 0 },
       seed: 0,
     });
     const begun = await answer(ROUTES.startTraining, await post(`/${id}/start`, {}));

@@ -12,12 +12,14 @@ export function traineesOverview(overview: Training): Training {
   };
 }
 
+// A title says what will go wrong, and a seed where; each lesson has a seed of its own, so that names it too.
+const UNTOLD = { id: 'lesson', title: 'Lesson', objectives: [], seed: 0 };
+
 export function sessionView(session: TrainingSession, trainerView: boolean, hint: Hint | null): SessionView {
   const isOpen = trainerView || (session.state === 'ended' && session.selfRating !== null);
   return {
     ...session,
-    // A title says what will go wrong, and a seed where.
-    lesson: isOpen ? session.lesson : { ...session.lesson, id: 'lesson', title: 'Lesson', objectives: [] },
+    lesson: isOpen ? session.lesson : { ...session.lesson, ...UNTOLD },
     seed: isOpen ? session.seed : 0,
     truth: isOpen ? session.truth : null,
     // Nobody sees a score before the self-rating: until then there is none.
