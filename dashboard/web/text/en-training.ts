@@ -103,7 +103,8 @@ export const enTraining = {
     trainee: 'Trainee',
     trainer: 'Trainer',
     seed: 'Seed',
-    seedHint: (own: string) => `The same seed repeats the lesson exactly. Empty: the lesson’s own, ${own}.`,
+    seedHint: (own: string | null) =>
+      `The same seed repeats the lesson exactly. Empty: the lesson’s own${own === null ? '' : `, ${own}`}.`,
     mode: 'Kind',
     modes: { practice: 'Practice: with hints', check: 'Check: no hints' },
     missing: {

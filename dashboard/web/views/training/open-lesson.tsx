@@ -64,7 +64,7 @@ export function OpenLesson() {
         empty={t.noLessons}
         options={lessons.map(({ id, title, minutes, rigs }) => ({
           value: id,
-          label: t.lessonLine(title, format().fixed(minutes, 0), rigs),
+          label: t.lessonLine(title, format().fixed(minutes, minutes % 1 === 0 ? 0 : 1), rigs),
         }))}
         value={lesson}
         error={error('lesson')}
@@ -111,7 +111,7 @@ export function OpenLesson() {
       <TypedField
         id="training-seed"
         label={t.seed}
-        hint={t.seedHint(chosen === undefined ? '–' : String(chosen.seed))}
+        hint={t.seedHint(chosen === undefined ? null : String(chosen.seed))}
         value={typed}
         error={error('seed')}
         type={setTyped}
