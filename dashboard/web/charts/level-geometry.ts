@@ -18,16 +18,21 @@ export interface LevelGeometry {
 
 const MARGIN = 10;
 
-/** Least and greatest of what is drawn, with room; equal values get a range around them. */
+/**
+ * Least and greatest of what is drawn, with room; equal values get a range around them. `leastSpan`, in the unit of the
+ * values, keeps a difference that cannot be read in figures from filling the whole height.
+ */
 export function levelRange(
   values: readonly number[],
   lines: LevelLines | null,
+  leastSpan = 0,
 ): { low: number; high: number } {
   const all = lines === null ? values : [...values, lines.lower, lines.upper];
   const low = Math.min(...all);
   const high = Math.max(...all);
   const room = high > low ? (high - low) * 0.1 : Math.abs(high) * 0.05 || 1;
-  return { low: low - room, high: high + room };
+  const lacking = Math.max(0, leastSpan - (high - low + 2 * room)) / 2;
+  return { low: low - room - lacking, high: high + room + lacking };
 }
 
 export function levelGeometry(

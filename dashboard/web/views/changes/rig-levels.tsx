@@ -14,6 +14,9 @@ interface RigLevelsProps {
   readonly quantity: Exclude<OverQuantity, 'closure'>;
 }
 
+/** The scale is never shorter than so many of the last digit shown: else both its ends read the same. */
+const SHOWN_STEPS = 10;
+
 const LENGTH = { unit: 'mm', decimals: 0, shown: (value: number) => value };
 
 /** One chart for each rig and side, all on one scale, so that rigs can be told apart at a glance. */
@@ -24,7 +27,7 @@ export function RigLevels({ passes, quantity }: RigLevelsProps) {
   const values = rows.flatMap(row => row.values.map(({ value }) => value));
   const ends = rows.flatMap(({ limits }) => (limits === null ? [] : [limits.lower, limits.upper]));
   if (values.length === 0) return <p>{t.unknown(passes.length)}</p>;
-  const range = levelRange([...values, ...ends], null);
+  const range = levelRange([...values, ...ends], null, SHOWN_STEPS * 10 ** -display.decimals);
   return (
     <>
       {rows.map(row => (
