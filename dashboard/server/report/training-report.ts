@@ -4,6 +4,7 @@
  */
 import type { Debrief } from '#core/messages/api-training';
 import type { WindowScore } from '#core/training/session';
+import { faultWords } from './fault-words.ts';
 import { attach, openReport } from './report-document.ts';
 import { fixed, utcText, WORDS } from './report-words.ts';
 import type { Sheet } from './sheet.ts';
@@ -121,7 +122,7 @@ function windows(sheet: Sheet, { session, score }: Debrief): void {
       return [
         since(session.startedAt, window.beganUtc),
         `${window.side}, ${window.joint}, ${window.pass}`,
-        `${window.fault} ${window.size}${window.kind === 'decoy' ? ' (decoy)' : ''}${window.injected ? ' (put in)' : ''}`,
+        `${faultWords(window.fault, window.size)}${window.kind === 'decoy' ? ' (decoy)' : ''}${window.injected ? ' (put in)' : ''}`,
         result ? RESULT_WORDS[result.result] : WORDS.unknown,
         afterText(result),
         named(mark?.channel ? CHANNEL_WORDS[mark.channel] : null, result?.rightChannel),
@@ -149,7 +150,7 @@ function talk(sheet: Sheet, { session }: Debrief): void {
 function everything(sheet: Sheet, { session, timeline }: Debrief): void {
   if (timeline.length === 0) return;
   sheet.heading(TRAINING_WORDS.sections.list);
-  const faults = new Map(session.truth.map(({ id, fault }) => [id, fault]));
+  const faults = new Map(session.truth.map(({ id, fault, size }) => [id, faultWords(fault, size)]));
   const marks = new Map(session.marks.map(one => [one.id, one]));
   sheet.table(
     [

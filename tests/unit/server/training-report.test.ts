@@ -3,7 +3,9 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { debriefSchema } from '#core/messages/api-training';
+import { faultWords } from '../../../dashboard/server/report/fault-words.ts';
 import { trainingReport } from '../../../dashboard/server/report/training-report.ts';
+import { FAULT_KINDS } from '../../../dashboard/web/views/training/fault-kinds.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 import { testDebrief } from '../../support/training-debrief.ts';
 import { trainingMark } from '../../support/training-session.ts';
@@ -28,6 +30,16 @@ function pagesOf(bytes: Buffer): string[] {
 }
 
 describe('the debrief on paper', () => {
+  it('names every fault in words, with the unit that the desk shows', () => {
+    for (const { name, unit } of FAULT_KINDS) {
+      const words = faultWords(name, -2.5);
+      expect(words).not.toBe(`${name} -2.5`);
+      expect(words.endsWith(`, −2.5 ${unit}`)).toBe(unit !== null);
+    }
+    expect(faultWords('stickOutGrowth', 6)).toBe('stick-out grows, 6 mm');
+    expect(faultWords('ofTomorrow', 2)).toBe('ofTomorrow 2');
+  });
+
   it('stands on a debrief as the API gives it, and is byte-identical twice', async () => {
     expect(debriefSchema.safeParse(testDebrief()).error).toBeUndefined();
     const [one, two] = [await report(), await report()];
