@@ -98,8 +98,11 @@ function counts(sheet: Sheet, { score }: Debrief): void {
   );
 }
 
+/** Room, in points, that keeps a heading on the page of its table's head and first row. */
+const WITH_FIRST_ROW = 100;
+
 function windows(sheet: Sheet, { session, score }: Debrief): void {
-  sheet.heading(TRAINING_WORDS.sections.windows);
+  sheet.heading(TRAINING_WORDS.sections.windows, WITH_FIRST_ROW);
   if (session.truth.length === 0) {
     sheet.text(session.truthGap ?? 'Nothing was wrong in this lesson.');
     return;
@@ -149,7 +152,7 @@ function talk(sheet: Sheet, { session }: Debrief): void {
 
 function everything(sheet: Sheet, { session, timeline }: Debrief): void {
   if (timeline.length === 0) return;
-  sheet.heading(TRAINING_WORDS.sections.list);
+  sheet.heading(TRAINING_WORDS.sections.list, WITH_FIRST_ROW);
   const faults = new Map(session.truth.map(({ id, fault, size }) => [id, faultWords(fault, size)]));
   const marks = new Map(session.marks.map(one => [one.id, one]));
   sheet.table(

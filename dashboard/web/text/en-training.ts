@@ -253,7 +253,7 @@ export const enTraining = {
     deleteAsk: (trainee: string) => `Delete the session of ${trainee} for good?`,
     deleteYes: 'Delete for good',
     deleteNo: 'Keep it',
-    deleted: 'Deleted.',
+    deleted: 'Deleted. These stay:',
     failed: (why: string) => `Not deleted: ${why}`,
   },
 
