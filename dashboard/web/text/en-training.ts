@@ -148,6 +148,7 @@ export const enTraining = {
     strip: 'The pipe unrolled, looking downstream: truth, marks, and where each rig is',
     stripNote:
       'Solid: wrong. Outlined: only looks wrong, to be left alone. Thin: to come. Flag: a mark of the trainee. Circle: where a rig is now.',
+    notBegun: 'What is wrong in this lesson is shown from its start.',
     nothing: 'This lesson has nothing wrong in it so far.',
     unplaced: (n: number) =>
       `${plural(n, { one: 'stretch', other: 'stretches' })} cannot be drawn: where the side starts is not known.`,

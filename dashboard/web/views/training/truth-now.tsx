@@ -34,7 +34,7 @@ export function TruthNow({ session }: { readonly session: SessionView }) {
           </li>
         ))}
       </ul>
-      {windows.length === 0 && <p class="hint">{t.nothing}</p>}
+      {windows.length === 0 && <p class="hint">{session.state === 'ready' ? t.notBegun : t.nothing}</p>}
       {windows.length > 0 && (
         <table class="plain-table truth-table">
           <thead>
