@@ -124,6 +124,9 @@ describe('verify', () => {
       checked: { passes: 2, seals: 2, entries: 1 },
     });
     expect(report.notes.join(' ')).toMatch(/compare its fingerprint/);
+    expect((await verify('--file', file)).stdout).toMatch(
+      /^Everything fits: 2 passes, 2 seals, 1 journal entries\.\n/,
+    );
     expect((await verify('--file', file, '--trust', fingerprint.replaceAll(/(....)/g, '$1 '))).code).toBe(0);
     expect((await verify('--file', file, '--trust', 'ab'.repeat(32))).code).toBe(8);
     expect((await verify('--file', file, '--data', dashboard.data)).code).toBe(0);
