@@ -110,7 +110,9 @@ export function drawClockMap(sheet: Sheet, review: JointReview): void {
   for (const hour of HOURS) label(sheet, String(hour), ...at(hour * 30, OUTER + 17), 8);
   label(sheet, 'A', centre.x - OUTER - 36, centre.y, 10);
   label(sheet, 'B', centre.x + OUTER + 36, centre.y, 10);
-  label(sheet, 'looking downstream', centre.x, centre.y, 6);
+  // Two short lines: the labels of indications stand around them.
+  label(sheet, 'looking', centre.x, centre.y - 4, 6);
+  label(sheet, 'downstream', centre.x, centre.y + 4, 6);
   doc.restore();
   doc.x = left;
   doc.y = top + SIZE + 4;

@@ -1,8 +1,9 @@
 /** The reviewer's page in its order: each section reads one part of the review and says what it does not know. */
 import { LOOKS_LIKE_CAUTION } from '#core/drift/looks-like';
-import type { JointReview, ReviewPass } from '#core/messages/api-review';
+import type { JointReview } from '#core/messages/api-review';
 import { clockText } from '#core/position/clock-position';
 import { drawClockMap, numberedDeviations } from './clock-map.ts';
+import { DECISION_WORDS, placeAlong, whichPass } from './place-words.ts';
 import { fixed, QUANTITY_SHOWN, QUANTITY_WORDS, shown, utcText, WORDS } from './report-words.ts';
 import type { Sheet } from './sheet.ts';
 
@@ -42,11 +43,11 @@ export function map(sheet: Sheet, review: JointReview): void {
   sheet.table(
     [
       { title: 'No.', share: 0.06 },
-      { title: 'Side, pass', share: 0.18 },
-      { title: 'What', share: 0.26 },
-      { title: 'Worst', share: 0.14, align: 'right' },
-      { title: 'Limits', share: 0.18, align: 'right' },
-      { title: 'Where', share: 0.18, align: 'right' },
+      { title: 'Side, pass', share: 0.14 },
+      { title: 'What', share: 0.25 },
+      { title: 'Worst', share: 0.12, align: 'right' },
+      { title: 'Limits', share: 0.15, align: 'right' },
+      { title: 'Where', share: 0.28, align: 'right' },
     ],
     all.map(({ number, pass, index }) => {
       const { quantity, basis, extreme, min, max, fromMm, toMm } = pass.message.deviations[index]!;
@@ -56,7 +57,7 @@ export function map(sheet: Sheet, review: JointReview): void {
         `${QUANTITY_WORDS[quantity] ?? quantity} (${basis})`,
         withUnit(quantity, extreme),
         `${shown(quantity, min)} to ${shown(quantity, max)}`,
-        fromMm === null ? WORDS.unknown : `${fixed(fromMm, 0)} to ${fixed(toMm, 0)} mm`,
+        placeAlong(review, pass, fromMm, toMm),
       ];
     }),
   );
@@ -217,7 +218,8 @@ export function quality(sheet: Sheet, review: JointReview): void {
         clock,
         pruned,
       } = pass.quality;
-      const offset = clock.offsetMs === null ? 'offset not measured' : `${clock.offsetMs.toFixed(0)} ms`;
+      const offset =
+        clock.offsetMs === null ? 'offset not measured' : `${Math.round(clock.offsetMs) || 0} ms`;
       return [
         whichPass(pass),
         pruned ? 'pruned' : String(samples),
@@ -260,7 +262,7 @@ export function findings(sheet: Sheet, review: JointReview, nameOf: NameOf): voi
   if (review.dispositions.length === 0) sheet.text('NO DISPOSITION: nobody has decided about this joint.');
   for (const { at, author, reason, body } of review.dispositions) {
     if (body.kind !== 'disposition') continue;
-    sheet.text(`${body.decision}: ${nameOf(author)}, ${utcText(at)}`, { bold: true });
+    sheet.text(`${DECISION_WORDS[body.decision]}: ${nameOf(author)}, ${utcText(at)}`, { bold: true });
     sheet.text(reason ?? '');
   }
   sheet.gap(8);
@@ -288,9 +290,6 @@ function findingLine(
     sheet.text(`Finding, ${found[body.correlation]}: ${body.text} (${by})`);
   } else if (body.kind === 'annotation') sheet.text(`Note: ${body.text} (${by})`);
 }
-
-export const whichPass = ({ work }: ReviewPass): string =>
-  `${work.side ?? WORDS.unknown} ${work.pass ?? WORDS.unknown}`;
 
 const withMm = (value: number | null): string => (value === null ? WORDS.unknown : `${fixed(value, 0)} mm`);
 

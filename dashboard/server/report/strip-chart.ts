@@ -31,6 +31,8 @@ export interface Strip {
 }
 
 const HEIGHT = 52;
+/** Of the label of an indication, in points. */
+const LABEL_WIDTH = 28;
 const LEFT = 46;
 const INK = '#000000';
 const GREY = '#666666';
@@ -54,6 +56,8 @@ export function drawStrip(sheet: Sheet, strip: Strip): void {
       .fillColor(BAND)
       .fill();
   }
+  // Labels that would touch stand one below the other.
+  const labelled: { x: number; y: number }[] = [];
   for (const span of strip.spans) {
     const from = x(Math.max(strip.fromMm, span.fromMm));
     const to = x(Math.min(strip.toMm, span.toMm));
@@ -64,7 +68,13 @@ export function drawStrip(sheet: Sheet, strip: Strip): void {
       .dash(2, { space: 1.5 });
     doc.strokeColor(INK).stroke().undash();
     doc.font(FONTS.bold).fontSize(6).fillColor(INK);
-    doc.text(span.label, from + 1, span.at === 'top' ? top + 1 : top + HEIGHT - 8, { lineBreak: false });
+    const down = span.at === 'top' ? 1 : -1;
+    let labelY = span.at === 'top' ? top + 7 : top + HEIGHT - 8;
+    const isTaken = (): boolean =>
+      labelled.some(other => Math.abs(other.x - from) < LABEL_WIDTH && Math.abs(other.y - labelY) < 7);
+    while (isTaken() && labelY > top - 7 && labelY < top + HEIGHT) labelY += 7 * down;
+    labelled.push({ x: from, y: labelY });
+    doc.text(span.label, from + 1, labelY, { lineBreak: false });
   }
   for (const limit of [strip.min, strip.max]) {
     if (limit !== null)
@@ -102,7 +112,9 @@ export function drawStrip(sheet: Sheet, strip: Strip): void {
   doc.text(strip.title, left, top, { width: LEFT - 4 });
   doc.font(FONTS.plain).fontSize(6).fillColor(GREY);
   const marks = [strip.min ?? low, strip.max ?? high].map(value => value.toFixed(strip.decimals));
-  doc.text(`${marks[0]} to ${marks[1]}\n${strip.unit}`, left, top + HEIGHT - 16, { width: LEFT - 4 });
+  [`${marks[0]} to ${marks[1]}`, strip.unit].forEach((line, i) => {
+    doc.text(line, left, top + HEIGHT - 16 + 8 * i, { lineBreak: false });
+  });
   if (strip.axis) {
     for (let i = 0; i <= 4; i++) {
       const mm = strip.fromMm + ((strip.toMm - strip.fromMm) * i) / 4;

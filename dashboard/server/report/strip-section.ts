@@ -1,9 +1,7 @@
 /** Strips of the passes that somebody will ask about: under an indication, or with a deviation; else of all. */
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
-import { circumferentialPosition } from '#core/position/circumferential-position';
-import { clockText } from '#core/position/clock-position';
 import { numberedDeviations } from './clock-map.ts';
-import { whichPass } from './report-sections.ts';
+import { clockAlong, whichPass } from './place-words.ts';
 import { QUANTITY_SHOWN, QUANTITY_WORDS } from './report-words.ts';
 import type { Sheet } from './sheet.ts';
 import { drawStrip, type StripSpan } from './strip-chart.ts';
@@ -14,6 +12,12 @@ export function strips(sheet: Sheet, review: JointReview): void {
   const asked = review.passes.filter(pass => isAskedAbout(pass, review));
   const drawn = asked.length > 0 ? asked : review.passes;
   for (const pass of drawn) drawPass(sheet, review, pass);
+  if (review.indications.length > 0) {
+    sheet.text(
+      'NDT and its label: the stretch looked at for that indication, its uncertainty and 25 mm on either side included.',
+      { small: true },
+    );
+  }
   if (drawn.length < review.passes.length) {
     sheet.text('Passes without a deviation and under no indication are in the attached data.', {
       small: true,
@@ -62,13 +66,7 @@ function drawPass(sheet: Sheet, review: JointReview, pass: ReviewPass): void {
         at: 'top' as const,
       })),
   );
-  const clockAt = (alongMm: number): string => {
-    const { side } = pass.work;
-    const { outsideDiameterMm } = review;
-    if (side === null || pass.startDegrees === null || outsideDiameterMm === null) return '';
-    const { startDegrees } = pass;
-    return clockText(circumferentialPosition({ alongMm, side, startDegrees, outsideDiameterMm }).clock);
-  };
+  const clockAt = (alongMm: number): string => clockAlong(review, pass, alongMm);
   const verdicts = pass.judgements.at(-1)?.verdicts ?? [];
   shownStrips.forEach((quantity, i) => {
     const { unit, decimals, of } = QUANTITY_SHOWN[quantity]!;

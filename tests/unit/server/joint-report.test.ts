@@ -77,6 +77,13 @@ describe('the report of a joint', () => {
           expect(text).toContain(words);
         }
         expect(text).not.toContain('SIMULATED');
+        // 360 · mm / (π · 610 mm), 30° an hour, with the clock on side B from 12: arithmetic.
+        const [, from, to, hours] = /(\d+) to (\d+) mm, (\d+:\d\d to \d+:\d\d)/.exec(text) ?? [];
+        const clock = (mm: number): string => {
+          const minutes = Math.round((mm / (Math.PI * 610)) * 720);
+          return `${Math.floor(minutes / 60) || 12}:${String(minutes % 60).padStart(2, '0')}`;
+        };
+        expect(hours).toBe(`${clock(Number(from))} to ${clock(Number(to))}`);
         // Limits stand from low to high; a span of the clock may pass 12.
         const ranges = [...text.matchAll(/(?<![:\d.])(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?)(?![:\d])/g)];
         expect(ranges.length).toBeGreaterThan(0);
