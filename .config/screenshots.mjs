@@ -26,6 +26,9 @@ const shots = [
   ['sums-phone', 390, 844, false, '#/sums'],
   ['ready-tablet', 820, 1180, false, '#/ready'],
   ['joint-tablet', 820, 1180, false, '#/joints/J-0101'],
+  ['review-desk', 1440, 1600, false, '#/joints/J-0101/review'],
+  ['changes-settings', 1280, 1100, false, '#/changes/settings'],
+  ['shift-desk', 1280, 900, false, '#/shift'],
   ['procedure-tablet', 820, 1180, false, '#/procedures/example-610/1'],
 ];
 

@@ -7,6 +7,8 @@ import { annotations, type TrendColours, type TrendFrame, trendColours } from '.
 Chart.register(LineController, LineElement, PointElement, LinearScale, CategoryScale, annotationPlugin);
 
 const FIVE_TIMES_FROM_PX = 440;
+/** What may lie beyond a scale that has a band, at either end: it runs along the edge, and the caption says how far it goes. */
+const BEYOND_SHARE = 0.01;
 
 /** As the bar of the same quantity where it has limits; else what the values need, with a margin. */
 export function trendRange(frame: Pick<TrendFrame, 'points' | 'min' | 'nominal' | 'max' | 'fit'>): {
@@ -15,14 +17,12 @@ export function trendRange(frame: Pick<TrendFrame, 'points' | 'min' | 'nominal' 
 } {
   const banded = bandRange(frame);
   if (banded !== null && frame.fit === undefined) return banded;
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const { y } of frame.points) {
-    if (Number.isNaN(y)) continue;
-    low = Math.min(low, y);
-    high = Math.max(high, y);
-  }
-  if (!Number.isFinite(low)) return banded ?? { low: 0, high: 1 };
+  const known = frame.points.flatMap(({ y }) => (Number.isNaN(y) ? [] : [y])).sort((one, two) => one - two);
+  // With a band the hundredth at either end gives way: an arc going out must not flatten the weld before it.
+  const aside = banded === null ? 0 : Math.floor(known.length * BEYOND_SHARE);
+  const low = known[aside];
+  const high = known[known.length - 1 - aside];
+  if (low === undefined || high === undefined) return banded ?? { low: 0, high: 1 };
   const margin = Math.max((high - low) * 0.12, Math.abs(high) * 0.02, 1e-3);
   const needed = { low: low - margin, high: high + margin };
   if (banded === null) return needed;
