@@ -1,4 +1,6 @@
-import { writeFile } from 'node:fs/promises';
+import { constants } from 'node:fs';
+import { chmod, copyFile, readdir, writeFile } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
 import { bundlePath } from '../demo/bundle-path.ts';
 import type { DataFolder } from '../demo/data-folder.ts';
 import { edgeConfigText } from '../demo/edge-config.ts';
@@ -54,7 +56,26 @@ export class TrainingEdges {
         await child.stop(EDGE_GRACE_MS);
       }),
     );
-    for (const { rig, config } of wanted) if (!this.edges.has(rig.id)) await this.startEdge(rig.id, config);
+    for (const { rig, config } of wanted) {
+      if (this.edges.has(rig.id)) continue;
+      await this.keepKey(rig.id, this.storeOf(rig.id, replay));
+      await this.startEdge(rig.id, config);
+    }
+  }
+
+  /** A rig signs with one key, whatever store it is given: the truck takes a new one for somebody else's. */
+  private async keepKey(rig: string, store: string): Promise<void> {
+    const folder = dirname(store);
+    const names = await readdir(folder).catch((): string[] => []);
+    const kept = names.filter(name => name.startsWith(`${rig}-`) && name.endsWith('.db.key')).sort()[0];
+    if (kept === undefined || names.includes(`${basename(store)}.key`)) return;
+    await copyFile(join(folder, kept), `${store}.key`, constants.COPYFILE_EXCL);
+    await chmod(`${store}.key`, 0o400);
+  }
+
+  private storeOf(rig: string, replay: boolean): string {
+    const origin = replay ? 'replay' : 'simulated';
+    return this.options.folder.of('edges', `${rig}-${origin}-${this.generation}.db`);
   }
 
   async stop(): Promise<void> {
@@ -63,13 +84,13 @@ export class TrainingEdges {
   }
 
   private configOf(rig: RigSettings, url: string, replay: boolean): string {
-    const { folder, site, brokerUrl } = this.options;
+    const { site, brokerUrl } = this.options;
     const origin = replay ? 'replay' : 'simulated';
     return edgeConfigText(
       { ...rig, rig: rig.id, url, format: 'text' },
       site,
       brokerUrl,
-      folder.of('edges', `${rig.id}-${origin}-${this.generation}.db`),
+      this.storeOf(rig.id, replay),
       { origin, feedReadAt: rig.feedSensor, passJoinS: LONGEST_FREEZE_S },
     );
   }

@@ -164,6 +164,10 @@ describe('girthlog-simulator train', () => {
       'rig-b-simulated-0.db',
       'rig-b-simulated-1.db',
     ]);
+    // A rig signs on with its one key: the truck would refuse another.
+    const keyOf = (store: number) =>
+      readFileSync(join(data, 'edges', `rig-a-simulated-${store}.db.key`), 'utf8');
+    expect(keyOf(1)).toBe(keyOf(0));
     await room.tell('/end');
     expect(await room.program.stop()).toBe(0);
   });
