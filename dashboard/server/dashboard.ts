@@ -26,6 +26,7 @@ import type { Settings } from './settings.ts';
 import { SqliteStore } from './store/sqlite-store.ts';
 import { systemReader } from './system-state.ts';
 import { openTraining, type TrainingSetup } from './training/open-training.ts';
+import { wholeCheck } from './verify/whole-check.ts';
 import { withoutSecret } from './without-secret.ts';
 
 export interface DashboardAddresses {
@@ -228,6 +229,7 @@ export class Dashboard {
         exports,
         training,
         report,
+        verifyWhole: wholeCheck(settings.data, program),
         now,
         newId: randomUUID,
         rigRange: { travelMmPerS: settings.travelRange, wireFeedMmPerS: settings.wireFeedRange },

@@ -43,6 +43,7 @@ describe('answers', () => {
       keys: '/api/v1/keys',
       jointRecord: '/api/v1/joints/J-0001/record',
       jointVerification: '/api/v1/joints/J-0001/verification',
+      verification: '/api/v1/verification',
       addDisposition: null,
       setPassphrase: null,
       seals: '/api/v1/seals?rig=rig-a',

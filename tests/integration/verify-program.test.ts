@@ -115,6 +115,13 @@ describe('verify', () => {
     const { fingerprint } = (await dashboard.json<DashboardKeys>('/api/v1/keys')).dashboard;
 
     expect((await verify('--data', dashboard.data)).code).toBe(0);
+    // The button of the about page asks for the same: the person and the disposition are entries.
+    const kept = await dashboard.json<VerifyReport>('/api/v1/verification');
+    expect(kept).toMatchObject({
+      scope: 'store',
+      fits: true,
+      checked: { records: 12, passes: 2, entries: 2 },
+    });
     const alone = await verify('--file', file, '--json');
     expect(alone.code).toBe(0);
     const report = JSON.parse(alone.stdout) as VerifyReport;

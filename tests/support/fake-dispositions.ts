@@ -76,7 +76,9 @@ export async function fakeDispositions(page: Page, joints: FakeJoints): Promise<
     });
   });
 
-  await page.route(/\/api\/v1\/joints\/[^/]+\/verification$/, route => route.fulfill({ json: fake.report }));
+  await page.route(/\/api\/v1\/(joints\/[^/]+\/)?verification$/, route =>
+    route.fulfill({ json: fake.report }),
+  );
   await page.route(/\/api\/v1\/keys$/, route => {
     const key = { fingerprint: 'ab'.repeat(32), publicKey: 'cd'.repeat(32) };
     return route.fulfill({ json: { dashboard: { ...key, publicKeyPem: '' }, used: [] } });

@@ -26,6 +26,8 @@ import { StreamHub } from '../../dashboard/server/live/stream-hub.ts';
 import { WindowCache } from '../../dashboard/server/review/window-cache.ts';
 import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
 import { openTraining, type TrainingSetup } from '../../dashboard/server/training/open-training.ts';
+import { inSteps, verifyReport } from '../../dashboard/server/verify/verify-report.ts';
+import { verifyStore } from '../../dashboard/server/verify/verify-store.ts';
 import { recordedEvents } from './recorded-events.ts';
 import { tempDir } from './temp-dir.ts';
 
@@ -213,6 +215,13 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
         cost: { N: 16, r: 1, p: 1 },
       }),
       report,
+      verifyWhole: async () =>
+        verifyReport(await inSteps(verifyStore(store.verification, new Set(store.trustedKeys()))), {
+          at: now().toISOString(),
+          software: 'test',
+          scope: 'store',
+          joint: null,
+        }),
       now,
       rigRange: PLAUSIBLE_RIG,
       newId,

@@ -1,4 +1,5 @@
 import type { System } from '#core/messages/api-lists';
+import type { VerifyReport } from '#core/messages/api-verify';
 import type { RigRange } from '#core/procedure/impossible';
 import type { RigAddress } from '#core/topics/topics';
 import type { AlarmDesk } from '../alarms/alarm-desk.ts';
@@ -29,6 +30,8 @@ export interface DashboardContext {
   /** Null: this dashboard is not set up for training. */
   readonly training: OpenTraining | null;
   readonly report: ReportEvent;
+  /** Everything kept here checked, on one picture of it. Rejects with one sentence. */
+  readonly verifyWhole: () => Promise<VerifyReport>;
   readonly now: () => Date;
   readonly newId: () => string;
   /** What the rigs of this job can do; a procedure beyond it is refused. */

@@ -68,6 +68,18 @@ export function addDispositionRoutes(app: Express, context: DashboardContext): v
     return verifyReport(verified, { at: now().toISOString(), software, scope: 'joint', joint });
   });
 
+  serve(app, DISPOSITION_ROUTES.verification, async () => {
+    try {
+      return await context.verifyWhole();
+    } catch (error) {
+      throw new ApiProblem(
+        503,
+        'notVerified',
+        `The check did not come to its end: ${(error as Error).message}`,
+      );
+    }
+  });
+
   serve(app, DISPOSITION_ROUTES.keys, () => {
     const { fingerprint, publicKey } = store.key;
     const dashboard = { fingerprint, publicKey, publicKeyPem: publicKeyPem(publicKey) ?? '' };

@@ -73,6 +73,15 @@ export const DISPOSITION_ROUTES = {
     response: verifyReportSchema,
     problems: { jointUnknown: 404 },
   }),
+  verification: route({
+    method: 'get',
+    path: '/api/v1/verification',
+    operationId: 'verifyStore',
+    summary:
+      'Whether everything kept here still fits, all of it: hashes, seals, signatures; names the first that does not',
+    response: verifyReportSchema,
+    problems: { notVerified: 503 },
+  }),
   keys: route({
     method: 'get',
     path: '/api/v1/keys',

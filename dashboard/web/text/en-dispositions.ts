@@ -84,6 +84,9 @@ export const enDispositions = {
     title: 'Does the record still fit?',
     note: 'Checks every hash, seal and signature that is kept of this joint. It says nothing about the weld.',
     run: 'Check the record of this joint',
+    storeNote:
+      'Checks every hash, seal and signature that is kept on this dashboard. It may take minutes, and says nothing about any weld.',
+    runStore: 'Check everything kept here',
     running: 'Checking …',
     fits: 'EVERYTHING FITS',
     fitsNot: 'DOES NOT FIT',

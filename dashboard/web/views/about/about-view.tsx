@@ -1,5 +1,6 @@
 import { format, text } from '../../text/text.ts';
 import { SigningKey } from './signing-key.tsx';
+import { StoreCheck } from './store-check.tsx';
 import { TruckRoom } from './truck-room.tsx';
 
 /** Cautions, and how the screen is to be read. */
@@ -32,6 +33,7 @@ export function AboutView() {
         ))}
       </ul>
       <SigningKey />
+      <StoreCheck />
       <h2>{c.readTitle}</h2>
       <ul>
         {c.read.map(line => (

@@ -49,7 +49,8 @@ export function RecordCheck({ joint }: { readonly joint: string }) {
   );
 }
 
-function Report({ report }: { readonly report: VerifyReport }) {
+/** What a check found: of a joint or of everything. */
+export function Report({ report }: { readonly report: VerifyReport }) {
   const t = text.value.dispositions.check;
   const { fits, problems, checked, notes, keys, at } = report;
   const isEmpty = checked.records + checked.entries === 0;
