@@ -12,6 +12,10 @@ export class ApiError extends Error {
   }
 }
 
+/** The server's sentence where it answered, `noServer` where it did not. */
+export const failureSentence = (error: unknown, noServer: string): string =>
+  error instanceof ApiError && error.message !== '' ? error.message : noServer;
+
 const at = (...parts: string[]): string => `/api/v1/${parts.map(encodeURIComponent).join('/')}`;
 
 interface Asked {

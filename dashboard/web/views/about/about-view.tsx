@@ -1,6 +1,6 @@
 import { format, text } from '../../text/text.ts';
+import { StoreCheck } from '../joints/disposition/record-check.tsx';
 import { SigningKey } from './signing-key.tsx';
-import { StoreCheck } from './store-check.tsx';
 import { TruckRoom } from './truck-room.tsx';
 
 /** Cautions, and how the screen is to be read. */

@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { NewAssignment, Person } from '#core/messages/api';
 import { useApp } from '../../app-context.ts';
-import { ApiError } from '../../data/api-client.ts';
+import { failureSentence } from '../../data/api-client.ts';
 import { rememberedPerson, rememberPerson } from '../../data/remembered-person.ts';
 import { text } from '../../text/text.ts';
 import { AssignBeside } from './assign-beside.tsx';
@@ -107,7 +107,7 @@ function AssignSheet({ site, rig }: AssignViewProps) {
       await api.assign(await made());
       go({ view: 'live' });
     } catch (error) {
-      const known = error instanceof ApiError && error.message !== '' ? error.message : t.noServer;
+      const known = failureSentence(error, t.noServer);
       setFailure(t.failed(known));
     } finally {
       setBusy(false);

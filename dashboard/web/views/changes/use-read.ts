@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import { ApiError } from '../../data/api-client.ts';
+import { failureSentence } from '../../data/api-client.ts';
 import { text } from '../../text/text.ts';
 
 export interface Read<T> {
@@ -9,8 +9,7 @@ export interface Read<T> {
 }
 
 /** The sentence of a failed request. */
-export const sentenceOf = (error: unknown): string =>
-  error instanceof ApiError && error.message !== '' ? error.message : text.value.changes.noServer;
+export const sentenceOf = (error: unknown): string => failureSentence(error, text.value.changes.noServer);
 
 /** Reads when `key` changes and on demand; what was read stays until something newer comes. */
 export function useRead<T>(key: string, read: () => Promise<T>): Read<T> {

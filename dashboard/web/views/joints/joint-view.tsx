@@ -2,7 +2,7 @@ import { format, text } from '../../text/text.ts';
 import { reviewUrl, wholeReview } from '../review/review-route.ts';
 import { usePeople } from '../verify/use-people.ts';
 import { DispositionSection } from './disposition/disposition-section.tsx';
-import { RecordCheck } from './disposition/record-check.tsx';
+import { JointCheck } from './disposition/record-check.tsx';
 import { EntryHistory } from './entry-history.tsx';
 import { ExportPanel } from './export-panel.tsx';
 import { HoldBanner, JointFacts } from './joint-facts.tsx';
@@ -108,7 +108,7 @@ export function JointView({ joint }: { readonly joint: string }) {
             </div>
           </div>
           <DispositionSection state={state} nameOf={people.nameOf} />
-          <RecordCheck joint={joint} />
+          <JointCheck joint={joint} />
           <ExportPanel joint={joint} origin={state.origin} />
           <section>
             <h2>{j.historyTitle}</h2>

@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ExportJob, NewExport } from '#core/messages/api-export';
 import { useApp } from '../../app-context.ts';
-import { ApiError } from '../../data/api-client.ts';
+import { failureSentence } from '../../data/api-client.ts';
 import { text } from '../../text/text.ts';
 
 /** How often a running export is asked after, ms. */
@@ -60,5 +60,4 @@ export function useExportJob(): ExportJobs {
   };
 }
 
-const sentenceOf = (error: unknown): string =>
-  error instanceof ApiError && error.message !== '' ? error.message : text.value.export.notReached;
+const sentenceOf = (error: unknown): string => failureSentence(error, text.value.export.notReached);

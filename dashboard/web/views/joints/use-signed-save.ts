@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { Entry, NewEntry } from '#core/journal/entry';
 import { useApp } from '../../app-context.ts';
-import { ApiError } from '../../data/api-client.ts';
+import { failureSentence } from '../../data/api-client.ts';
 import { rememberedPerson, rememberPerson } from '../../data/remembered-person.ts';
 import { text } from '../../text/text.ts';
 import { proposedShiftDate } from '../verify/check-entry.ts';
@@ -71,7 +71,7 @@ export function useSignedSave(key: string, people: People, needsReason: boolean)
         return saved;
       } catch (error) {
         const t = text.value.jointEntries;
-        setFailure(t.failed(error instanceof ApiError && error.message !== '' ? error.message : t.noServer));
+        setFailure(t.failed(failureSentence(error, t.noServer)));
         return null;
       } finally {
         setBusy(false);

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { ProcedureJoints as Joints } from '#core/messages/api-procedure';
 import { useApp } from '../../app-context.ts';
-import { ApiError } from '../../data/api-client.ts';
+import { failureSentence } from '../../data/api-client.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
 
@@ -17,7 +17,7 @@ export function ProcedureJoints({ id, revision }: { readonly id: string; readonl
       setJoints((await api.get<Joints>(['procedures', id, String(revision), 'joints'])).joints);
       setFailure(null);
     } catch (error) {
-      const known = error instanceof ApiError && error.message !== '' ? error.message : t.noServer;
+      const known = failureSentence(error, t.noServer);
       setFailure(t.failed(known));
     }
   }

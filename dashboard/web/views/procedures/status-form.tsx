@@ -3,7 +3,7 @@ import type { ProcedureState } from '#core/messages/api-journal';
 import type { ProcedureRevision } from '#core/messages/api-procedure';
 import type { Procedure } from '#core/procedure/procedure';
 import { useApp } from '../../app-context.ts';
-import { ApiError } from '../../data/api-client.ts';
+import { failureSentence } from '../../data/api-client.ts';
 import { text } from '../../text/text.ts';
 import { proposedShiftDate } from '../verify/check-entry.ts';
 import { TypedField } from '../verify/fields.tsx';
@@ -115,8 +115,7 @@ function StatusEntry({ procedure, status, state, people, cancel, done }: StatusE
       });
       await done();
     } catch (refused) {
-      const known =
-        refused instanceof ApiError && refused.message !== '' ? refused.message : text.value.work.noServer;
+      const known = failureSentence(refused, text.value.work.noServer);
       setFailure(t.failed(known));
       setBusy(false);
     }

@@ -3,6 +3,7 @@ import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { oClockText } from '../../text/format.ts';
 import { text } from '../../text/text.ts';
+import { StandingDisposition } from '../joints/disposition/standing-disposition.tsx';
 import { dispositionUrl } from '../joints/joint-routes.ts';
 import { standingEntries } from '../joints/pass-work.ts';
 import { keptUnit, temperatureText, UNIT_WORD } from '../joints/temperature-unit.ts';
@@ -72,13 +73,7 @@ export function ReviewDisposition({ review, nameOf }: JointSummaryProps) {
       {disposition === null ? (
         <p class="joint-sum">{t.none}</p>
       ) : (
-        <>
-          <p class="joint-sum">{t.stands(t.decisions[disposition.decision])}</p>
-          <p>
-            <bdi>{disposition.reason}</bdi> –{' '}
-            <bdi>{t.by(nameOf(disposition.author), whenText(disposition.at))}</bdi>
-          </p>
-        </>
+        <StandingDisposition disposition={disposition} nameOf={nameOf} />
       )}
       <p class="form-actions">
         <a class="button" href={dispositionUrl(review.joint)}>

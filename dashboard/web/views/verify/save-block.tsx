@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Entry } from '#core/journal/entry';
 import type { Check } from '#core/journal/rig-entries';
 import { useApp } from '../../app-context.ts';
-import { ApiError } from '../../data/api-client.ts';
+import { failureSentence } from '../../data/api-client.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
 import { typedNumber } from '../assign/assign-form.ts';
@@ -27,7 +27,7 @@ interface SaveBlockProps {
 /** What a failed request says to a person. */
 export function failureText(error: unknown): string {
   const t = text.value.verify;
-  return t.failed(error instanceof ApiError && error.message !== '' ? error.message : t.noServer);
+  return t.failed(failureSentence(error, t.noServer));
 }
 
 /** By whom, for which shift, and the button that makes it an entry. */

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Person } from '#core/messages/api';
 import { useApp } from '../../../app-context.ts';
-import { ApiError } from '../../../data/api-client.ts';
+import { failureSentence } from '../../../data/api-client.ts';
 import { Pick } from '../../../parts/pick.tsx';
 import { text } from '../../../text/text.ts';
 import { TypedField } from '../../verify/fields.tsx';
@@ -25,9 +25,7 @@ export function AddSigner({ added }: { readonly added: (person: Person) => void 
     try {
       added(await api.addPerson({ name: name.trim(), roles: [chosen] }));
     } catch (error) {
-      setFailure(
-        error instanceof ApiError && error.message !== '' ? error.message : text.value.jointEntries.noServer,
-      );
+      setFailure(failureSentence(error, text.value.jointEntries.noServer));
     }
   }
 

@@ -3,7 +3,7 @@ import { DECISIONS } from '#core/journal/decisions';
 import type { Entry } from '#core/journal/entry';
 import type { NewDisposition } from '#core/messages/api-disposition';
 import { useApp } from '../../../app-context.ts';
-import { ApiError } from '../../../data/api-client.ts';
+import { failureSentence } from '../../../data/api-client.ts';
 import { Pick } from '../../../parts/pick.tsx';
 import { text } from '../../../text/text.ts';
 import { proposedShiftDate } from '../../verify/check-entry.ts';
@@ -69,7 +69,7 @@ export function DispositionForm({ joint, corrects }: DispositionFormProps) {
       go({ view: 'joint', joint });
     } catch (error) {
       const { noServer } = text.value.jointEntries;
-      setFailure(t.failed(error instanceof ApiError && error.message !== '' ? error.message : noServer));
+      setFailure(t.failed(failureSentence(error, noServer)));
     } finally {
       setPassphrase('');
       setBusy(false);

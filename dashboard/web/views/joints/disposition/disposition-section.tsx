@@ -1,8 +1,8 @@
 import type { JointState } from '#core/messages/api-journal';
-import { whenText } from '../../../parts/when-text.ts';
 import { text } from '../../../text/text.ts';
 import { dispositionUrl } from '../joint-routes.ts';
 import { DispositionList } from './disposition-list.tsx';
+import { StandingDisposition } from './standing-disposition.tsx';
 import { useDispositions } from './use-dispositions.ts';
 
 interface DispositionSectionProps {
@@ -24,13 +24,7 @@ export function DispositionSection({ state, nameOf }: DispositionSectionProps) {
           <p class="hint">{t.noneNote}</p>
         </>
       ) : (
-        <>
-          <p class="joint-sum">{t.stands(t.decisions[disposition.decision])}</p>
-          <p>
-            <bdi>{disposition.reason}</bdi> –{' '}
-            <bdi>{t.by(nameOf(disposition.author), whenText(disposition.at))}</bdi>
-          </p>
-        </>
+        <StandingDisposition disposition={disposition} nameOf={nameOf} />
       )}
       <p class="form-actions">
         <a class="button" href={dispositionUrl(state.joint)}>

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Person } from '#core/messages/api';
 import { useApp } from '../../../app-context.ts';
-import { ApiError } from '../../../data/api-client.ts';
+import { failureSentence } from '../../../data/api-client.ts';
 import { text } from '../../../text/text.ts';
 import { TypedField } from '../../verify/fields.tsx';
 
@@ -33,9 +33,7 @@ export function PassphraseSetter({ person, done }: PassphraseSetterProps) {
       await api.post(['people', person.id, 'passphrase'], body);
       done();
     } catch (error) {
-      setFailure(
-        error instanceof ApiError && error.message !== '' ? error.message : text.value.jointEntries.noServer,
-      );
+      setFailure(failureSentence(error, text.value.jointEntries.noServer));
     }
   }
 

@@ -1,12 +1,43 @@
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import type { VerifyReport } from '#core/messages/api-verify';
 import { useApp } from '../../../app-context.ts';
-import { ApiError } from '../../../data/api-client.ts';
+import { failureSentence } from '../../../data/api-client.ts';
 import { whenText } from '../../../parts/when-text.ts';
 import { text } from '../../../text/text.ts';
 
+interface RecordCheckProps {
+  /** Where the check is asked for, below /api/v1. */
+  readonly path: readonly string[];
+  readonly note: string;
+  readonly run: string;
+  /** Beside the button. */
+  readonly children?: ComponentChildren;
+}
+
 /** Checks on request whether everything kept of a joint still fits, and says the first thing that does not. */
-export function RecordCheck({ joint }: { readonly joint: string }) {
+export function JointCheck({ joint }: { readonly joint: string }) {
+  const t = text.value.dispositions.check;
+  return (
+    <RecordCheck path={['joints', joint, 'verification']} note={t.note} run={t.run}>
+      <a
+        class="button"
+        href={`/api/v1/joints/${encodeURIComponent(joint)}/record`}
+        download={`${joint}.json`}
+      >
+        {t.download}
+      </a>
+    </RecordCheck>
+  );
+}
+
+/** The same of everything kept here. */
+export function StoreCheck() {
+  const t = text.value.dispositions.check;
+  return <RecordCheck path={['verification']} note={t.storeNote} run={t.runStore} />;
+}
+
+function RecordCheck({ path, note, run, children }: RecordCheckProps) {
   const { api } = useApp();
   const t = text.value.dispositions.check;
   const [busy, setBusy] = useState(false);
@@ -18,10 +49,9 @@ export function RecordCheck({ joint }: { readonly joint: string }) {
     setFailure(null);
     setReport(null);
     try {
-      setReport(await api.get<VerifyReport>(['joints', joint, 'verification']));
+      setReport(await api.get<VerifyReport>(path));
     } catch (error) {
-      const { noServer } = text.value.jointEntries;
-      setFailure(t.failed(error instanceof ApiError && error.message !== '' ? error.message : noServer));
+      setFailure(t.failed(failureSentence(error, text.value.jointEntries.noServer)));
     } finally {
       setBusy(false);
     }
@@ -30,18 +60,12 @@ export function RecordCheck({ joint }: { readonly joint: string }) {
   return (
     <section class="record-check" aria-labelledby="record-check-title">
       <h2 id="record-check-title">{t.title}</h2>
-      <p class="hint">{t.note}</p>
+      <p class="hint">{note}</p>
       <p class="form-actions">
         <button type="button" disabled={busy} onClick={() => void check()}>
-          {busy ? t.running : t.run}
+          {busy ? t.running : run}
         </button>
-        <a
-          class="button"
-          href={`/api/v1/joints/${encodeURIComponent(joint)}/record`}
-          download={`${joint}.json`}
-        >
-          {t.download}
-        </a>
+        {children}
       </p>
       <div role="status">{report !== null && <Report report={report} />}</div>
       <div role="alert">{failure !== null && <p class="message nodata">{failure}</p>}</div>
@@ -49,8 +73,7 @@ export function RecordCheck({ joint }: { readonly joint: string }) {
   );
 }
 
-/** What a check found: of a joint or of everything. */
-export function Report({ report }: { readonly report: VerifyReport }) {
+function Report({ report }: { readonly report: VerifyReport }) {
   const t = text.value.dispositions.check;
   const { fits, problems, checked, notes, keys, at } = report;
   const isEmpty = checked.records + checked.entries === 0;
