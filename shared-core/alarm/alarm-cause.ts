@@ -1,24 +1,13 @@
-/** What an alarm can be about. The first eight are an edge's own (messages/alarms.ts), the rest the dashboard's. */
+import { EDGE_CAUSES } from '../messages/alarms.ts';
+import { TRUCK_CAUSES } from '../messages/truck.ts';
+
+/** What an alarm can be about: an edge's own, the links and the intake as the dashboard sees them, the truck's. */
 export const ALARM_CAUSES = [
-  'outOfRange',
-  'passMismatch',
-  'drifting',
-  'noDataWithArc',
-  'recordingFailed',
-  'buffering',
-  'storage',
-  'clock',
+  ...EDGE_CAUSES,
   'edgeLost',
   'brokerLost',
   'intakeTrouble',
-  'storeDamaged',
-  'storeFull',
-  'storeBlocked',
-  'sealKeyRefused',
-  'diskSpace',
-  'logLarge',
-  'backupOld',
-  'backupFailed',
+  ...TRUCK_CAUSES,
 ] as const;
 export type AlarmCause = (typeof ALARM_CAUSES)[number];
 

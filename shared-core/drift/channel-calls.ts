@@ -6,7 +6,7 @@ import type { CallContext, CallList, CallPass, DriftChange } from './call-list.t
 import { type ChangeShape, changeShape, jumpOf } from './change-shape.ts';
 import { ChannelWatch } from './channel-watch.ts';
 import { CHANNEL_COUNT } from './drift-values.ts';
-import { limitFor, type Zone } from './drift-zones.ts';
+import { insideLimit, limitFor, type Zone } from './drift-zones.ts';
 import { looksLike } from './looks-like.ts';
 import type { OpenCall } from './open-call.ts';
 import type { RecentSteps, Step } from './recent-steps.ts';
@@ -184,9 +184,7 @@ export class ChannelCalls {
   }
 
   private insideLimits(channel: number, zone: number, level: number): boolean {
-    const limit = limitFor(this.pass.limits, DRIFT_CHANNELS[channel]!, this.zones[zone]!);
-    if (!limit || (limit.min === null && limit.max === null)) return false;
-    return level >= (limit.min ?? Number.NEGATIVE_INFINITY) && level <= (limit.max ?? TO_NOW);
+    return insideLimit(limitFor(this.pass.limits, DRIFT_CHANNELS[channel]!, this.zones[zone]!), level);
   }
 
   private shapeOf(channel: number, signal: WeldSignal, sigma: number): ChangeShape {

@@ -45,6 +45,12 @@ function zoneIndex(zones: readonly Zone[], clock: number | null): number {
   return found < 0 ? zones.length - 1 : found;
 }
 
+/** Is there a limit, and is the value not beyond it? */
+export function insideLimit(limit: ResolvedLimit | null, value: number): boolean {
+  if (!limit || (limit.min === null && limit.max === null)) return false;
+  return value >= (limit.min ?? Number.NEGATIVE_INFINITY) && value <= (limit.max ?? Number.POSITIVE_INFINITY);
+}
+
 const BASES = ['window', 'instant', 'pass'] as const;
 
 /** The limit that window means are held against: the zone's own before one all round, project rules before the code's. */

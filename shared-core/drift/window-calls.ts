@@ -5,7 +5,7 @@ import { addTrim } from './add-trim.ts';
 import { evidenceOf } from './call-evidence.ts';
 import type { CallContext, CallList, CallPass, DriftChange } from './call-list.ts';
 import type { ChannelCalls } from './channel-calls.ts';
-import { limitFor, type Zone } from './drift-zones.ts';
+import { insideLimit, limitFor, type Zone } from './drift-zones.ts';
 import { looksLike } from './looks-like.ts';
 import type { OpenCall } from './open-call.ts';
 import { OscillationTrims } from './oscillation-trims.ts';
@@ -200,10 +200,7 @@ export class WindowCalls {
 
   private followOscillation(window: WeldWindow, zone: number, context: CallContext): DriftChange[] {
     return this.oscillation.window(window).flatMap(({ quantity, before, after, ...from }) => {
-      const limit = limitFor(this.pass.limits, quantity, this.zones[zone]!);
-      if (!limit || (limit.min === null && limit.max === null)) return [];
-      if (after < (limit.min ?? Number.NEGATIVE_INFINITY)) return [];
-      if (after > (limit.max ?? Number.POSITIVE_INFINITY)) return [];
+      if (!insideLimit(limitFor(this.pass.limits, quantity, this.zones[zone]!), after)) return [];
       const trim = { quantity, from, was: before, is: after, sigma: null, depositChangePercent: null };
       return [addTrim(this.list, trim, context)];
     });

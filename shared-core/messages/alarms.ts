@@ -1,6 +1,18 @@
 import { z } from 'zod';
 import { labelSchema, originSchema, recordTimeUsSchema, sideSchema, utcSchema } from './common.ts';
 
+/** What an edge itself raises. */
+export const EDGE_CAUSES = [
+  'outOfRange',
+  'passMismatch',
+  'drifting',
+  'noDataWithArc',
+  'recordingFailed',
+  'buffering',
+  'storage',
+  'clock',
+] as const;
+
 /** Retained: conditions that are true now. Acknowledging and shelving live in the dashboard. */
 export const alarmsSchema = z.strictObject({
   origin: originSchema,
@@ -9,16 +21,7 @@ export const alarmsSchema = z.strictObject({
     z.strictObject({
       /** One per side × pass × cause: a second quantity out of range is the same condition. */
       key: z.string().max(120),
-      cause: z.enum([
-        'outOfRange',
-        'passMismatch',
-        'drifting',
-        'noDataWithArc',
-        'recordingFailed',
-        'buffering',
-        'storage',
-        'clock',
-      ]),
+      cause: z.enum(EDGE_CAUSES),
       quantity: z.string().nullable(),
       /** All of them, the first out first; absent where it is about no quantity. */
       quantities: z.array(z.string().max(40)).max(16).optional(),

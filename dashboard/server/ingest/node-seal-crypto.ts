@@ -1,9 +1,7 @@
-/** Hashing and Ed25519 of `node:crypto`, in the shape shared-core asks for. Raw keys of 32 bytes become DER here. */
+/** Hashing and Ed25519 of `node:crypto`, in the shape shared-core asks for. */
 import { createHash, createPublicKey, type KeyObject, verify } from 'node:crypto';
+import { ed25519Spki } from '#core/record/ed25519-spki';
 import type { SealCrypto } from '#core/record/seal-verify';
-
-/** RFC 8410: SubjectPublicKeyInfo of an Ed25519 key is these bytes, then the key. */
-const SPKI_HEAD = Buffer.from('302a300506032b6570032100', 'hex');
 
 export function sha256(bytes: Uint8Array): Uint8Array {
   return createHash('sha256').update(bytes).digest();
@@ -11,7 +9,7 @@ export function sha256(bytes: Uint8Array): Uint8Array {
 
 /** `raw` is 32 bytes. */
 export function publicKeyObject(raw: Uint8Array): KeyObject {
-  return createPublicKey({ key: Buffer.concat([SPKI_HEAD, raw]), format: 'der', type: 'spki' });
+  return createPublicKey({ key: Buffer.from(ed25519Spki(raw)), format: 'der', type: 'spki' });
 }
 
 export const nodeSealCrypto: SealCrypto = {
