@@ -29,6 +29,16 @@ async function streams(station: Station, heard: Heard, because: () => string): P
   );
 }
 
+/** It records again, the rig stops, and what waits is delivered by an edge started anew: then the books are made up. */
+async function booksAtTheEnd(station: Station, heard: Heard, last: ReturnType<Station['startEdge']>) {
+  await streams(station, heard, last.stderr);
+  await station.rig.stop();
+  expect(await last.stop()).toBe(0);
+  const edge = station.startEdge();
+  await station.allTaken(() => edge);
+  return { edge, books: await station.account() };
+}
+
 describe('the edge is killed', () => {
   faultTest('at any moment: nothing that was shown as stored is lost', { seeds: 20 }, async random => {
     const station = await makeStation({ seed: random.seed, rateHz: 100 });
@@ -45,12 +55,7 @@ describe('the edge is killed', () => {
       expect(storedUtcMs(station.edgeFile)).toBeGreaterThanOrEqual(shown - 1);
       edge = station.startEdge();
     }
-    await streams(station, heard, edge.stderr);
-    await station.rig.stop();
-    expect(await edge.stop()).toBe(0);
-    edge = station.startEdge();
-    await station.allTaken(() => edge);
-    const books = await station.account();
+    const { books } = await booksAtTheEnd(station, heard, edge);
     // Missing is only what came while no edge ran.
     expect(books.holes.length).toBeLessThanOrEqual(kills);
     expect(books.delivered).toEqual(books.stored);
@@ -70,13 +75,8 @@ describe('the edge is killed', () => {
         await afterSamples(station.rig, random.whole(1, 60));
         await edge.kill();
       }
-      let edge = station.startEdge();
-      await streams(station, heard, edge.stderr);
-      await station.rig.stop();
-      expect(await edge.stop()).toBe(0);
-      edge = station.startEdge();
-      await station.allTaken(() => edge);
-      const books = await station.account();
+      const edge = station.startEdge();
+      const { books } = await booksAtTheEnd(station, heard, edge);
       expect(books.delivered).toEqual(books.stored);
     },
   );
@@ -105,15 +105,10 @@ describe.skipIf(noMounts())('the power is cut', () => {
         expect(station.committed()).toBeGreaterThanOrEqual(station.taken());
         edge = station.startEdge();
       }
-      await streams(station, heard, edge.stderr);
-      await station.rig.stop();
-      expect(await edge.stop()).toBe(0);
-      edge = station.startEdge();
-      await station.allTaken(() => edge);
-      const books = await station.account();
+      const { books, edge: last } = await booksAtTheEnd(station, heard, edge);
       expect(books.holes.length).toBeLessThanOrEqual(cuts);
       expect(books.delivered).toEqual(books.stored);
-      expect(edge.stderr()).not.toContain('storeQuarantined');
+      expect(last.stderr()).not.toContain('storeQuarantined');
     },
   );
 });

@@ -1,4 +1,3 @@
-import { createServer, type Server, type Socket } from 'node:net';
 import { join } from 'node:path';
 import type { AlarmPicture } from '#core/messages/api-alarm';
 import type { EventList } from '#core/messages/api-lists';
@@ -9,6 +8,7 @@ import type { BenchContext, Benchmark, Figure } from '../harness/figure.ts';
 import { type LiveFrame, openStream } from '../harness/live-stream.ts';
 import { quantile, show, spreadOf } from '../harness/measure.ts';
 import { type Program, startDashboard } from '../harness/programs.ts';
+import { TcpDevice } from '../harness/tcp-device.ts';
 import { seededRandom } from '../harness/weld-signal.ts';
 
 const RIGS = 4;
@@ -26,42 +26,15 @@ const WELL_BEGUN_S = 4;
 type Quantity = (typeof FOUR_CHANNELS)[number];
 
 /** A device whose values burn inside their limits or, one by one, beyond them. */
-class CrossingDevice {
+class CrossingDevice extends TcpDevice {
   readonly out = new Set<Quantity>();
-  private readonly frames = new DeviceFrames(RATE_HZ);
-  private readonly sockets = new Set<Socket>();
-  private readonly server: Server = createServer(socket => {
-    this.sockets.add(socket.setNoDelay(true));
-    socket.on('error', () => socket.destroy());
-    socket.on('close', () => this.sockets.delete(socket));
-    socket.write(this.frames.announcement);
-  });
-  private timer: NodeJS.Timeout | null = null;
-  private sent = 0;
 
-  async start(): Promise<string> {
-    await new Promise<void>(resolve => this.server.listen(0, '127.0.0.1', resolve));
-    const started = performance.now();
-    this.timer = setInterval(() => {
-      while ((this.sent * 1000) / RATE_HZ <= performance.now() - started) this.send();
-    }, 1000 / RATE_HZ);
-    const address = this.server.address();
-    return `tcp://127.0.0.1:${typeof address === 'object' && address ? address.port : 0}`;
-  }
-
-  stop(): void {
-    if (this.timer) clearInterval(this.timer);
-    for (const socket of this.sockets) socket.destroy();
-    this.server.close();
-  }
-
-  private send(): void {
-    const i = this.sent++;
-    const sample = burningSample(i).map((raw, channel) =>
-      this.out.has(FOUR_CHANNELS[channel]!) ? Math.round(raw * OUT_BY) : raw,
+  constructor() {
+    super(new DeviceFrames(RATE_HZ), i =>
+      burningSample(i).map((raw, channel) =>
+        this.out.has(FOUR_CHANNELS[channel]!) ? Math.round(raw * OUT_BY) : raw,
+      ),
     );
-    const bytes = this.frames.next(i, [sample]);
-    for (const socket of this.sockets) socket.write(bytes);
   }
 }
 

@@ -1,4 +1,3 @@
-import { createServer, type Server, type Socket } from 'node:net';
 import { join } from 'node:path';
 import { connectAsync } from 'mqtt';
 import type { Live } from '#core/messages/live';
@@ -11,6 +10,7 @@ import { atMost, type BenchContext, type Benchmark, type Figure } from '../harne
 import { openLiveStream } from '../harness/live-stream.ts';
 import { quantile, show, spreadOf } from '../harness/measure.ts';
 import { type Program, startDashboard } from '../harness/programs.ts';
+import { TcpDevice } from '../harness/tcp-device.ts';
 import { seededRandom } from '../harness/weld-signal.ts';
 
 /** The dashboard's live tick, and the edge's (dashboard/server/live/stream-hub.ts, edge/edge-process.ts). */
@@ -101,27 +101,11 @@ async function publishedLatencies(dashboard: Dashboard): Promise<{ rounds: numbe
 }
 
 /** A device whose program number changes now and then: a value that is shown as it is, not averaged. */
-class SteppingDevice {
+class SteppingDevice extends TcpDevice {
   program = 1;
-  private readonly frames = new DeviceFrames(RATE_HZ, [...FOUR_CHANNELS, 'program']);
-  private readonly sockets = new Set<Socket>();
-  private readonly server: Server = createServer(socket => {
-    this.sockets.add(socket.setNoDelay(true));
-    socket.on('error', () => socket.destroy());
-    socket.on('close', () => this.sockets.delete(socket));
-    socket.write(this.frames.announcement);
-  });
-  private timer: NodeJS.Timeout | null = null;
-  private sent = 0;
 
-  async start(): Promise<string> {
-    await new Promise<void>(resolve => this.server.listen(0, '127.0.0.1', resolve));
-    const started = performance.now();
-    this.timer = setInterval(() => {
-      while ((this.sent * 1000) / RATE_HZ <= performance.now() - started) this.send();
-    }, 1000 / RATE_HZ);
-    const address = this.server.address();
-    return `tcp://127.0.0.1:${typeof address === 'object' && address ? address.port : 0}`;
+  constructor() {
+    super(new DeviceFrames(RATE_HZ, [...FOUR_CHANNELS, 'program']), i => [...burningSample(i), this.program]);
   }
 
   /** A frame with the new number at once. */
@@ -129,18 +113,6 @@ class SteppingDevice {
     this.program++;
     this.send();
     return performance.now();
-  }
-
-  stop(): void {
-    if (this.timer) clearInterval(this.timer);
-    for (const socket of this.sockets) socket.destroy();
-    this.server.close();
-  }
-
-  private send(): void {
-    const i = this.sent++;
-    const bytes = this.frames.next(i, [[...burningSample(i), this.program]]);
-    for (const socket of this.sockets) socket.write(bytes);
   }
 }
 
