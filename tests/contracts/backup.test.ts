@@ -140,9 +140,11 @@ describe('backup', () => {
     mkdirSync(join(data, 'keys'));
     writeFileSync(join(data, 'keys', 'truck.key'), 'secret');
     writeFileSync(join(data, 'keys', 'truck.crt'), 'public');
+    writeFileSync(join(data, 'rig-info.json'), '[]');
     const without = await backup(data, join(directory, 'without.tar.gz'));
     const names = without.members.map(({ name }) => name);
     expect(names).toContain('keys/truck.crt');
+    expect(names).toContain('rig-info.json');
     expect(names).not.toContain('keys/truck.key');
     expect(without.leftOut).toContain('keys/truck.key');
     await backup(data, join(directory, 'with.tar.gz'), true);

@@ -31,7 +31,7 @@ export interface WriteBackupOptions {
   readonly data: string;
   /** The backup; must not exist. */
   readonly file: string;
-  /** Private keys, and other small files of the data directory, go in too; public keys always do. */
+  /** Private keys, and other small files of the data directory, go in too; what is no secret always does. */
   readonly withKeys: boolean;
   readonly sqlite: Sqlite;
   readonly software: string;
@@ -41,8 +41,8 @@ export interface WriteBackupOptions {
 
 /** Larger files beside the store are none of ours. */
 const MAX_SIDE_FILE_BYTES = 1_048_576;
-/** Public keys and certificates: what is signed is checked with them. */
-const PUBLIC = /\.(?:pub|crt|pub\.pem)$/;
+/** No secret: public keys and certificates, by which what is signed is checked, and what the rigs said of themselves. */
+const PUBLIC = /\.(?:pub|crt|pub\.pem)$|^rig-info\.json$/;
 
 /** Throws ProgramError; whatever happens, nothing but a whole backup is left under `file`. */
 export async function writeBackup(options: WriteBackupOptions): Promise<BackupManifest & { bytes: number }> {

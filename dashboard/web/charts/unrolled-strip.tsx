@@ -1,6 +1,6 @@
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { text } from '../text/text.ts';
-import { type Piece, type UnrolledPass, unroll } from './unrolled-geometry.ts';
+import { labelLines, type Piece, type UnrolledPass, unroll } from './unrolled-geometry.ts';
 
 interface UnrolledStripProps {
   readonly review: JointReview;
@@ -16,7 +16,10 @@ const LEFT = 130;
 const ROW = 64;
 const TOP = 56;
 const BAR = 34;
-const FOOT = 30;
+const FOOT = 12;
+const LABEL_LINE = 20;
+/** Of a bold digit or capital at the label's size; a little more, so that neighbours do not touch. */
+const LETTER = 11.5;
 const HOURS = [12, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12];
 
 const x = (share: number): number => LEFT + share * (WIDTH - LEFT - 14);
@@ -39,7 +42,13 @@ export function UnrolledStrip({ review, picked, urlOf, cursor }: UnrolledStripPr
   const t = text.value.review;
   const drawn = unroll(review);
   const bottom = TOP + drawn.layers.length * ROW;
-  const height = bottom + FOOT;
+  const labels = drawn.indications.map(({ label, pieces: [first] }) => {
+    const width = (t.callMark(label).length + 1) * LETTER;
+    const middle = (x(first!.from) + x(first!.to)) / 2;
+    return { from: Math.min(WIDTH - width, Math.max(LEFT, middle - width / 2)), width };
+  });
+  const lines = labelLines(labels);
+  const height = bottom + FOOT + LABEL_LINE * Math.max(1, ...lines.map(line => line + 1));
   return (
     <section class="unrolled" aria-label={t.stripLabel}>
       <div class="unrolled-scroll">
@@ -73,14 +82,14 @@ export function UnrolledStrip({ review, picked, urlOf, cursor }: UnrolledStripPr
               url={urlOf(one.pass)}
             />
           ))}
-          {drawn.indications.map(({ label, pieces, around, rows }) => (
+          {drawn.indications.map(({ label, pieces, around, rows }, i) => (
             <g key={label} class="unrolled-call">
               {rows.flatMap(row => rects(around, row, 'unrolled-around', -6))}
               {rows.flatMap(row => rects(pieces, row, 'unrolled-indication', -3))}
               <text
                 class="unrolled-number"
-                x={Math.min(WIDTH - 40, Math.max(LEFT, (x(pieces[0]!.from) + x(pieces[0]!.to)) / 2))}
-                y={height - 8}
+                x={labels[i]!.from + labels[i]!.width / 2}
+                y={bottom + LABEL_LINE * (lines[i]! + 1)}
               >
                 {t.callMark(label)}
               </text>

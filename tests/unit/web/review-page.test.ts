@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { placeMap } from '../../../dashboard/web/charts/place-map.ts';
-import { piecesOf, unroll } from '../../../dashboard/web/charts/unrolled-geometry.ts';
+import { labelLines, piecesOf, unroll } from '../../../dashboard/web/charts/unrolled-geometry.ts';
 import { besideRows, besideSeries } from '../../../dashboard/web/views/review/beside-series.ts';
 import { extremesBetween, extremesRows } from '../../../dashboard/web/views/review/channel-extremes.ts';
 import { spansOf, stretchAxis } from '../../../dashboard/web/views/review/channel-frame.ts';
@@ -18,6 +18,29 @@ import { reviewPass, testReview } from '../../support/test-review.ts';
 
 /** π·610: all the way round, mm. */
 const ROUND = Math.PI * 610;
+
+describe('labels under the joint', () => {
+  it('no two on one line touch, and those with room of their own stay on the first', () => {
+    fc.assert(
+      fc.property(
+        fc.array(
+          fc.record({ from: fc.integer({ min: 0, max: 1000 }), width: fc.integer({ min: 1, max: 90 }) }),
+        ),
+        labels => {
+          const lines = labelLines(labels);
+          const meet = (i: number, j: number): boolean =>
+            labels[i]!.from < labels[j]!.from + labels[j]!.width &&
+            labels[j]!.from < labels[i]!.from + labels[i]!.width;
+          for (let i = 0; i < labels.length; i++) {
+            const near = labels.flatMap((_, j) => (j !== i && meet(i, j) ? [lines[j]] : []));
+            expect(near).not.toContain(lines[i]);
+            if (near.length === 0) expect(lines[i]).toBe(0);
+          }
+        },
+      ),
+    );
+  });
+});
 
 describe('the joint unrolled', () => {
   it('cuts a stretch where it passes 12 o’clock', () => {
