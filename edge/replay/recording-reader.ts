@@ -6,6 +6,7 @@ import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { createInterface } from 'node:readline';
 import { pipeline } from 'node:stream/promises';
+import { whyNotRead } from '#core/program/why-not-read';
 import { CHANNELS, type Channel } from '#core/sample/channels';
 import type { SampleChunk } from '#core/sample/chunk';
 import { converter } from '#core/units/ucum';
@@ -64,10 +65,7 @@ async function hashFile(file: string): Promise<string> {
   try {
     await pipeline(createReadStream(file), hash);
   } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code;
-    const why =
-      code === 'ENOENT' ? 'there is no such file' : code === 'EISDIR' ? 'it is a folder' : String(code);
-    throw new ReplayError(`${file}: cannot be read: ${why}`);
+    throw new ReplayError(`${file}: cannot be read: ${whyNotRead(error as Error)}`);
   }
   return hash.digest('hex');
 }

@@ -5,6 +5,7 @@ import { schemaProblem } from '#core/messages/schema-problem';
 import { workOf } from '#core/pass/work';
 import type { Procedure } from '#core/procedure/procedure';
 import { procedureSchema } from '#core/procedure/procedure';
+import { whyNotRead } from '#core/program/why-not-read';
 import { type ColumnMap, columnMapSchema } from './column-map.ts';
 import { readRecording } from './recording-reader.ts';
 import { replayRecording, settingsOf } from './replay.ts';
@@ -97,10 +98,7 @@ async function readJson<T>(file: string, what: string, schema: z.ZodType<T>): Pr
   try {
     text = await readFile(file, 'utf8');
   } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code;
-    throw new ReplayError(
-      `${file}: the ${what} cannot be read: ${code === 'ENOENT' ? 'there is no such file' : String(code)}`,
-    );
+    throw new ReplayError(`${file}: the ${what} cannot be read: ${whyNotRead(error as Error)}`);
   }
   let value: unknown;
   try {

@@ -1,4 +1,5 @@
 import { readFile } from 'node:fs/promises';
+import { whyNotRead } from '#core/program/why-not-read';
 import { parseToml } from './parse-toml.ts';
 import { type Scenario, scenarioSchema } from './scenario.ts';
 
@@ -8,7 +9,7 @@ export class ScenarioError extends Error {}
 /** Reads and validates a scenario. Throws ScenarioError. */
 export async function loadScenario(path: string): Promise<Scenario> {
   const text = await readFile(path, 'utf8').catch((error: Error) => {
-    throw new ScenarioError(`${path}: ${error.message}`);
+    throw new ScenarioError(`${path}: cannot be read: ${whyNotRead(error)}`);
   });
   return parseScenario(text, path);
 }

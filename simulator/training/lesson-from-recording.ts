@@ -5,6 +5,7 @@ import { z } from 'zod';
 import { DelimitedDecoder } from '#core/frame/delimited-decoder';
 import { delimitedMapSchema } from '#core/frame/delimited-map';
 import type { Side } from '#core/messages/common';
+import { whyNotRead } from '#core/program/why-not-read';
 import { concatChunks, type SampleChunk } from '#core/sample/chunk';
 import { EXAMPLE_PASSES } from '../scenario/example-passes.ts';
 import { ScenarioError } from '../scenario/load-scenario.ts';
@@ -56,7 +57,7 @@ export async function lessonFromRecording(asked: FromRecording): Promise<readonl
 async function readWithMap(file: string, mapFile: string) {
   const read = (path: string) =>
     readFile(path).catch((error: Error) => {
-      throw new ScenarioError(`${path}: ${error.message}`);
+      throw new ScenarioError(`${path}: cannot be read: ${whyNotRead(error)}`);
     });
   let json: Record<string, unknown>;
   try {

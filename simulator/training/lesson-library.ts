@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs';
 import { readdir } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { whyNotRead } from '#core/program/why-not-read';
 import { ScenarioError } from '../scenario/load-scenario.ts';
 import type { LessonFile } from './lesson-file.ts';
 import { loadLesson } from './load-lesson.ts';
@@ -25,7 +26,7 @@ export async function readLessons(folders: readonly string[]): Promise<LibraryLe
   const lessons = new Map<string, LibraryLesson>();
   for (const folder of folders) {
     const names = await readdir(folder).catch((error: Error) => {
-      throw new ScenarioError(`${folder}: ${error.message}`);
+      throw new ScenarioError(`${folder}: cannot be read: ${whyNotRead(error)}`);
     });
     for (const name of names.filter(name => name.endsWith('.toml')).sort()) {
       const file = join(folder, name);

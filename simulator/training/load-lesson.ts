@@ -1,5 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import { z } from 'zod';
+import { whyNotRead } from '#core/program/why-not-read';
 import { plannedPasses } from '../scenario/joint-plan.ts';
 import { ScenarioError } from '../scenario/load-scenario.ts';
 import { firstProblem, parseToml, place } from '../scenario/parse-toml.ts';
@@ -11,7 +12,7 @@ import { lessonWindows, scenarioInput } from './lesson-scenario.ts';
 /** Reads and validates a lesson. Throws ScenarioError with file, line and key. */
 export async function loadLesson(path: string): Promise<LessonFile> {
   const text = await readFile(path, 'utf8').catch((error: Error) => {
-    throw new ScenarioError(`${path}: ${error.message}`);
+    throw new ScenarioError(`${path}: cannot be read: ${whyNotRead(error)}`);
   });
   return parseLesson(text, path);
 }

@@ -1,5 +1,6 @@
 import { readFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
+import { whyNotRead } from '#core/program/why-not-read';
 import { CHANNEL_NAMES, type Channel } from '#core/sample/channels';
 import type { DeviceFrame } from '../rig/rig-frame.ts';
 import type { RigPlace } from '../rig/rig-program.ts';
@@ -44,7 +45,7 @@ export async function recordedRigs(
         if (!recording) continue;
         const path = join(dirname(file), recording.file);
         const text = await readFile(path, 'utf8').catch((error: Error) => {
-          throw new ScenarioError(`${path}: ${error.message}`);
+          throw new ScenarioError(`${path}: cannot be read: ${whyNotRead(error)}`);
         });
         const { side, setPoint, startDegrees, joint: name } = planned;
         played.push({
