@@ -10,6 +10,7 @@ const TICK_MS = 100;
 
 const app = createAppContext(window, followRoute(window));
 app.screen.apply();
+await app.screen.applyWords();
 app.training.key.take();
 window.addEventListener('hashchange', () => {
   if (app.training.key.take()) void app.training.refresh();

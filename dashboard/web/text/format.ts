@@ -1,26 +1,45 @@
 import { clockText } from '#core/position/clock-position';
+import { type ShownQuantity, type ShownUnit, shownUnits, type UnitSystem } from '#core/units/shown-units';
+import type { DecimalSign, Language } from './languages.ts';
 
 /** Shown for a value that is unknown; never 0, never the last one. */
 export const DASHES = '– –';
-/** Wire feed is kept in mm/s and shown in m/min. */
-const M_MIN_PER_MM_S = 0.06;
 
 export interface Formats {
   /** Fixed decimals, dashes for null. */
   readonly fixed: (value: number | null, decimals: number) => string;
+  /** A number that is text already, with a point: the same with the decimal sign in use. */
+  readonly signed: (plain: string) => string;
+  /** A stored value in the unit shown, with it: "48.8 in". */
+  readonly measure: (quantity: ShownQuantity, stored: number | null, decimals?: number) => string;
+  /** The same without its unit, where that stands in a heading. */
+  readonly value: (quantity: ShownQuantity, stored: number | null, decimals?: number) => string;
+  readonly units: Readonly<Record<ShownQuantity, ShownUnit>>;
   readonly timeOfDay: (ms: number) => string;
+  /** Day, month, hour and minute. */
+  readonly moment: (ms: number) => string;
   readonly zone: string;
   readonly zoneShort: (ms: number) => string;
   readonly plural: (n: number, forms: { readonly one: string; readonly other: string }) => string;
 }
 
+export interface FormatOptions {
+  readonly decimal?: DecimalSign;
+  readonly units?: UnitSystem;
+}
+
+/** Language tags whose times read as crews write them: 24 hours, the day before the month. */
+const TIME_TAGS: Readonly<Record<Language, string>> = { en: 'en-GB', es: 'es' };
+
 /** Numbers, times and plurals of one language and zone, through Intl. */
-export function formats(language: string, zone?: string): Formats {
+export function formats(language: Language, zone?: string, options: FormatOptions = {}): Formats {
+  const { decimal = 'point', units: system = 'metric' } = options;
   const byDecimals = new Map<number, Intl.NumberFormat>();
   const numberOf = (decimals: number): Intl.NumberFormat => {
     const known = byDecimals.get(decimals);
     if (known !== undefined) return known;
-    const made = new Intl.NumberFormat(language, {
+    // Without grouping the decimal sign is all that differs between the regions: these two stand for all.
+    const made = new Intl.NumberFormat(decimal === 'comma' ? 'es-ES' : 'en', {
       minimumFractionDigits: decimals,
       maximumFractionDigits: decimals,
       useGrouping: false,
@@ -30,15 +49,32 @@ export function formats(language: string, zone?: string): Formats {
     byDecimals.set(decimals, made);
     return made;
   };
+  const fixed = (value: number | null, decimals: number): string =>
+    value === null ? DASHES : numberOf(decimals).format(value);
+  const units = shownUnits(system);
+  const value = (quantity: ShownQuantity, stored: number | null, decimals?: number): string =>
+    stored === null
+      ? DASHES
+      : fixed(units[quantity].shown(stored), Math.max(units[quantity].decimals, decimals ?? 0));
   const zoneOption = zone === undefined ? {} : { timeZone: zone };
-  const time = new Intl.DateTimeFormat('en-GB', { timeStyle: 'medium', ...zoneOption });
-  const short = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', timeZoneName: 'short', ...zoneOption });
+  const tag = TIME_TAGS[language];
+  const hours = { hour: '2-digit', minute: '2-digit', hourCycle: 'h23', ...zoneOption } as const;
+  const time = new Intl.DateTimeFormat(tag, { ...hours, second: '2-digit' });
+  const moment = new Intl.DateTimeFormat(tag, { ...hours, day: 'numeric', month: 'short' });
+  const short = new Intl.DateTimeFormat(tag, { hour: '2-digit', timeZoneName: 'short', ...zoneOption });
   const rules = new Intl.PluralRules(language);
   return {
-    fixed: (value, decimals) => (value === null ? DASHES : numberOf(decimals).format(value)),
+    fixed,
+    signed: plain => (decimal === 'comma' ? plain.replace('.', ',') : plain),
+    value,
+    measure: (quantity, stored, decimals) =>
+      stored === null ? DASHES : `${value(quantity, stored, decimals)} ${units[quantity].unit}`,
+    units,
     timeOfDay: ms => time.format(ms),
+    moment: ms => moment.format(ms),
     zone: time.resolvedOptions().timeZone,
     zoneShort: ms => short.formatToParts(ms).find(part => part.type === 'timeZoneName')?.value ?? '',
+    // Spanish has a third form, "many" (CLDR), for whole millions: nothing here is counted that far.
     plural: (n, forms) => `${numberOf(0).format(n)} ${rules.select(n) === 'one' ? forms.one : forms.other}`,
   };
 }
@@ -52,28 +88,8 @@ export function durationText(seconds: number | null): string {
   return hours > 0 ? `${hours}:${parts.join(':')}` : `${Number(parts[0])}:${parts[1]}`;
 }
 
-export interface QuantityDisplay {
-  readonly unit: string;
-  readonly decimals: number;
-  /** From the stored unit to the shown one. */
-  readonly shown: (stored: number) => number;
-}
-
-const same = (value: number): number => value;
-
-/** How each quantity is shown; stored units are those of shared-core. */
-export const QUANTITY_DISPLAY: Readonly<Record<string, QuantityDisplay>> = {
-  weldingCurrent: { unit: 'A', decimals: 0, shown: same },
-  arcVoltage: { unit: 'V', decimals: 1, shown: same },
-  wireFeedSpeed: { unit: 'm/min', decimals: 1, shown: value => value * M_MIN_PER_MM_S },
-  travelSpeed: { unit: 'mm/s', decimals: 1, shown: same },
-  power: { unit: 'kW', decimals: 2, shown: value => value / 1000 },
-  arcEnergy: { unit: 'kJ/mm', decimals: 2, shown: same },
-  heatInput: { unit: 'kJ/mm', decimals: 2, shown: same },
-  gasFlow: { unit: 'L/min', decimals: 1, shown: same },
-  preheatTemperature: { unit: '°C', decimals: 0, shown: same },
-  interpassTemperature: { unit: '°C', decimals: 0, shown: same },
-};
+/** How each quantity is shown in metric units; stored units are those of shared-core. */
+export const QUANTITY_DISPLAY: Readonly<Record<string, ShownUnit>> = shownUnits('metric');
 
 /** A position as the trade says it: "3:26". */
 export const oClockText = (clock: number | null): string => (clock === null ? DASHES : clockText(clock));

@@ -1,15 +1,33 @@
 import { type Signal, signal } from '@preact/signals';
+import { UNIT_SYSTEMS, type UnitSystem } from '#core/units/shown-units';
+import {
+  DECIMAL_SIGNS,
+  type DecimalSign,
+  decimalSignOf,
+  LANGUAGES,
+  type Language,
+  preferredLanguage,
+} from '../text/languages.ts';
+import { manner, showLanguage } from '../text/text.ts';
 
 export const THEMES = ['auto', 'day', 'night'] as const;
 export type Theme = (typeof THEMES)[number];
 
 const THEME_KEY = 'girthlog.theme';
 const GLOVES_KEY = 'girthlog.gloves';
+const LANGUAGE_KEY = 'girthlog.language';
+const UNITS_KEY = 'girthlog.units';
+const DECIMAL_KEY = 'girthlog.decimal';
 
 /** How this one screen is set: kept in this browser, never sent anywhere. */
 export class ScreenSettings {
   readonly theme: Signal<Theme>;
   readonly gloves: Signal<boolean>;
+  /** Null: as the browser prefers. */
+  readonly language: Signal<Language | null>;
+  readonly units: Signal<UnitSystem>;
+  /** Null: as the language is written in the region of this browser. */
+  readonly decimal: Signal<DecimalSign | null>;
   /** `lost`: it was on, and the browser ended it. */
   readonly awake: Signal<'off' | 'on' | 'lost' | 'unavailable'>;
   readonly #target: Window;
@@ -20,6 +38,10 @@ export class ScreenSettings {
     const kept = this.#read(THEME_KEY);
     this.theme = signal(THEMES.find(theme => theme === kept) ?? 'auto');
     this.gloves = signal(this.#read(GLOVES_KEY) === 'on');
+    const [language, units, decimal] = [LANGUAGE_KEY, UNITS_KEY, DECIMAL_KEY].map(key => this.#read(key));
+    this.language = signal(LANGUAGES.find(one => one === language) ?? null);
+    this.units = signal(UNIT_SYSTEMS.find(one => one === units) ?? 'metric');
+    this.decimal = signal(DECIMAL_SIGNS.find(one => one === decimal) ?? null);
     this.awake = signal('wakeLock' in target.navigator ? 'off' : 'unavailable');
   }
 
@@ -39,6 +61,39 @@ export class ScreenSettings {
     this.gloves.value = on;
     this.#write(GLOVES_KEY, on ? 'on' : 'off');
     this.apply();
+  }
+
+  setLanguage(language: Language): void {
+    this.language.value = language;
+    this.#write(LANGUAGE_KEY, language);
+    void this.applyWords();
+  }
+
+  setUnits(units: UnitSystem): void {
+    this.units.value = units;
+    this.#write(UNITS_KEY, units);
+    void this.applyWords();
+  }
+
+  setDecimal(decimal: DecimalSign): void {
+    this.decimal.value = decimal;
+    this.#write(DECIMAL_KEY, decimal);
+    void this.applyWords();
+  }
+
+  /** The language chosen here, else the first the browser prefers. */
+  spoken(): Language {
+    return this.language.value ?? preferredLanguage(this.#target.navigator.languages);
+  }
+
+  /** Words, numbers and units as set here; resolves when they are on the screen. */
+  async applyWords(): Promise<void> {
+    const language = this.spoken();
+    await showLanguage(language);
+    const shown = manner.value.language;
+    const decimal = this.decimal.value ?? decimalSignOf(shown, this.#target.navigator.languages);
+    manner.value = { ...manner.value, units: this.units.value, decimal };
+    this.#target.document.documentElement.lang = shown;
   }
 
   apply(): void {

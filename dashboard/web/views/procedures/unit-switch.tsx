@@ -1,9 +1,12 @@
+import { UNIT_SYSTEMS } from '#core/units/shown-units';
+import { useApp } from '../../app-context.ts';
 import { text } from '../../text/text.ts';
 import { Choice } from '../verify/fields.tsx';
-import { setUnitSystem, UNIT_SYSTEMS, unitSystem } from './unit-system.ts';
+import { unitSystem } from './unit-system.ts';
 
-/** In which units this device shows procedures. */
+/** In which units this device shows everything. */
 export function UnitSwitch() {
+  const { screen } = useApp();
   const t = text.value.procedures;
   return (
     <Choice
@@ -11,7 +14,7 @@ export function UnitSwitch() {
       legend={t.units}
       options={UNIT_SYSTEMS.map(system => ({ value: system, label: t.systems[system] }))}
       value={unitSystem().value}
-      pick={setUnitSystem}
+      pick={system => screen.setUnits(system)}
     />
   );
 }
