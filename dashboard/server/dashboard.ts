@@ -262,7 +262,7 @@ export class Dashboard {
     if (brokerPort) brokerUrl = `mqtt://${hostInUrl(reachable(settings.mqtt.host))}:${await brokerPort}`;
     // Stopped before the broker and after it last hears from it: acks of the last batch still go out.
     this.stops.push(async () => {
-      intake.stop();
+      await intake.stop();
       await link.stop();
     });
     await link.start();

@@ -39,12 +39,16 @@ export class Ingest {
     try {
       this.take(topic, payload);
     } catch (error) {
-      // A new rig that cannot be given its place now: its next message tries again.
-      if (storeErrorKind(error) === null) throw error;
-      this.options.report('storeFailed', { code: codeOf(error), topic });
-      this.options.onStoreError(error as Error);
+      this.storeFailed(error, topic);
     }
   };
+
+  /** A new rig that cannot be given its place now, or a question about a stream: the next message tries again. */
+  private storeFailed(error: unknown, topic: string): void {
+    if (storeErrorKind(error) === null) throw error;
+    this.options.report('storeFailed', { code: codeOf(error), topic });
+    this.options.onStoreError(error as Error);
+  }
 
   private take(topic: string, payload: Uint8Array): void {
     const { report, board, intake, store } = this.options;
@@ -87,8 +91,7 @@ export class Ingest {
         if (edge.kind !== 'health') break;
         const acknowledged = edge.message.cursors[store];
         if (acknowledged === undefined) break;
-        intake.tellWhatIsLost(address, edge.message, acknowledged);
-        intake.edgeSays(address, edge.message.stream, acknowledged);
+        intake.hear(address, edge.message, acknowledged).catch(error => this.storeFailed(error, topic));
       }
     }
   }

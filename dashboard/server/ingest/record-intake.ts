@@ -6,13 +6,25 @@ import type { Health } from '#core/messages/health';
 import type { RecordMessage } from '#core/messages/record';
 import type { RigAddress } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
-import type { DashboardStore, StreamState, VerifiedRecord } from '../store/store.ts';
+import type { CommitResult, StreamState, VerifiedRecord } from '../store/store.ts';
 import { codeOf, storeErrorKind } from '../store/store-errors.ts';
 import { verifyRecord } from './verify-record.ts';
 import { whatIsLost } from './what-is-lost.ts';
 
+type Sooner<T> = T | Promise<T>;
+
+/** What the intake asks of a store: in this process, or a server over the network (store/record-store.ts). */
+export interface IntakeStore {
+  /** All of the batch is durable once this has returned or resolved. */
+  commitRecords(batch: readonly VerifiedRecord[], receivedAt: string): Sooner<CommitResult>;
+  startStreamAt(address: RigAddress, stream: string, first: number): Sooner<StreamState | null>;
+  streamState(address: RigAddress, stream: string): Sooner<StreamState | null>;
+}
+
 export interface RecordIntakeOptions {
-  readonly store: DashboardStore;
+  readonly store: IntakeStore;
+  /** What an error of that store asks for; SQLite's unless said otherwise. */
+  readonly errorKind?: typeof storeErrorKind;
   readonly report: ReportEvent;
   readonly now: () => Date;
   readonly monotonicMs: () => number;
@@ -38,6 +50,7 @@ export class RecordIntake {
   /** 1 after a batch was refused for its content, to find the record. */
   private batchSize = BATCH;
   private stopped = false;
+  private committing: Promise<boolean> | null = null;
   /** Why nothing can be stored for now. */
   private paused: Error | null = null;
   private scheduled: NodeJS.Immediate | null = null;
@@ -71,12 +84,21 @@ export class RecordIntake {
     this.schedule();
   }
 
-  /** The edge says in its health up to where this store has acknowledged `stream`. */
-  edgeSays(address: RigAddress, stream: string, acknowledged: number): void {
+  /** An edge says in its health up to where this store has acknowledged its stream. Rejects with the store's errors. */
+  async hear(
+    address: RigAddress,
+    health: Pick<Health, 'stream' | 'origin'>,
+    acknowledged: number,
+  ): Promise<void> {
+    await this.tellWhatIsLost(address, health, acknowledged);
+    await this.startLate(address, health.stream, acknowledged);
+  }
+
+  private async startLate(address: RigAddress, stream: string, acknowledged: number): Promise<void> {
     const since = this.unbegun.get(keyOf(address, stream));
     if (since === undefined || this.options.monotonicMs() - since < SETTLE_MS) return;
     const first = acknowledged + 1;
-    const state = this.options.store.startStreamAt(address, stream, first);
+    const state = await this.options.store.startStreamAt(address, stream, first);
     if (!state) return;
     this.unbegun.delete(keyOf(address, stream));
     this.options.report('streamStartsLate', { ...address, stream, first });
@@ -84,38 +106,49 @@ export class RecordIntake {
   }
 
   /** Tells an edge that takes this store to hold more than it does where it stands, so that it sends that again. */
-  tellWhatIsLost(address: RigAddress, health: Health, acknowledged: number): void {
+  private async tellWhatIsLost(
+    address: RigAddress,
+    health: Pick<Health, 'stream' | 'origin'>,
+    acknowledged: number,
+  ): Promise<void> {
     const { store, report, onStream } = this.options;
-    const state = whatIsLost(store, address, health, acknowledged);
+    const known = await store.streamState(address, health.stream);
+    const state = whatIsLost(known, address, health, acknowledged);
     if (!state) return;
     report('recordsLost', { ...address, stream: state.stream, upto: state.upto, acknowledged });
     onStream(state);
   }
 
   /** Commits what waits; called at the end, when nothing more comes. */
-  stop(): void {
+  async stop(): Promise<void> {
     this.stopped = true;
     if (this.scheduled) clearImmediate(this.scheduled);
     if (this.retry) clearTimeout(this.retry);
     this.scheduled = null;
     this.retry = null;
-    while (this.waiting.length > 0 && this.commitBatch());
+    await this.committing;
+    while (this.waiting.length > 0 && (await this.commitBatch()));
   }
 
   private schedule(): void {
-    if (this.scheduled || this.retry) return;
+    if (this.scheduled || this.retry || this.committing || this.stopped) return;
     // After the sockets' turn: what has arrived together is committed together, and live messages get theirs.
     this.scheduled = setImmediate(() => {
       this.scheduled = null;
-      if (this.commitBatch() && this.waiting.length > 0) this.schedule();
+      this.committing = this.commitBatch();
+      void this.committing.then(mayFollow => {
+        this.committing = null;
+        if (mayFollow && this.waiting.length > 0) this.schedule();
+      });
     });
   }
 
-  private commitBatch(): boolean {
+  /** One at a time: an acknowledgement never overtakes an earlier one of its stream. True when the next may follow. */
+  private async commitBatch(): Promise<boolean> {
     const { store, report, now, onStored, onStream } = this.options;
     const batch = this.waiting.slice(0, this.batchSize);
     try {
-      const result = store.commitRecords(batch, now().toISOString());
+      const result = await store.commitRecords(batch, now().toISOString());
       this.waiting = this.waiting.slice(batch.length);
       this.batchSize = BATCH;
       this.pause(null);
@@ -160,7 +193,7 @@ export class RecordIntake {
   private fail(error: Error, batch: readonly VerifiedRecord[]): boolean {
     const { report, onFatal } = this.options;
     report('storeFailed', { code: codeOf(error), reason: error.message, waiting: this.waiting.length });
-    const kind = storeErrorKind(error);
+    const kind = (this.options.errorKind ?? storeErrorKind)(error);
     if (kind === 'broken') {
       onFatal(error);
       return false;

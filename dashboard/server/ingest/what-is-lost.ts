@@ -2,20 +2,19 @@
 import type { Origin } from '#core/messages/common';
 import { CHAIN_START } from '#core/record/chain';
 import type { RigAddress } from '#core/topics/topics';
-import type { DashboardStore, StreamState } from '../store/store.ts';
+import type { StreamState } from '../store/store.ts';
 
-/** Where the stream really stands here, to be told to the edge; null when nothing is missing. */
+/**
+ * Where the stream really stands here, to be told to the edge; null when nothing is missing.
+ * `known`: the state of that stream in this store, null where it has none.
+ */
 export function whatIsLost(
-  store: Pick<DashboardStore, 'newestStream' | 'streamStates'>,
+  known: StreamState | null,
   { site, rig }: RigAddress,
   { stream, origin }: { readonly stream: string; readonly origin: Origin },
   acknowledged: number,
 ): StreamState | null {
   if (acknowledged === 0) return null;
-  const newest = store.newestStream({ site, rig });
-  const isThis = (state: StreamState): boolean =>
-    state.site === site && state.rig === rig && state.stream === stream;
-  const known = newest && isThis(newest) ? newest : store.streamStates().find(isThis);
   if (!known) return nothingOf({ site, rig }, stream, origin);
   return known.upto < acknowledged ? known : null;
 }

@@ -1,10 +1,11 @@
 /** Raw records, append-only, and what is read out of them: samples, passes, deviations, events. */
 import type { Database } from 'better-sqlite3';
-import type { Deviation, PassMessage } from '#core/messages/pass';
+import type { PassMessage } from '#core/messages/pass';
 import type { Channel } from '#core/sample/channels';
 import { coverageOf, reducedCoverage } from '#core/series/coverage';
 import { extremesOf } from '#core/series/min-max';
 import { ClockMapTable } from './clock-map-table.ts';
+import { deviationStart, isOwnPass } from './read-record.ts';
 import type { SealTable } from './seal-table.ts';
 import type { Prepare } from './statements.ts';
 import type { CommitResult, RecordOutcome, StoredRecord, VerifiedRecord } from './store.ts';
@@ -119,12 +120,8 @@ export class RecordTable {
     }
     const foreign: string[] = [];
     for (const pass of body.passes) {
-      const own =
-        pass.site === record.site &&
-        pass.rig === record.rig &&
-        pass.stream === record.message.stream &&
-        pass.origin === record.message.origin;
-      if (!own || !this.upsertPass(streamId, record.message.seq, pass)) foreign.push(pass.passId);
+      if (!isOwnPass(record, pass) || !this.upsertPass(streamId, record.message.seq, pass))
+        foreign.push(pass.passId);
     }
     return foreign;
   }
@@ -198,15 +195,9 @@ export class RecordTable {
     );
     deviations.forEach((deviation, n) => {
       const { procedurePass } = pass.pass;
-      const atUtc = startOf(deviation, pass);
+      const atUtc = deviationStart(deviation, pass);
       insert.run(passId, n, origin, site, rig, joint, side, procedurePass, atUtc, JSON.stringify(deviation));
     });
     return true;
   }
-}
-
-/** Times of a deviation and of its pass count from the same first sample. */
-function startOf(deviation: Deviation, pass: PassMessage): string {
-  const at = new Date(Date.parse(pass.startUtc) + (deviation.fromS - pass.pass.startS) * 1000);
-  return Number.isNaN(at.getTime()) ? pass.startUtc : at.toISOString();
 }

@@ -163,6 +163,7 @@ export class SqliteStore implements DashboardStore {
   startStreamAt = (address: RigAddress, stream: string, first: number) =>
     this.use.db.transaction(() => this.use.streams.startAt(address, stream, first))();
   streamStates = () => this.use.streams.states();
+  streamState = (address: RigAddress, stream: string) => this.use.streams.of(address, stream);
   newestStream = (address: RigAddress) => this.use.streams.newest(address);
 
   rigs = () => this.use.rigs.all();

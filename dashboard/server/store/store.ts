@@ -191,6 +191,8 @@ export interface DashboardStore {
   /** Contiguity of a stream that this store has no beginning of starts at `first`; null when not possible. */
   startStreamAt(address: RigAddress, stream: string, first: number): StreamState | null;
   streamStates(): StreamState[];
+  /** Where one stream stands; null where nothing of it has come. */
+  streamState(address: RigAddress, stream: string): StreamState | null;
   /** The stream of a rig that a record came for last; null before the first. */
   newestStream(address: RigAddress): StreamState | null;
 

@@ -7,6 +7,7 @@ import { CHAIN_START } from '#core/record/chain';
 import type { RigAddress } from '#core/topics/topics';
 import type { Prepare } from './statements.ts';
 import type { StreamState } from './store.ts';
+import { type Link, moveOver } from './watermark.ts';
 
 interface StreamRow {
   id: number;
@@ -17,12 +18,6 @@ interface StreamRow {
   first_seq: number | null;
   upto: number;
   head: string;
-}
-
-interface LinkRow {
-  seq: number;
-  prev: string;
-  hash: string;
 }
 
 const PAGE = 1000;
@@ -55,16 +50,10 @@ export class StreamTable {
       'SELECT seq, prev, hash FROM records WHERE stream_id = ? AND seq > ? ORDER BY seq LIMIT ?',
     );
     for (let more = true; more; ) {
-      const links = next.all(id, upto, PAGE) as LinkRow[];
-      more = links.length === PAGE;
-      for (const link of links) {
-        if (link.seq !== upto + 1 || link.prev !== head) {
-          more = false;
-          break;
-        }
-        upto = link.seq;
-        head = link.hash;
-      }
+      const links = next.all(id, upto, PAGE) as Link[];
+      const before = upto;
+      ({ upto, head } = moveOver({ upto, head }, links));
+      more = upto - before === PAGE;
     }
     if (first === row.first_seq && upto === row.upto) return;
     this.sql('UPDATE streams SET first_seq = ?, upto = ?, head = ? WHERE id = ?').run(first, upto, head, id);
@@ -121,6 +110,15 @@ export class StreamTable {
     return ids.map(({ id }) => this.state(id));
   }
 
+  of({ site, rig }: RigAddress, stream: string): StreamState | null {
+    const row = this.sql('SELECT id FROM streams WHERE site = ? AND rig = ? AND stream = ?').get(
+      site,
+      rig,
+      stream,
+    ) as { id: number } | undefined;
+    return row ? this.state(row.id) : null;
+  }
+
   newest(address: RigAddress): StreamState | null {
     const [id] = this.idsOf(address);
     return id === undefined ? null : this.state(id);
@@ -138,9 +136,9 @@ export class StreamTable {
     return this.sql('SELECT * FROM streams WHERE id = ?').get(id) as StreamRow;
   }
 
-  private link(id: number, seq: number): LinkRow | undefined {
+  private link(id: number, seq: number): Link | undefined {
     return this.sql('SELECT seq, prev, hash FROM records WHERE stream_id = ? AND seq = ?').get(id, seq) as
-      | LinkRow
+      | Link
       | undefined;
   }
 

@@ -1,12 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { CHAIN_START } from '#core/record/chain';
-import { RecordIntake } from '../../../dashboard/server/ingest/record-intake.ts';
-import type {
-  CommitResult,
-  DashboardStore,
-  StreamState,
-  VerifiedRecord,
-} from '../../../dashboard/server/store/store.ts';
+import { type IntakeStore, RecordIntake } from '../../../dashboard/server/ingest/record-intake.ts';
+import type { CommitResult, StreamState, VerifiedRecord } from '../../../dashboard/server/store/store.ts';
 import { recordedEvents } from '../../support/recorded-events.ts';
 import { STREAM, testChain } from '../../support/test-records.ts';
 
@@ -43,7 +38,7 @@ function setUp(commit: (batch: readonly VerifiedRecord[]) => void, first: number
   const fatal: Error[] = [];
   const batches: number[] = [];
   const starts: number[] = [];
-  const store: Pick<DashboardStore, 'commitRecords' | 'startStreamAt'> = {
+  const store: IntakeStore = {
     commitRecords: (batch): CommitResult => {
       batches.push(batch.length);
       commit(batch);
@@ -53,9 +48,10 @@ function setUp(commit: (batch: readonly VerifiedRecord[]) => void, first: number
       starts.push(at);
       return streamAt(at, at);
     },
+    streamState: () => streamAt(first, 100),
   };
   const intake = new RecordIntake({
-    store: store as DashboardStore,
+    store,
     report,
     now: () => new Date(0),
     monotonicMs: () => Date.now(),
@@ -67,53 +63,55 @@ function setUp(commit: (batch: readonly VerifiedRecord[]) => void, first: number
   const offer = (count: number): void => {
     for (const record of testChain(count)) intake.offer(RIG, record);
   };
-  return { intake, offer, counts, stored, acknowledged, fatal, batches, starts };
+  const hear = (acknowledged: number): Promise<void> =>
+    intake.hear(RIG, { stream: STREAM, origin: 'simulated' }, acknowledged);
+  return { intake, hear, offer, counts, stored, acknowledged, fatal, batches, starts };
 }
 
 const sqliteError = (code: string): Error => Object.assign(new Error(code), { code });
 
 describe('RecordIntake', () => {
-  it('commits many records a transaction, in order, at most a hundred', () => {
+  it('commits many records a transaction, in order, at most a hundred', async () => {
     const { offer, stored, batches, acknowledged } = setUp(() => {});
     offer(250);
     expect(batches).toEqual([]);
-    vi.runAllTimers();
+    await vi.runAllTimersAsync();
     expect(batches).toEqual([100, 100, 50]);
     expect(stored.map(record => record.message.seq)).toEqual(Array.from({ length: 250 }, (_, i) => i + 1));
     expect(acknowledged).toHaveLength(3);
   });
 
-  it('acknowledges nothing while the disk is full, and goes on when it is not', () => {
+  it('acknowledges nothing while the disk is full, and goes on when it is not', async () => {
     let full = true;
     const { offer, stored, acknowledged, counts } = setUp(() => {
       if (full) throw sqliteError('SQLITE_FULL');
     });
     offer(5);
-    vi.advanceTimersByTime(3500);
+    await vi.advanceTimersByTimeAsync(3500);
     expect(acknowledged).toEqual([]);
     expect(counts['storeFailed']).toBe(4);
     full = false;
-    vi.advanceTimersByTime(1000);
+    await vi.advanceTimersByTimeAsync(1000);
     expect(stored).toHaveLength(5);
   });
 
-  it('ends the program when the store itself is broken', () => {
+  it('ends the program when the store itself is broken', async () => {
     const { offer, fatal, stored } = setUp(() => {
       throw sqliteError('SQLITE_IOERR_WRITE');
     });
     offer(1);
-    vi.advanceTimersByTime(10);
+    await vi.advanceTimersByTimeAsync(10);
     expect(fatal).toHaveLength(1);
     expect(stored).toEqual([]);
   });
 
-  it('keeps raw the one record whose content cannot be stored, and all the others as they are', () => {
+  it('keeps raw the one record whose content cannot be stored, and all the others as they are', async () => {
     const { offer, stored, counts } = setUp(batch => {
       if (batch.some(record => record.message.seq === 7 && record.body))
         throw new RangeError('a value too large');
     });
     offer(20);
-    vi.runAllTimers();
+    await vi.runAllTimersAsync();
     expect(stored.map(record => record.message.seq)).toEqual(Array.from({ length: 20 }, (_, i) => i + 1));
     expect(
       stored.filter(record => record.body === null).map(record => [record.message.seq, record.unreadable]),
@@ -121,7 +119,7 @@ describe('RecordIntake', () => {
     expect(counts['storeFailed']).toBeGreaterThan(0);
   });
 
-  it('leaves to the edge what does not fit in memory', () => {
+  it('leaves to the edge what does not fit in memory', async () => {
     const { offer, counts, intake } = setUp(() => {
       throw sqliteError('SQLITE_BUSY');
     });
@@ -130,29 +128,29 @@ describe('RecordIntake', () => {
     expect(counts).toMatchObject({ intakeFull: 100 });
   });
 
-  it('commits what waits when it stops, and takes nothing afterwards', () => {
+  it('commits what waits when it stops, and takes nothing afterwards', async () => {
     const { offer, stored, intake } = setUp(() => {});
     offer(150);
-    intake.stop();
+    await intake.stop();
     expect(stored).toHaveLength(150);
     offer(1);
-    vi.runAllTimers();
+    await vi.runAllTimersAsync();
     expect(stored).toHaveLength(150);
   });
 
-  it('takes the edge’s word on where a stream begins only after it had time to send the beginning', () => {
-    const { offer, intake, starts, acknowledged, counts } = setUp(() => {}, null);
-    intake.edgeSays(RIG, STREAM, 40);
+  it('takes the edge’s word on where a stream begins only after it had time to send the beginning', async () => {
+    const { offer, hear, starts, acknowledged, counts } = setUp(() => {}, null);
+    await hear(40);
     offer(1);
-    vi.advanceTimersByTime(19_000);
-    intake.edgeSays(RIG, STREAM, 40);
+    await vi.advanceTimersByTimeAsync(19_000);
+    await hear(40);
     expect(starts).toEqual([]);
-    vi.advanceTimersByTime(2000);
-    intake.edgeSays(RIG, STREAM, 40);
+    await vi.advanceTimersByTimeAsync(2000);
+    await hear(40);
     expect(starts).toEqual([41]);
     expect(acknowledged.at(-1)).toMatchObject({ first: 41 });
     expect(counts['streamStartsLate']).toBe(1);
-    intake.edgeSays(RIG, STREAM, 40);
+    await hear(40);
     expect(starts).toEqual([41]);
   });
 });
