@@ -33,6 +33,7 @@ const PACKAGES: Record<Exclude<Room, 'tests'>, readonly string[]> = {
     'aedes',
     'better-sqlite3',
     'influx',
+    'pg',
     'helmet',
     'express-rate-limit',
     'prom-client',
