@@ -2,10 +2,12 @@ import type { Benchmark } from './harness/figure.ts';
 import { alarmLatency } from './rows/alarm-latency.ts';
 import { durableWrite } from './rows/durable-write.ts';
 import { edgeMemory } from './rows/edge-memory.ts';
+import { flashWear } from './rows/flash-wear.ts';
 import { frameDecode } from './rows/frame-decode.ts';
 import { jointReview } from './rows/joint-review.ts';
 import { lineIntegrity } from './rows/line-integrity.ts';
 import { liveLatency } from './rows/live-latency.ts';
+import { mqttBatching } from './rows/mqtt-batching.ts';
 import { mqttLatency } from './rows/mqtt-latency.ts';
 import { nearestPass } from './rows/nearest-pass.ts';
 import { passEngine } from './rows/pass-engine.ts';
@@ -24,7 +26,9 @@ export const benchmarks: readonly Benchmark[] = [
   nearestPass,
   trust,
   durableWrite,
+  flashWear,
   mqttLatency,
+  mqttBatching,
   liveLatency,
   alarmLatency,
   jointReview,

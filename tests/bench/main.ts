@@ -5,9 +5,9 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Command, InvalidArgumentError } from 'commander';
 import { benchmarks } from './benchmarks.ts';
-import { runFeeder } from './feeder.ts';
 import { type BenchContext, type Figure, failed } from './harness/figure.ts';
 import { documentText, tableText } from './harness/report.ts';
+import { ROLES } from './roles/roles.ts';
 import { isTrustWorker, runTrustWorker } from './trust/worker-pool.ts';
 
 const DIST = dirname(fileURLToPath(import.meta.url));
@@ -30,19 +30,22 @@ function listOfIds(text: string): string[] {
 
 async function run(only: readonly string[] | null, json: boolean, full: boolean): Promise<void> {
   const root = projectRoot();
-  const chosen = benchmarks.filter(({ id }) => only === null || only.includes(id));
+  const chosen = benchmarks.filter(({ id, fullOnly }) =>
+    only === null ? full || !fullOnly : only.includes(id),
+  );
   const scratch = mkdtempSync(join(tmpdir(), 'girthlog-bench-'));
   const context: BenchContext = { dist: DIST, baselines: join(root, 'tests/bench/baselines'), scratch, full };
   const started = performance.now();
   const figures: Figure[] = [];
   try {
-    for (const benchmark of chosen) {
+    for (const [i, benchmark] of chosen.entries()) {
       const from = performance.now();
-      process.stderr.write(`${benchmark.id} ${benchmark.title} … `);
+      process.stderr.write(`[${i + 1} of ${chosen.length}] ${benchmark.id} ${benchmark.title} … `);
       try {
         figures.push(...(await benchmark.run(context)));
       } catch (error) {
         figures.push(failed(benchmark, error));
+        process.stderr.write(`failed: ${error instanceof Error ? error.message : error} … `);
         process.exitCode = 1;
       }
       process.stderr.write(`${((performance.now() - from) / 1000).toFixed(1)} s\n`);
@@ -59,18 +62,27 @@ async function run(only: readonly string[] | null, json: boolean, full: boolean)
   process.stdout.write(json ? `${JSON.stringify({ ...facts, figures }, null, 2)}\n` : tableText(figures));
   if (only !== null) return;
   const document = join(root, 'docs/benchmarks.md');
-  const text = documentText(facts, figures, benchmarks);
+  const text = documentText(
+    facts,
+    figures,
+    chosen,
+    benchmarks.filter(row => !chosen.includes(row)),
+  );
   if (!existsSync(document) || readFileSync(document, 'utf8') !== text) writeFileSync(document, text);
   process.stderr.write(`written: ${document}\n`);
 }
 
+const role = ROLES[process.argv[2] ?? ''];
 if (isTrustWorker()) runTrustWorker();
-else if (process.argv[2] === 'feed') runFeeder();
+else if (role !== undefined) role();
 else {
   const program = new Command('bench')
     .description('measures the speed figures against baselines; a whole run writes docs/benchmarks.md')
     .option('--only <ids>', 'some of them, such as G4,G7; docs/benchmarks.md is not written then', listOfIds)
-    .option('--full', 'more simulated passes for TRUST, which takes several times as long')
+    .option(
+      '--full',
+      'every figure, also those that need an outside program or take long; without it under ten minutes',
+    )
     .option('--json', 'one JSON document on stdout instead of the table')
     .exitOverride(({ exitCode }) => process.exit(exitCode === 0 ? 0 : 2));
   program.parse();

@@ -1,11 +1,14 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, writeFileSync } from 'node:fs';
-import { connect, createServer } from 'node:net';
+import { connect } from 'node:net';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
+import { freePort } from './free-port.ts';
 import { isMissing } from './programs.ts';
 import { tempDir } from './temp-dir.ts';
 import { waitUntil } from './wait-until.ts';
+
+export { freePort } from './free-port.ts';
 
 /** For `describe.skipIf`: a real broker is not installed. */
 export const mosquittoMissing = isMissing('mosquitto', 'apt-get install mosquitto');
@@ -23,19 +26,6 @@ export interface Mosquitto {
   start(settings?: readonly string[]): Promise<void>;
   /** SIGHUP: reads its files of rights and passwords again. */
   reload(): void;
-}
-
-/** A free TCP port on loopback, as good as free ports get. */
-export function freePort(): Promise<number> {
-  return new Promise((resolve, reject) => {
-    const server = createServer();
-    server.once('error', reject);
-    server.listen(0, '127.0.0.1', () => {
-      const address = server.address();
-      const port = typeof address === 'object' && address ? address.port : 0;
-      server.close(() => resolve(port));
-    });
-  });
 }
 
 /** A real Mosquitto on a free port; ends with the running test. `settings` are lines of its own file. */

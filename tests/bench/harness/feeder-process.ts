@@ -1,6 +1,6 @@
 import { fork } from 'node:child_process';
 import { join } from 'node:path';
-import type { FeederOrder } from '../feeder.ts';
+import type { FeederOrder } from '../roles/feeder.ts';
 import type { BenchContext } from './figure.ts';
 import { stopChild } from './programs.ts';
 

@@ -31,6 +31,8 @@ export interface Benchmark {
   readonly title: string;
   /** Two or three sentences for docs/benchmarks.md. */
   readonly how: string;
+  /** Only with --full: it takes long, or stands beside the figures that every run has to show. */
+  readonly fullOnly?: boolean;
   readonly run: (context: BenchContext) => Promise<Figure[]>;
 }
 
@@ -41,7 +43,7 @@ export interface BenchContext {
   readonly baselines: string;
   /** A folder of this run's own on a disk, removed afterwards. */
   readonly scratch: string;
-  /** More passes where figures come from counting simulated ones. */
+  /** With --full: more passes where figures come from counting simulated ones, longer backlogs. */
   readonly full: boolean;
 }
 

@@ -1,6 +1,7 @@
 /** The table on the terminal and docs/benchmarks.md. */
 import { cpus } from 'node:os';
 import type { Benchmark, Figure } from './figure.ts';
+import { CONSTANT, LINEAR } from './growth.ts';
 
 export interface RunFacts {
   readonly date: string;
@@ -53,6 +54,7 @@ export function documentText(
   facts: RunFacts,
   figures: readonly Figure[],
   benchmarks: readonly Benchmark[],
+  left: readonly Benchmark[],
 ): string {
   const table = markdown(
     ['figure', 'what', 'goal', 'ratio (least–greatest)', 'subject', 'baseline', 'verdict'],
@@ -73,7 +75,11 @@ Written by \`npm run bench\` on ${facts.date} with Node ${facts.node} on ${cpus(
 Subject and baseline are measured in the same run and take turns, so their ratio says something on a busy
 machine, where the absolute figures beside it do not. A ratio is the median over the pairs, with the least and
 the greatest pair. A sample is one reading of four channels. Every throughput figure requires that all of it was
-delivered, checked by count or sequence number; a run in which something is missing fails instead of reporting.
+delivered, checked by count, sequence number or hash; a run in which something is missing fails instead of
+reporting.
+
+How a cost grows is told by an exponent: cost ∝ size to that power, through all sizes of its table (below). Linear is
+an exponent of at most ${LINEAR}, constant one of at most ${CONSTANT}; the last step alone may be 0.2 steeper, which is noise.
 
 ${table.join('\n')}
 
@@ -81,14 +87,12 @@ ${table.join('\n')}
 
 ${notes.length > 0 ? notes.join('\n') : 'None.'}
 
-${counts.length > 0 ? `## Counts\n\n${counts.join('\n')}\n` : ''}## How each is measured
+${counts.length > 0 ? `## Tables\n\n${counts.join('\n')}\n` : ''}## How each is measured
 
 ${methods.join('\n')}
 ## Not measured
 
 ${absent.length > 0 ? absent.map(({ id, what, note }) => `- ${id}, ${what}: ${note ?? ''}`).join('\n') : '- Every row above was measured.'}
-- Anything on a small board or a memory card: these figures are from the machine named above.
-- The engine against vectorised numpy; codec size, store size, flash wear, reading and drawing a joint, MQTT batching,
-  draining a backlog, CPU from end to end and fan-out to many browsers: not part of this benchmark.
+${left.map(({ id, title }) => `- ${id}, ${title}: only with \`npm run bench -- --full\`.\n`).join('')}- Anything on a small board or a memory card: these figures are from the machine named above.
 `;
 }

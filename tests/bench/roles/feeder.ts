@@ -4,7 +4,7 @@
  */
 import { spawn } from 'node:child_process';
 import { createServer, type Socket } from 'node:net';
-import { burningSample, DeviceFrames } from './harness/device-frames.ts';
+import { burningSample, DeviceFrames } from '../harness/device-frames.ts';
 
 export interface FeederOrder {
   readonly rateHz: number;

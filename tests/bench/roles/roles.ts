@@ -1,0 +1,6 @@
+/** What a child process of a benchmark run may be, by the first word of its arguments. */
+import { runFeeder } from './feeder.ts';
+
+export const ROLES: Readonly<Record<string, () => void>> = {
+  feed: runFeeder,
+};
