@@ -8,12 +8,10 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { rolldown } from 'rolldown';
 import { build as buildPage } from 'vite';
+import { EXTERNAL_PACKAGES } from './external-packages.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
 const dist = process.env.GIRTHLOG_DIST ?? join(root, 'dist');
-
-/** Packages that load a compiled file beside them. */
-const NATIVE = ['better-sqlite3', '@serialport/bindings-cpp', 'pdfkit', 'dejavu-fonts-ttf'];
 
 /** Output name → entry. Each is loaded on its own: a program, a worker or a child process. */
 const programs = {
@@ -24,6 +22,7 @@ const programs = {
   'girthlog-simulator': 'simulator/main.ts',
   'girthlog-demo': 'simulator/demo/main.ts',
   bench: 'tests/bench/main.ts',
+  fuzz: 'tests/fuzz/main.ts',
 };
 
 const exists = path =>
@@ -39,7 +38,7 @@ for (const [name, entry] of Object.entries(programs)) {
   const bundle = await rolldown({
     input: join(root, entry),
     platform: 'node',
-    external: id => NATIVE.some(name => id === name || id.startsWith(`${name}/`)),
+    external: id => EXTERNAL_PACKAGES.some(name => id === name || id.startsWith(`${name}/`)),
     logLevel: 'warn',
   });
   await bundle.write({
