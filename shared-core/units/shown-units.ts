@@ -33,8 +33,10 @@ const ROWS = {
   /** Depths, heights, diameters, walls. */
   size: ['mm', ['mm', 1], ['[in_i]', 3]],
   area: ['mm2', ['mm2', 1], ['[in_i]2', 3]],
-  wireLength: ['m', ['m', 1], ['[ft_i]', 0]],
+  wireLength: ['m', ['m', 0], ['[ft_i]', 0]],
   wireMass: ['kg', ['kg', 2], ['[lb_av]', 2]],
+  /** Of a spool of wire. */
+  spoolMass: ['kg', ['kg', 1], ['[lb_av]', 1]],
   depositionRate: ['kg/h', ['kg/h', 2], ['[lb_av]/h', 2]],
   gasVolume: ['L', ['L', 0], ['[cft_i]', 1]],
 } as const satisfies Record<string, Row>;

@@ -1,21 +1,20 @@
 import type { ResolvedLimit } from '#core/procedure/limits';
 import type { Texts } from '../text/en.ts';
-import { QUANTITY_DISPLAY } from '../text/format.ts';
-import { format } from '../text/text.ts';
+import { displays, format } from '../text/text.ts';
 import { type Band, bandGeometry } from './band-geometry.ts';
 
 const percent = (place: number): string => `${Math.round(place * 1000) / 10}%`;
 
 /** A number of one quantity as shown, without its unit. */
 export function shownValue(quantity: string, stored: number | null): string {
-  const display = QUANTITY_DISPLAY[quantity];
+  const display = displays()[quantity];
   if (display === undefined) return format().fixed(stored, 2);
   return format().fixed(stored === null ? null : display.shown(stored), display.decimals);
 }
 
 /** The limits in words: "limits 190 to 260 A". */
 export function limitsText(t: Texts, limit: ResolvedLimit | null): string {
-  const unit = limit === null ? '' : (QUANTITY_DISPLAY[limit.quantity]?.unit ?? limit.unit);
+  const unit = limit === null ? '' : (displays()[limit.quantity]?.unit ?? limit.unit);
   const text = (value: number): string => shownValue(limit?.quantity ?? '', value);
   if (limit === null || (limit.min === null && limit.max === null)) return t.limits.none;
   if (limit.min === null) return t.limits.max(text(limit.max ?? 0), unit);
@@ -46,7 +45,7 @@ interface BandBarProps {
 
 function describe({ t, quantity, value, limit }: BandBarProps, state: string): string {
   if (value === null) return t.barNoValue;
-  const shown = `${shownValue(quantity, value)} ${QUANTITY_DISPLAY[quantity]?.unit ?? ''}`;
+  const shown = `${shownValue(quantity, value)} ${displays()[quantity]?.unit ?? ''}`;
   const limits = limitsText(t, limit);
   if (state === 'below') return t.barBelow(shown, limits);
   if (state === 'above') return t.barAbove(shown, limits);

@@ -13,7 +13,7 @@ export function ringSummary(t: Texts, model: RingModel): string {
   const sides = model.markers.map(({ side, pass, clock, uncertaintyMm, kind }) =>
     kind === 'lost'
       ? t.ring.sideLost(side, pass, oClockText(clock))
-      : t.ring.sideAt(side, pass, oClockText(clock), format().fixed(uncertaintyMm, 0)),
+      : t.ring.sideAt(side, pass, oClockText(clock), format().measure('length', uncertaintyMm)),
   );
   const flags = model.flags.length > 0 ? [`${t.ring.flags(model.flags.length)}.`] : [];
   const unseen = model.layers.some(layer => layer.unseen.length > 0) ? [t.ring.unseen] : [];

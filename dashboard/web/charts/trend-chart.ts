@@ -1,6 +1,7 @@
 import { CategoryScale, Chart, LinearScale, LineController, LineElement, PointElement } from 'chart.js';
 import annotationPlugin from 'chartjs-plugin-annotation';
 import type { Xy } from '../data/trend-history.ts';
+import { format } from '../text/text.ts';
 import { bandRange } from './band-geometry.ts';
 import { annotations, type TrendColours, type TrendFrame, trendColours } from './trend-annotations.ts';
 
@@ -92,7 +93,7 @@ export class TrendChart {
               maxTicksLimit: 4,
               includeBounds: false,
               font: { size: 13 },
-              callback: value => Number(value).toFixed(this.#frame?.decimals ?? 0),
+              callback: value => format().fixed(Number(value), this.#frame?.decimals ?? 0),
             },
             border: { display: false },
           },

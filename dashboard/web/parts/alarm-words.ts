@@ -12,7 +12,7 @@ export function placeWords({ rig, work, place }: Pick<Alarm, 'rig' | 'work' | 'p
   const where = [];
   if (place !== null) {
     where.push(
-      place.clock === null ? t.atMm(format().fixed(place.alongMm, 0)) : t.at(oClockText(place.clock)),
+      place.clock === null ? format().measure('length', place.alongMm) : t.at(oClockText(place.clock)),
     );
   }
   return [

@@ -48,7 +48,6 @@ export const enAlarms = {
   dashboard: 'dashboard',
   sideOf: (side: Side) => `side ${side}`,
   at: (clock: string) => `${clock} o’clock`,
-  atMm: (mm: string) => `${mm} mm`,
   since: (time: string, duration: string) => `since ${time} (${duration})`,
   from: (from: string, to: string) => `${from} to ${to}`,
   times: (n: number) => `× ${n}`,
@@ -162,8 +161,7 @@ export const enAlarms = {
     pattern: 'UNLIKE GOOD WELDS',
     change: (quantity: string, change: string, unit: string) => `${quantity} ${change} ${unit}`,
     since: (clock: string) => `since ${clock} o’clock`,
-    over: (mm: string) => `${mm} mm`,
-    ahead: (mm: string) => `limit in ${mm} mm`,
+    ahead: (length: string) => `limit in ${length}`,
     looksLike: (cause: string) => `looks like ${cause}, not a verdict`,
     also: (n: number) =>
       n === 1 ? 'One change along the weld as well' : `${n} changes along the weld as well`,

@@ -45,7 +45,7 @@ export const enChanges = {
       [joint === null ? 'no joint' : `joint ${joint}`, side === null ? '' : `side ${side}`, pass ?? '']
         .filter(part => part !== '')
         .join(', '),
-    place: (from: string, to: string) => `${from} to ${to} mm along the side`,
+    place: (from: string, to: string) => `${from} to ${to} along the side`,
     mark: { real: 'Real', notReal: 'Not real', unknown: 'Cannot say' },
     markOf: (call: string) => `What was it: ${call}`,
     marked: (what: string, who: string, when: string) => `${what}: ${who}, ${when}`,
@@ -70,7 +70,7 @@ export const enChanges = {
   settings: {
     title: 'How changes are called',
     intro:
-      'Each window of about 25 mm of weld is held against what this rig does on good passes of the same kind. ' +
+      'Each window of about 25 mm (1 in) of weld is held against what this rig does on good passes of the same kind. ' +
       'These numbers say how much must change, for how long, before it is called. They change no limit of any procedure.',
     shipped: 'As shipped.',
     changed: (who: string, when: string, why: string) => `Changed by ${who}, ${when}: ${why}`,
@@ -95,14 +95,14 @@ export const enChanges = {
     wrong: (low: string, high: string) => `A number from ${low} to ${high}.`,
     effect: 'What that does',
     effectUnknown: 'It is said once every number above makes sense.',
-    perPass: (windows: string, mm: string, channels: string, from: string) =>
-      `For a pass of ${windows} windows of ${mm} mm on ${channels} channels (${from}):`,
+    perPass: (windows: string, length: string, channels: string, from: string) =>
+      `For a pass of ${windows} windows of ${length} on ${channels} channels (${from}):`,
     fromPasses: (n: number) => `the usual of the last ${passes(n)}`,
-    fromExample: 'an example: half of a 610 mm pipe',
+    fromExample: 'an example: half of a 610 mm (24 in) pipe',
     falseCall: (one: string) => `a good pass is called falsely about once in ${one} passes`,
     falseNever: 'a good pass is practically never called falsely',
-    seen: (sigma: string, windows: string, mm: string) =>
-      `a change of ${sigma} σ is called after ${windows} windows, ${mm} mm of weld, on average`,
+    seen: (sigma: string, windows: string, length: string) =>
+      `a change of ${sigma} σ is called after ${windows} windows, ${length} of weld, on average`,
     seenNever: (sigma: string) => `a change of ${sigma} σ is practically never called`,
     average: 'The moving average beside it',
     averageOnly: 'It is drawn and calls nothing. If its limits called:',
@@ -163,6 +163,6 @@ export const enChanges = {
       'a reference radius may be wrong.',
     closureNone: 'No joint has both sides of this pass with a known length yet.',
     finding: { closed: 'closes', look: 'worth a look', suspect: 'suspect: encoder, slip or radius' },
-    uncertainty: (u: string) => `± ${u} mm`,
+    uncertainty: (u: string) => `± ${u}`,
   },
 };

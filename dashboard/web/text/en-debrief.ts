@@ -70,7 +70,6 @@ export const enDebrief = {
     see: 'See it',
   },
   seconds: (s: string) => `${s} s`,
-  mm: (mm: string) => `${mm} mm`,
   rightAnswer: (words: string) => `right answer: ${words}`,
   right: 'right',
   wrong: 'not right',

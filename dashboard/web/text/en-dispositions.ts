@@ -42,7 +42,7 @@ export const enDispositions = {
   deviation: (pass: string, quantity: string, extreme: string, limit: string, unit: string) =>
     `${pass}: ${quantity} ${extreme} ${unit}, limits ${limit}`,
   noLimit: 'none',
-  where: (from: string, to: string) => `${from} to ${to} mm`,
+  where: (from: string, to: string) => `${from} to ${to}`,
   whereUnknown: 'place not known',
   legend: 'What becomes of this joint',
   reason: 'Reason',

@@ -124,8 +124,8 @@ export const enJoints = {
 
   unassignedTitle: 'Recorded passes without a joint',
   unassignedNote: 'Recorded all the same. Each can be given its joint afterwards, with a reason.',
-  unassigned: (rig: string, from: string, to: string, mm: string) =>
-    `${rig}, ${from} to ${to}, ${mm} mm run out`,
+  unassigned: (rig: string, from: string, to: string, length: string) =>
+    `${rig}, ${from} to ${to}, ${length} run out`,
   assignHere: 'It belongs to this joint',
   assign: 'Give it a joint',
 
@@ -155,7 +155,7 @@ export const enJoints = {
   because: (why: string) => `Reason: ${why}`,
   shift: (date: string) => `shift of ${date}`,
   saved: 'Saved.',
-  zone: (zone: string) => `Times are in this browser’s time zone, ${zone}.`,
+  zone: (zone: string) => `Times are in the time zone of the job, ${zone}.`,
 
   assignProposal: {
     title: 'Proposed next',

@@ -41,7 +41,7 @@ export const enRigEvents = {
   changeWho: 'Somebody else',
   lot: { spoolChange: 'Wire lot on the new spool', gasBottleChange: 'Lot of the new cylinder' },
   lotHint: 'As printed on it.',
-  wireKg: 'Wire on the new spool, kg',
+  wireKg: (unit: string) => `Wire on the new spool, ${unit}`,
   wireKgHint: 'If known: then what is left on it can be told.',
   reason: {
     setPointChange: 'What was changed, and why',
@@ -70,7 +70,7 @@ export const enRigEvents = {
   missing: {
     event: 'Choose what happened.',
     lot: 'Enter the lot.',
-    wireKg: 'A mass from above 0 to 1000 kg, or nothing.',
+    wireKg: (high: string) => `A mass from above 0 to ${high}, or nothing.`,
     reason: 'Enter the reason.',
     who: 'Choose or enter who is making this entry.',
     when: 'Enter a time that is not in the future.',

@@ -32,10 +32,10 @@ export const enTrends = {
   clockAxis: (clock: string) => `${clock} o’clock`,
   flagsTitle: 'Out of range on this joint',
   flagsNone: 'None recorded on this joint.',
-  flag: (pass: string, side: Side, from: string, to: string, quantity: string, mm: string) =>
-    `${pass}, side ${side}, ${from} to ${to} o’clock: ${quantity}, ${mm} mm`,
+  flag: (pass: string, side: Side, from: string, to: string, quantity: string, length: string) =>
+    `${pass}, side ${side}, ${from} to ${to} o’clock: ${quantity}, ${length}`,
   facts: 'This rig',
   tapPoint: (where: string) => `Voltage tapped at: ${where}`,
-  reference: (mm: string) => `Travel is reported at a radius of ${mm} mm.`,
+  reference: (length: string) => `Travel is reported at a radius of ${length}.`,
   referenceNone: 'No reference radius is set: reported travel is taken as travel at the weld.',
 };

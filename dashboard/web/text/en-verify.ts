@@ -85,7 +85,7 @@ export const enVerify = {
   inches: 'inches',
   outsideDiameter: (unit: string) => `Outside diameter, ${unit}`,
   bandHeight: (unit: string) => `Band surface above the pipe, ${unit}`,
-  reference: (mm: string) => `Travel of this rig is reported at a radius of ${mm} mm.`,
+  reference: (length: string) => `Travel of this rig is reported at a radius of ${length}.`,
   referenceNone: 'No reference radius is set for this rig: its travel is taken as travel at the pipe.',
 
   run: {
@@ -150,7 +150,7 @@ export const enVerify = {
   limitPercent: 'Limit, ± %',
   limitHint: '2 % is from memory, yours to set.',
   limitMs: 'Limit, ± ms',
-  limitMsHint: 'Rigs that agree to 200 ms agree to 1 to 4 mm of weld; yours to set.',
+  limitMsHint: 'Rigs that agree to 200 ms agree to 1 to 4 mm (0.04 to 0.16 in) of weld; yours to set.',
   validHours: 'Good for, hours',
   validHoursHint:
     'Common practice, no source: yours to set. A repair ends it sooner, and for travel, wire feed and clock the next shift.',

@@ -21,7 +21,7 @@ export const enWork = {
   whoNew: 'A name that is not in the list',
   newName: 'Your name',
   namesNotVerified: 'Names are not verified.',
-  outsideDiameter: 'Outside diameter, mm',
+  outsideDiameter: (unit: string) => `Outside diameter, ${unit}`,
   start: 'Starts at, degrees past 12',
   startHint: 'In this side’s own direction; 0 is 12 o’clock.',
   summary: (rig: string, joint: string, side: string, pass: string, procedure: string) =>
@@ -35,7 +35,7 @@ export const enWork = {
     side: 'Choose side A or B.',
     pass: 'Choose the pass.',
     who: 'Choose or enter who is making this entry.',
-    outsideDiameter: 'Enter the outside diameter in mm, more than 0.',
+    outsideDiameter: 'Enter the outside diameter, more than 0.',
     start: 'Enter the start as a number of degrees from -90 to 270.',
   },
   failed: (detail: string) => `Not assigned: ${detail}`,

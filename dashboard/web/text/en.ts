@@ -64,10 +64,9 @@ export const en = {
     `${quantity} ${value}, limit ${limit} ${unit}`,
   passMismatch: 'CHECK THE PASS',
   looksLike: (likelier: string, assigned: string, feed: string, travel: string) =>
-    `Looks like ${likelier}, not ${assigned}: feed ${feed} m/min, travel ${travel} mm/s`,
+    `Looks like ${likelier}, not ${assigned}: feed ${feed}, travel ${travel}`,
   andProgram: (program: string) => `, program ${program}`,
   sinceClock: (clock: string) => `since ${clock} o’clock`,
-  overLength: (mm: string) => `${mm} mm`,
   valuesOut: (n: number) => `${plural(n, { one: 'value', other: 'values' })} out of range`,
   moreOut: (n: number) => `${plural(n, { one: 'more value', other: 'more values' })} out of range`,
 
@@ -87,6 +86,10 @@ export const en = {
     oscillationFrequency: 'oscillation frequency',
     timeBetweenPasses: 'time between passes',
   } as Readonly<Record<string, string>>,
+
+  /** A number that may be one of two. */
+  ambiguous: (typed: string) =>
+    `“${typed}” may be one of two numbers: write it without thousands, and with the decimal sign set on this device.`,
 
   barInside: (value: string, limits: string) => `${value}, inside ${limits}`,
   barBelow: (value: string, limits: string) => `${value}, below ${limits}`,
@@ -108,9 +111,9 @@ export const en = {
   >,
 
   arcTime: 'arc time',
-  runOut: 'run-out mm',
-  arcEnergyKjMm: 'arc energy kJ/mm',
-  heatInputKjMm: 'heat input kJ/mm',
+  runOut: (unit: string) => `run-out ${unit}`,
+  arcEnergyIn: (unit: string) => `arc energy ${unit}`,
+  heatInputIn: (unit: string) => `heat input ${unit}`,
   plusMinus: (value: string) => `± ${value}`,
   standingArc: (s: string) => `standing arc ${s} s`,
   restarts: (n: number) => plural(n, { one: 'restart', other: 'restarts' }),
@@ -130,8 +133,8 @@ export const en = {
   ring: {
     noJoint: 'no joint',
     describe: (joint: string) => `Ring of joint ${joint}, looking downstream, 12 on top.`,
-    sideAt: (side: Side, pass: string, clock: string, mm: string) =>
-      `Side ${side}: ${pass}, at ${clock} o’clock ± ${mm} mm.`,
+    sideAt: (side: Side, pass: string, clock: string, length: string) =>
+      `Side ${side}: ${pass}, at ${clock} o’clock ± ${length}.`,
     sideLost: (side: Side, pass: string, clock: string) =>
       `Side ${side}: ${pass}, no data, last at ${clock} o’clock.`,
     flags: (n: number) => plural(n, { one: 'stretch out of range', other: 'stretches out of range' }),
@@ -157,6 +160,8 @@ export const en = {
     serverConnecting: 'connecting',
     serverDown: (time: string) => `NO CONNECTION since ${time}`,
     thinned: 'connected, screen thinned',
+    thinnedNote: (everyS: string) =>
+      `This screen cannot keep up: its live values come every ${everyS} s. Alarms, events and the record are complete.`,
     unknown: 'unknown',
     time: 'time',
     clockState: { synced: 'synced', holdover: 'HOLDOVER', unsynced: 'NOT SYNCED' },

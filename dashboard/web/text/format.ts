@@ -10,10 +10,10 @@ export interface Formats {
   readonly fixed: (value: number | null, decimals: number) => string;
   /** A number that is text already, with a point: the same with the decimal sign in use. */
   readonly signed: (plain: string) => string;
-  /** A stored value in the unit shown, with it: "48.8 in". */
-  readonly measure: (quantity: ShownQuantity, stored: number | null, decimals?: number) => string;
+  /** A stored value in the unit shown, with it: "48.8 in"; `more` decimals than usual where they matter. */
+  readonly measure: (quantity: ShownQuantity, stored: number | null, more?: number) => string;
   /** The same without its unit, where that stands in a heading. */
-  readonly value: (quantity: ShownQuantity, stored: number | null, decimals?: number) => string;
+  readonly value: (quantity: ShownQuantity, stored: number | null, more?: number) => string;
   readonly units: Readonly<Record<ShownQuantity, ShownUnit>>;
   readonly timeOfDay: (ms: number) => string;
   /** Day, month, hour and minute. */
@@ -52,10 +52,8 @@ export function formats(language: Language, zone?: string, options: FormatOption
   const fixed = (value: number | null, decimals: number): string =>
     value === null ? DASHES : numberOf(decimals).format(value);
   const units = shownUnits(system);
-  const value = (quantity: ShownQuantity, stored: number | null, decimals?: number): string =>
-    stored === null
-      ? DASHES
-      : fixed(units[quantity].shown(stored), Math.max(units[quantity].decimals, decimals ?? 0));
+  const value = (quantity: ShownQuantity, stored: number | null, more = 0): string =>
+    stored === null ? DASHES : fixed(units[quantity].shown(stored), units[quantity].decimals + more);
   const zoneOption = zone === undefined ? {} : { timeZone: zone };
   const tag = TIME_TAGS[language];
   const hours = { hour: '2-digit', minute: '2-digit', hourCycle: 'h23', ...zoneOption } as const;
@@ -67,8 +65,8 @@ export function formats(language: Language, zone?: string, options: FormatOption
     fixed,
     signed: plain => (decimal === 'comma' ? plain.replace('.', ',') : plain),
     value,
-    measure: (quantity, stored, decimals) =>
-      stored === null ? DASHES : `${value(quantity, stored, decimals)} ${units[quantity].unit}`,
+    measure: (quantity, stored, more) =>
+      stored === null ? DASHES : `${value(quantity, stored, more)} ${units[quantity].unit}`,
     units,
     timeOfDay: ms => time.format(ms),
     moment: ms => moment.format(ms),
@@ -87,9 +85,6 @@ export function durationText(seconds: number | null): string {
   const hours = Math.floor(whole / 3600);
   return hours > 0 ? `${hours}:${parts.join(':')}` : `${Number(parts[0])}:${parts[1]}`;
 }
-
-/** How each quantity is shown in metric units; stored units are those of shared-core. */
-export const QUANTITY_DISPLAY: Readonly<Record<string, ShownUnit>> = shownUnits('metric');
 
 /** A position as the trade says it: "3:26". */
 export const oClockText = (clock: number | null): string => (clock === null ? DASHES : clockText(clock));

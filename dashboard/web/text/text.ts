@@ -1,5 +1,5 @@
 import { computed, signal } from '@preact/signals';
-import type { UnitSystem } from '#core/units/shown-units';
+import { type ShownUnit, shownUnits, type UnitSystem } from '#core/units/shown-units';
 import { en, type Texts } from './en.ts';
 import { type Formats, formats } from './format.ts';
 import { CATALOGUES, type DecimalSign, type Language } from './languages.ts';
@@ -47,3 +47,6 @@ export async function showLanguage(language: Language): Promise<boolean> {
   manner.value = { ...manner.value, language };
   return true;
 }
+
+/** How each quantity is shown here, by its name. */
+export const displays = (): Readonly<Record<string, ShownUnit>> => shownUnits(manner.value.units);

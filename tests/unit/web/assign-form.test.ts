@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { newAssignmentSchema } from '#core/messages/api';
+import { typedNumber } from '../../../dashboard/web/text/typed-number.ts';
 import {
   type AssignForm,
   assignmentOf,
   chosenProcedure,
   missingFields,
-  typedNumber,
 } from '../../../dashboard/web/views/assign/assign-form.ts';
 import { PEOPLE, PROCEDURE } from '../../support/dashboard-fixtures.ts';
 

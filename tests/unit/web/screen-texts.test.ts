@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { durationText, formats, oClockText, QUANTITY_DISPLAY } from '../../../dashboard/web/text/format.ts';
+import { durationText, formats, oClockText } from '../../../dashboard/web/text/format.ts';
 
 const WEB = join(import.meta.dirname, '../../../dashboard/web');
 
@@ -22,7 +22,7 @@ describe('numbers and times', () => {
   });
 
   it('shows wire feed in m/min: 10.3 m/min is 171.67 mm/s (exact: 1000/60)', () => {
-    expect(QUANTITY_DISPLAY['wireFeedSpeed']?.shown(10_300 / 60)).toBeCloseTo(10.3, 9);
+    expect(format.units.wireFeedSpeed.shown(10_300 / 60)).toBeCloseTo(10.3, 9);
   });
 
   it('says positions as the trade does (common practice, no source)', () => {

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { CATALOGUE, calculationNamed } from '#core/calculations/catalogue';
 import { runCalculation } from '#core/calculations/run-calculation';
 import { parseRoute, routeUrl } from '../../../dashboard/web/routes.ts';
+import { isAmbiguous, typedNumber } from '../../../dashboard/web/text/typed-number.ts';
 import {
   plainNumber,
   shownUncertainty,
@@ -23,7 +24,6 @@ import {
   writeSumsMemory,
 } from '../../../dashboard/web/views/sums/sums-memory.ts';
 import { mostUsed, sumsGroups } from '../../../dashboard/web/views/sums/sums-order.ts';
-import { hasComma, typedDecimal } from '../../../dashboard/web/views/sums/typed-decimal.ts';
 
 const NOTHING: SumsMemory = { used: {}, last: {}, units: {}, uncertainties: false };
 const named = (name: string) => calculationNamed(name)!;
@@ -75,10 +75,11 @@ describe('what is typed', () => {
     ['seven', null],
     ['NaN', null],
     ['', null],
-  ])('%j is %j', (typed, value) => expect(typedDecimal(typed)).toBe(value));
+  ])('%j is %j', (typed, value) => expect(typedNumber(typed)).toBe(value));
 
-  it('knows a comma, which may have meant thousands', () => {
-    expect([hasComma('1,234'), hasComma('1.234')]).toEqual([true, false]);
+  it('refuses a comma that may have meant thousands', () => {
+    expect([isAmbiguous('1,234'), isAmbiguous('1.234')]).toEqual([true, false]);
+    expect(typedNumber('1,234')).toBeNull();
   });
 
   it('says what is missing, no number, or beyond what is plausible, in the unit chosen', () => {

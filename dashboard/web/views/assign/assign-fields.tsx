@@ -3,7 +3,8 @@ import type { Person } from '#core/messages/api';
 import type { ProcedureEntry } from '#core/messages/api-lists';
 import type { Procedure } from '#core/procedure/procedure';
 import { Pick } from '../../parts/pick.tsx';
-import { text } from '../../text/text.ts';
+import { format, text } from '../../text/text.ts';
+import { isAmbiguous, storedText } from '../../text/typed-number.ts';
 import { type AssignField, type AssignForm, NEW_PERSON, procedureKey } from './assign-form.ts';
 
 interface AssignFieldsProps {
@@ -52,7 +53,7 @@ function Typed({ id, label, hint, value, error, numeric, max, type, children }: 
       />
       {error !== null && (
         <p class="error" id={`${id}-error`}>
-          {error}
+          {numeric === true && isAmbiguous(value) ? text.value.ambiguous(value) : error}
         </p>
       )}
       {children}
@@ -82,7 +83,7 @@ export function AssignFields(props: AssignFieldsProps) {
           const diameter = picked?.pipe?.outsideDiameterMm;
           change({
             procedure: key,
-            ...(diameter === undefined ? {} : { outsideDiameter: String(diameter) }),
+            ...(diameter === undefined ? {} : { outsideDiameter: storedText('size', diameter) }),
           });
         }}
       />
@@ -161,7 +162,7 @@ export function AssignFields(props: AssignFieldsProps) {
       <div class="field-pair">
         <Typed
           id="outside-diameter"
-          label={t.outsideDiameter}
+          label={t.outsideDiameter(format().units.size.unit)}
           value={form.outsideDiameter}
           numeric
           error={error('outsideDiameter')}

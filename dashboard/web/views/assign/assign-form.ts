@@ -2,6 +2,7 @@ import type { NewAssignment, Person } from '#core/messages/api';
 import type { ProcedureEntry } from '#core/messages/api-lists';
 import type { Side } from '#core/messages/common';
 import type { Procedure } from '#core/procedure/procedure';
+import { typedNumber, typedStored } from '../../text/typed-number.ts';
 
 /** The form as typed: texts, so that nothing half-entered is lost. */
 export interface AssignForm {
@@ -26,13 +27,6 @@ export function chosenProcedure(form: AssignForm, all: readonly ProcedureEntry[]
   return all.find(({ procedure }) => procedureKey(procedure) === form.procedure)?.procedure ?? null;
 }
 
-/** A number as a person types it: comma or point; null when it is none. */
-export function typedNumber(typed: string): number | null {
-  const clean = typed.trim().replace(',', '.');
-  if (!/^[+-]?\d{1,6}(\.\d{0,6})?$/.test(clean)) return null;
-  return Number(clean);
-}
-
 /** The fields that keep the form from being sent, in the order they stand on the page. */
 export function missingFields(
   form: AssignForm,
@@ -46,7 +40,7 @@ export function missingFields(
   if (procedure === null || !procedure.passes.some(({ name }) => name === form.pass)) missing.push('pass');
   const named = form.who === NEW_PERSON ? form.newName.trim() !== '' : people.some(p => p.id === form.who);
   if (!named) missing.push('who');
-  const diameter = typedNumber(form.outsideDiameter);
+  const diameter = typedStored('size', form.outsideDiameter);
   if (diameter === null || diameter <= 0 || diameter > 5000) missing.push('outsideDiameter');
   const start = typedNumber(form.start);
   if (start === null || start < -90 || start > 270) missing.push('start');
@@ -70,7 +64,7 @@ export function assignmentOf(
       pass: form.pass,
       procedureId: procedure.id,
       procedureRevision: procedure.revision,
-      outsideDiameterMm: typedNumber(form.outsideDiameter) ?? 0,
+      outsideDiameterMm: typedStored('size', form.outsideDiameter) ?? 0,
       startDegrees: typedNumber(form.start) ?? 0,
     },
   };

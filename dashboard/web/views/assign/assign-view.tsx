@@ -4,6 +4,7 @@ import { useApp } from '../../app-context.ts';
 import { failureSentence } from '../../data/api-client.ts';
 import { rememberedPerson, rememberPerson } from '../../data/remembered-person.ts';
 import { text } from '../../text/text.ts';
+import { storedText } from '../../text/typed-number.ts';
 import { AssignBeside } from './assign-beside.tsx';
 import { AssignFields } from './assign-fields.tsx';
 import { type AssignForm, assignmentOf, chosenProcedure, missingFields, NEW_PERSON } from './assign-form.ts';
@@ -50,7 +51,7 @@ function AssignSheet({ site, rig }: AssignViewProps) {
       joint: work.joint,
       side: work.side,
       pass: work.pass,
-      outsideDiameter: view?.outsideDiameterMm ? String(view.outsideDiameterMm) : '',
+      outsideDiameter: storedText('size', view?.outsideDiameterMm),
     };
   });
   const [tried, setTried] = useState<{ readonly what: 'form' | 'clear' } | null>(null);

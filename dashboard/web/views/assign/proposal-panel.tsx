@@ -7,6 +7,7 @@ import { rememberedPerson } from '../../data/remembered-person.ts';
 import type { Work } from '../../data/side-view.ts';
 import { HoldMark } from '../../parts/hold-mark.tsx';
 import { text } from '../../text/text.ts';
+import { storedText } from '../../text/typed-number.ts';
 import { JointFindings } from '../joints/joint-findings.tsx';
 import { type AssignForm, procedureKey } from './assign-form.ts';
 import { useJointState } from './use-joint-state.ts';
@@ -116,7 +117,7 @@ export function ProposalPanel({ site, rig, busy, current, confirm, use }: Propos
               side,
               pass,
               ...(procedure === null ? {} : { procedure: procedureKey(procedure) }),
-              ...(diameter === null ? {} : { outsideDiameter: String(diameter) }),
+              ...(diameter === null ? {} : { outsideDiameter: storedText('size', diameter) }),
             })
           }
         >

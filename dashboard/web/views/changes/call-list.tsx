@@ -114,7 +114,7 @@ interface CallRowProps {
 function CallRow({ call, people, mark }: CallRowProps) {
   const t = text.value;
   const c = t.changes.calls;
-  const { fixed } = format();
+  const { measure, value: shown } = format();
   const where = c.where(call.joint, call.side, call.pass);
   return (
     <li class="call-row" data-rule={call.rule}>
@@ -130,7 +130,7 @@ function CallRow({ call, people, mark }: CallRowProps) {
         {call.rule === 'outOfRange' && `${t.changes.quantity[call.quantity ?? ''] ?? call.quantity} `}
         <bdi>{call.text}</bdi>
         {call.fromMm !== null && call.toMm !== null && (
-          <span class="hint"> {c.place(fixed(call.fromMm, 0), fixed(call.toMm, 0))}</span>
+          <span class="hint"> {c.place(shown('length', call.fromMm), measure('length', call.toMm))}</span>
         )}
       </p>
       {call.rule === 'trim' ? (

@@ -10,7 +10,7 @@ type Closures = OverJoints['closures'];
 /** How far both sides of each joint missed or passed each other; zero is where they should meet. */
 export function ClosureLevels({ closures }: { readonly closures: Closures }) {
   const t = text.value.changes.over;
-  const { fixed } = format();
+  const { measure } = format();
   const known = closures.flatMap(one => (one.errorMm === null ? [] : [{ ...one, value: one.errorMm }]));
   const range = levelRange([0, ...known.map(({ value }) => value)], null);
   const suspects = known.filter(({ finding }) => finding === 'suspect').length;
@@ -29,8 +29,8 @@ export function ClosureLevels({ closures }: { readonly closures: Closures }) {
           lines={{ centre: 0, lower: 0, upper: 0 }}
           range={range}
           label={`${t.closureTitle}: ${known.length}, ${suspects} ${t.finding.suspect}`}
-          top={`${fixed(range.high, 0)} mm`}
-          bottom={`${fixed(range.low, 0)} mm`}
+          top={measure('length', range.high)}
+          bottom={measure('length', range.low)}
         />
       )}
       {closures.length > 0 && (
@@ -64,11 +64,11 @@ export function ClosureLevels({ closures }: { readonly closures: Closures }) {
 
 function valueText({ errorMm, error, uncertainty }: Closures[number]): string {
   const t = text.value.changes.over;
-  const { fixed } = format();
+  const { fixed, measure } = format();
   if (errorMm === null || error === null) return fixed(null, 0);
-  const value = `${errorMm > 0 ? '+' : ''}${fixed(errorMm, 0)} mm (${fixed(100 * error, 2)} %)`;
+  const value = `${errorMm > 0 ? '+' : ''}${measure('length', errorMm)} (${fixed(100 * error, 2)} %)`;
   if (uncertainty === null || error === 0) return value;
-  return `${value} ${t.uncertainty(fixed(Math.abs((uncertainty * errorMm) / error), 0))}`;
+  return `${value} ${t.uncertainty(measure('length', Math.abs((uncertainty * errorMm) / error)))}`;
 }
 
 function noteText({ finding, reason }: Closures[number]): string {

@@ -10,11 +10,11 @@ interface EffectWordsProps {
 /** What settings do, in words and in weld: false calls of good passes, and how soon a change is called. */
 export function EffectWords({ effect, assumed }: EffectWordsProps) {
   const t = text.value.changes.settings;
-  const { fixed } = format();
+  const { fixed, measure } = format();
   const from = assumed.passes === 0 ? t.fromExample : t.fromPasses(assumed.passes);
   const perPass = t.perPass(
     fixed(assumed.windowsPerPass, 0),
-    fixed(assumed.windowMm, 0),
+    measure('length', assumed.windowMm),
     fixed(assumed.channels, 0),
     from,
   );
@@ -43,7 +43,7 @@ const NEVER_PER_100 = 1e-6;
 
 function ChartWords({ chart }: { readonly chart: ChartEffect }) {
   const t = text.value.changes.settings;
-  const { fixed } = format();
+  const { fixed, measure } = format();
   return (
     <ul>
       <li>
@@ -55,7 +55,7 @@ function ChartWords({ chart }: { readonly chart: ChartEffect }) {
         <li key={sigma}>
           {windows === null || weldMm === null
             ? t.seenNever(fixed(sigma, 0))
-            : t.seen(fixed(sigma, 0), fixed(windows, 1), fixed(weldMm, 0))}
+            : t.seen(fixed(sigma, 0), fixed(windows, 1), measure('length', weldMm))}
         </li>
       ))}
     </ul>

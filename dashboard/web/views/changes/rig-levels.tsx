@@ -1,10 +1,10 @@
 import type { OverJoints } from '#core/messages/api-watch';
+import type { ShownUnit } from '#core/units/shown-units';
 import { LevelChart } from '../../charts/level-chart.tsx';
 import { levelRange } from '../../charts/level-geometry.ts';
 import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
-import { QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { displays, format, text } from '../../text/text.ts';
 import { jointUrl } from '../joints/joint-routes.ts';
 import { type LevelRow, levelRows } from './level-rows.ts';
 import type { OverQuantity } from './over-quantities.ts';
@@ -17,12 +17,10 @@ interface RigLevelsProps {
 /** The scale is never shorter than so many of the last digit shown: else both its ends read the same. */
 const SHOWN_STEPS = 10;
 
-const LENGTH = { unit: 'mm', decimals: 0, shown: (value: number) => value };
-
 /** One chart for each rig and side, all on one scale, so that rigs can be told apart at a glance. */
 export function RigLevels({ passes, quantity }: RigLevelsProps) {
   const t = text.value.changes.over;
-  const display = QUANTITY_DISPLAY[quantity] ?? LENGTH;
+  const display = displays()[quantity] ?? format().units.length;
   const rows = levelRows(passes, quantity, display.shown);
   const values = rows.flatMap(row => row.values.map(({ value }) => value));
   const ends = rows.flatMap(({ limits }) => (limits === null ? [] : [limits.lower, limits.upper]));
@@ -40,7 +38,7 @@ export function RigLevels({ passes, quantity }: RigLevelsProps) {
 interface RigLevelProps {
   readonly row: LevelRow;
   readonly range: { readonly low: number; readonly high: number };
-  readonly display: typeof LENGTH;
+  readonly display: ShownUnit;
 }
 
 function RigLevel({ row, range, display }: RigLevelProps) {

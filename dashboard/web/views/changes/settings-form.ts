@@ -1,5 +1,5 @@
 import type { DriftSettings } from '#core/messages/drift';
-import { typedNumber } from '../assign/assign-form.ts';
+import { numberText, typedNumber } from '../../text/typed-number.ts';
 
 /** Fields as typed, with what each may be. `pattern` is one good window in this many. */
 export const SETTING_FIELDS = {
@@ -16,7 +16,7 @@ export type TypedSettings = Readonly<Record<SettingField, string>>;
 
 export function typedSettings(settings: DriftSettings): TypedSettings {
   const { k, h, lambda, width, patternConfidence, onDelayS, offDelayS } = settings;
-  const plain = (value: number): string => String(Number(value.toPrecision(6)));
+  const plain = (value: number): string => numberText(Number(value.toPrecision(6)));
   return {
     k: plain(k),
     h: plain(h),

@@ -6,6 +6,7 @@ import type { DriftSettings } from '#core/messages/drift';
 import { useApp } from '../../app-context.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
+import { numberText } from '../../text/typed-number.ts';
 import { TypedField } from '../verify/fields.tsx';
 import { usePeople } from '../verify/use-people.ts';
 import { EffectWords } from './effect-words.tsx';
@@ -84,7 +85,7 @@ export function SettingsView() {
               label={s.fields[field].label}
               hint={s.fields[field].hint}
               value={shown[field]}
-              error={wrongSetting(field, shown[field]) ? s.wrong(String(min), String(max)) : null}
+              error={wrongSetting(field, shown[field]) ? s.wrong(numberText(min), numberText(max)) : null}
               type={value => type(field, value)}
             />
           );

@@ -1,4 +1,4 @@
-import { typedNumber } from '../assign/assign-form.ts';
+import { typedNumber } from '../../text/typed-number.ts';
 
 /** A place as it is said on site, `3`, `3:30`, `3.5`, `12:15`, as a clock position 0 < c ≤ 12; null when it is none. */
 export function typedClock(typed: string): number | null {

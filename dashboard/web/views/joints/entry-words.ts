@@ -1,8 +1,8 @@
 import type { Entry, EntryBody } from '#core/journal/entry';
 import { whenText } from '../../parts/when-text.ts';
 import { oClockText } from '../../text/format.ts';
-import { text } from '../../text/text.ts';
-import { keptUnit, temperatureText, UNIT_WORD } from './temperature-unit.ts';
+import { format, text } from '../../text/text.ts';
+import { shownTemperatureUnit, temperatureText, UNIT_WORD } from './temperature-unit.ts';
 
 type Opened = Extract<EntryBody, { kind: 'jointOpened' | 'jointChanged' }>;
 
@@ -14,8 +14,8 @@ function particularsWords(body: Opened): string {
     body.scope,
     upstreamPipe && w.pipe(upstream, upstreamPipe.number, upstreamPipe.heat ?? ''),
     downstreamPipe && w.pipe(downstream, downstreamPipe.number, downstreamPipe.heat ?? ''),
-    body.outsideDiameterMm && w.diameter(String(body.outsideDiameterMm)),
-    body.wallThicknessMm && w.wall(String(body.wallThicknessMm)),
+    body.outsideDiameterMm && w.diameter(format().measure('size', body.outsideDiameterMm)),
+    body.wallThicknessMm && w.wall(format().measure('size', body.wallThicknessMm)),
     procedureId && procedureRevision && w.wpsRevision(procedureId, String(procedureRevision)),
     body.weather,
   ].filter(part => typeof part === 'string' && part !== '');
@@ -40,7 +40,7 @@ export function entryWords({ body }: Pick<Entry, 'body'>, nameOf: (id: string) =
         ...(body.gasLot === undefined ? [] : [w.gasLot(body.gasLot)]),
       ].join(' · ');
     case 'temperatureReading': {
-      const unit = keptUnit(localStorage);
+      const unit = shownTemperatureUnit();
       return [
         w.temperature(
           t.quantity[body.quantity],

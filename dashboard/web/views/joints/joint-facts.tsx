@@ -2,12 +2,13 @@ import type { JointState } from '#core/messages/api-journal';
 import { HoldMark } from '../../parts/hold-mark.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { durationText, oClockText } from '../../text/format.ts';
-import { text } from '../../text/text.ts';
+import { format, text } from '../../text/text.ts';
+import { storedText } from '../../text/typed-number.ts';
 import { CREW_FIELDS, processOf, warningText } from './forms/crew-form.tsx';
 import type { FormContext } from './forms/joint-form.ts';
 import { type JointTask, taskUrl } from './joint-routes.ts';
 import { standingEntries } from './pass-work.ts';
-import { keptUnit, temperatureText, UNIT_WORD } from './temperature-unit.ts';
+import { shownTemperatureUnit, temperatureText, UNIT_WORD } from './temperature-unit.ts';
 
 interface SectionProps {
   readonly joint: string;
@@ -58,6 +59,7 @@ export function JointFacts({ context, state }: JointFactsProps) {
   const t = text.value;
   const j = t.joints;
   const e = t.jointEntries;
+  const { units } = format();
   const { joint, nameOf } = context;
   const p = state.particulars;
   const pipe = (one: typeof p.upstreamPipe): string | null =>
@@ -82,8 +84,14 @@ export function JointFacts({ context, state }: JointFactsProps) {
             [e.scope, p.scope],
             [e.upstream, pipe(p.upstreamPipe)],
             [e.downstream, pipe(p.downstreamPipe)],
-            [e.outsideDiameter(e.mm), p.outsideDiameterMm === undefined ? null : String(p.outsideDiameterMm)],
-            [e.wall(e.mm), p.wallThicknessMm === undefined ? null : String(p.wallThicknessMm)],
+            [
+              e.outsideDiameter(units.size.unit),
+              p.outsideDiameterMm === undefined ? null : storedText('size', p.outsideDiameterMm),
+            ],
+            [
+              e.wall(units.size.unit),
+              p.wallThicknessMm === undefined ? null : storedText('size', p.wallThicknessMm),
+            ],
             [
               e.procedure,
               p.procedureId === undefined
@@ -150,7 +158,7 @@ interface ReadingsProps {
 function Readings({ state, nameOf }: ReadingsProps) {
   const t = text.value;
   const e = t.jointEntries;
-  const unit = keptUnit(localStorage);
+  const unit = shownTemperatureUnit();
   const readings = standingEntries(state.entries).flatMap(({ id, author, body }) =>
     body.kind === 'temperatureReading' ? [{ id, author, body }] : [],
   );

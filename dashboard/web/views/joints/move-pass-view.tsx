@@ -143,7 +143,7 @@ function MoveSheet({ found, joint, cancelUrl }: MoveSheetProps) {
           message.rig,
           whenText(message.startUtc),
           whenText(message.endUtc),
-          format().fixed(message.pass.runOutLengthMm, 0),
+          format().measure('length', message.pass.runOutLengthMm),
         )}
         . {t.recordedAs}: <bdi>{placeWords(recorded)}</bdi>.
         {moved && (

@@ -20,7 +20,7 @@ export function UnassignedPasses({ joint }: { readonly joint: string }) {
                 rig,
                 whenText(startUtc),
                 whenText(endUtc),
-                format().fixed(pass.runOutLengthMm, 0),
+                format().measure('length', pass.runOutLengthMm),
               )}
             </div>
             <a class="button" href={moveUrl(passId, joint)}>

@@ -3,12 +3,11 @@ import type { Judgement, PassJournal } from '#core/messages/api-pass-journal';
 import type { Verdict } from '#core/messages/pass';
 import { useApp } from '../../app-context.ts';
 import { whenText } from '../../parts/when-text.ts';
-import { QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { displays, format, text } from '../../text/text.ts';
 
 function verdictWords(verdict: Verdict): string {
   const t = text.value.joints;
-  const display = QUANTITY_DISPLAY[verdict.quantity];
+  const display = displays()[verdict.quantity];
   if (verdict.value === null) return verdict.reason ?? t.verdictState[verdict.state];
   const value = display === undefined ? verdict.value : display.shown(verdict.value);
   const shown = format().fixed(value, display?.decimals ?? 2);

@@ -6,8 +6,8 @@ import { shownValue } from '../../charts/band-bar.tsx';
 import type { SideView } from '../../data/side-view.ts';
 import type { Trim } from '../../data/trims.ts';
 import type { Texts } from '../../text/en.ts';
-import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { oClockText } from '../../text/format.ts';
+import { displays, format, text } from '../../text/text.ts';
 
 /** Where a side was when it had travelled `backMm` less, o'clock; null where the pipe or the place is not known. */
 export function clockBefore(view: SideView, backMm: number | null, diameterMm: number | null): string | null {
@@ -35,10 +35,10 @@ export function driftWords(t: Texts, drift: Drifting, view: SideView, diameterMm
   return [
     change === null
       ? word
-      : d.change(word, signed(quantity, change), QUANTITY_DISPLAY[quantity]?.unit ?? unit ?? ''),
+      : d.change(word, signed(quantity, change), displays()[quantity]?.unit ?? unit ?? ''),
     ...(since === null ? [] : [d.since(since)]),
-    ...(lengthMm === null ? [] : [d.over(format().fixed(lengthMm, 0))]),
-    ...(crossingInMm === null ? [] : [d.ahead(format().fixed(crossingInMm, 0))]),
+    ...(lengthMm === null ? [] : [format().measure('length', lengthMm)]),
+    ...(crossingInMm === null ? [] : [d.ahead(format().measure('length', crossingInMm))]),
   ].join(', ');
 }
 

@@ -6,6 +6,7 @@ import { format, text } from '../../text/text.ts';
 /** What the pass has come to so far; every figure dashed when there is no data. */
 export function PassFigures({ view }: { readonly view: SideView }) {
   const t = text.value;
+  const { units, value } = format();
   const { pass } = view;
   const uncertainty = pass?.arcEnergyUncertaintyKjMm ?? null;
   const notes =
@@ -25,18 +26,18 @@ export function PassFigures({ view }: { readonly view: SideView }) {
           <dd>{durationText(pass?.arcTimeS ?? null)}</dd>
         </div>
         <div>
-          <dt>{t.runOut}</dt>
-          <dd>{format().fixed(pass?.runOutLengthMm ?? null, 0)}</dd>
+          <dt>{t.runOut(units.length.unit)}</dt>
+          <dd>{value('length', pass?.runOutLengthMm ?? null)}</dd>
         </div>
         <div>
-          <dt>{t.arcEnergyKjMm}</dt>
+          <dt>{t.arcEnergyIn(units.arcEnergy.unit)}</dt>
           <dd>
             {shownValue('arcEnergy', pass?.arcEnergyKjMm ?? null)}
-            {uncertainty !== null && <small> {t.plusMinus(format().fixed(uncertainty, 2))}</small>}
+            {uncertainty !== null && <small> {t.plusMinus(value('arcEnergy', uncertainty))}</small>}
           </dd>
         </div>
         <div>
-          <dt>{t.heatInputKjMm}</dt>
+          <dt>{t.heatInputIn(units.heatInput.unit)}</dt>
           <dd>{shownValue('heatInput', pass?.heatInputKjMm ?? null)}</dd>
         </div>
       </dl>

@@ -6,8 +6,8 @@ import { shownValue } from '../../charts/band-bar.tsx';
 import type { NoDataCause } from '../../data/feed-state.ts';
 import type { SideView } from '../../data/side-view.ts';
 import type { Texts } from '../../text/en.ts';
-import { durationText, oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { durationText, oClockText } from '../../text/format.ts';
+import { displays, format, text } from '../../text/text.ts';
 import { clockBefore, DriftMessage } from './drift-message.tsx';
 
 interface SideMessageProps {
@@ -18,7 +18,7 @@ interface SideMessageProps {
 export function outSentence(t: Texts, flag: OutOfRange, view: SideView, diameterMm: number | null): string {
   const quantity = t.quantity[flag.quantity] ?? flag.quantity;
   const limit = flag.max !== null && flag.value > flag.max ? flag.max : (flag.min ?? flag.max);
-  const unit = QUANTITY_DISPLAY[flag.quantity]?.unit ?? flag.unit;
+  const unit = displays()[flag.quantity]?.unit ?? flag.unit;
   const since = clockBefore(view, flag.lengthMm, diameterMm);
   return [
     t.outOfRangeSentence(
@@ -28,14 +28,19 @@ export function outSentence(t: Texts, flag: OutOfRange, view: SideView, diameter
       unit,
     ),
     ...(since === null ? [] : [t.sinceClock(since)]),
-    ...(flag.lengthMm === null ? [] : [t.overLength(format().fixed(flag.lengthMm, 0))]),
+    ...(flag.lengthMm === null ? [] : [format().measure('length', flag.lengthMm)]),
   ].join(', ');
 }
 
 export function mismatchSentence(t: Texts, flag: PassMismatch): string {
   const { likelier, assigned, wireFeedMmS, travelMmS, program } = flag;
-  const feed = shownValue('wireFeedSpeed', wireFeedMmS);
-  const sentence = t.looksLike(passList(likelier), assigned, feed, shownValue('travelSpeed', travelMmS));
+  const { measure } = format();
+  const sentence = t.looksLike(
+    passList(likelier),
+    assigned,
+    measure('wireFeedSpeed', wireFeedMmS),
+    measure('travelSpeed', travelMmS),
+  );
   return program === null ? sentence : `${sentence}${t.andProgram(format().fixed(program, 0))}`;
 }
 

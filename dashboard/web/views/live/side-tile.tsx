@@ -5,8 +5,7 @@ import type { SideView } from '../../data/side-view.ts';
 import { HoldMark } from '../../parts/hold-mark.tsx';
 import { statusWord } from '../../parts/status-word.ts';
 import { routeUrl } from '../../routes.ts';
-import { QUANTITY_DISPLAY } from '../../text/format.ts';
-import { text } from '../../text/text.ts';
+import { displays, text } from '../../text/text.ts';
 import { jointUrl } from '../joints/joint-routes.ts';
 import { TileReadiness } from '../ready/tile-readiness.tsx';
 import { rigEventUrl } from '../rig-events/event-route.ts';
@@ -88,7 +87,7 @@ export function SideTile({ view, place }: SideTileProps) {
               </dd>
               <dd class="value-number">
                 <span class="number">{shownValue(quantity, value)}</span>{' '}
-                <span class="unit">{QUANTITY_DISPLAY[quantity]?.unit}</span>
+                <span class="unit">{displays()[quantity]?.unit}</span>
               </dd>
             </div>
           );

@@ -3,8 +3,8 @@ import type { LimitBasis } from '#core/procedure/procedure';
 import { convert } from '#core/units/ucum';
 import { unitLabel } from '#core/units/unit-label';
 import { text } from '../../text/text.ts';
+import { typedNumber } from '../../text/typed-number.ts';
 import { plainNumber } from '../sums/shown-number.ts';
-import { typedDecimal } from '../sums/typed-decimal.ts';
 import { quantityText, SmallChoice, SmallField } from './edit-fields.tsx';
 import { LIMIT_SHAPES, type LimitDraft, limitFieldId, SHAPE_NUMBERS } from './procedure-draft.ts';
 import { LIMIT_UNIT_CHOICES, shownUnit, type UnitSystem } from './unit-system.ts';
@@ -27,7 +27,7 @@ export function LimitEditor({ limit, system, error, change, remove }: LimitEdito
   const quantityName = (name: string): string => text.value.quantity[name] ?? name;
   const stored = LIMIT_UNITS[quantity];
   const storedNote = (typed: string): string | null => {
-    const value = unit === stored ? null : typedDecimal(typed);
+    const value = unit === stored ? null : typedNumber(typed);
     return value === null
       ? null
       : e.stored(quantityText(plainNumber(convert(value, unit, stored), 6), stored));

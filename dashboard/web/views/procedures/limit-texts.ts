@@ -66,7 +66,9 @@ export function fieldText(path: string, value: unknown, system: UnitSystem): str
     const unit = lengthUnit(system);
     return `${plainNumber(convert(value, 'mm', unit), LIMIT_DIGITS)}${unitTail(unit)}`;
   }
-  if (Array.isArray(value)) return value.join('; ');
+  if (Array.isArray(value)) {
+    return value.map(one => (typeof one === 'number' ? plainNumber(one, 7) : one)).join('; ');
+  }
   return t.choice[String(value)] ?? String(value);
 }
 

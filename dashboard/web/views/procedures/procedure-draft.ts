@@ -166,8 +166,9 @@ export class DraftReader {
       if (value === undefined) continue;
       // Stated to be not so is more than not stated.
       if (typeof value === 'boolean') fields[spec.path] = value ? 'yes' : 'no';
-      else if (Array.isArray(value)) fields[spec.path] = value.join('; ');
-      else if (typeof value === 'number') {
+      else if (Array.isArray(value)) {
+        fields[spec.path] = value.map(one => (typeof one === 'number' ? typedOf(one) : one)).join('; ');
+      } else if (typeof value === 'number') {
         const unit = spec.unit === 'mm' ? lengthUnit(this.#system) : (spec.unit ?? '1');
         const typed = typedOf(spec.unit === 'mm' ? convert(value, 'mm', unit) : value);
         fields[spec.path] = typed;

@@ -1,7 +1,7 @@
 import { LIMIT_UNITS } from '#core/procedure/limit-units';
 import type { Procedure } from '#core/procedure/procedure';
 import { convert } from '#core/units/ucum';
-import { typedDecimal } from '../sums/typed-decimal.ts';
+import { typedNumber } from '../../text/typed-number.ts';
 import {
   fieldId,
   type LimitDraft,
@@ -42,7 +42,7 @@ class Reading {
     if (typed.trim() === '') return undefined;
     const original = this.#originals[id];
     if (original !== undefined && original.typed === typed && original.unit === unit) return original.stored;
-    const value = typedDecimal(typed);
+    const value = typedNumber(typed);
     if (value === null) {
       this.problems.set(id, 'notNumber');
       return undefined;
@@ -59,7 +59,7 @@ class Reading {
     if (spec.kind === 'flag') return text === 'yes';
     if (spec.kind === 'list') return parts(text);
     if (spec.kind === 'numbers') {
-      const values = parts(text).map(typedDecimal);
+      const values = parts(text).map(typedNumber);
       if (values.includes(null)) this.problems.set(id, 'notNumbers');
       return values;
     }
@@ -121,7 +121,7 @@ function readLimit(reading: Reading, draft: LimitDraft): Record<string, unknown>
 /** A clock position as people write it, 4:30 or 4.5; null when it is none. */
 export function clockOf(typed: string): number | null {
   const clock = /^(\d{1,2}):([0-5]\d)$/.exec(typed.trim());
-  const value = clock === null ? typedDecimal(typed) : Number(clock[1]) + Number(clock[2]) / 60;
+  const value = clock === null ? typedNumber(typed) : Number(clock[1]) + Number(clock[2]) / 60;
   return value !== null && value >= 0 && value <= 12 ? value : null;
 }
 

@@ -3,8 +3,7 @@ import { useApp } from '../../app-context.ts';
 import { levelRange } from '../../charts/level-geometry.ts';
 import { StepLines } from '../../charts/step-lines.tsx';
 import { More } from '../../parts/more.tsx';
-import { QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { displays, format, text } from '../../text/text.ts';
 import { useRead } from '../changes/use-read.ts';
 import { besideRows, besideSeries } from './beside-series.ts';
 import type { WindowName } from './window-names.ts';
@@ -21,8 +20,8 @@ export function BesideLines({ review, pass, beside, quantity }: BesideLinesProps
   const { api } = useApp();
   const t = text.value;
   const b = t.review.beside;
-  const { fixed } = format();
-  const display = QUANTITY_DISPLAY[quantity]!;
+  const { fixed, measure, units, value: shown } = format();
+  const display = displays()[quantity]!;
   const { value: others, failure } = useRead(`beside ${beside.join(' ')} ${review.origin}`, () =>
     Promise.all(
       beside.map(joint => api.get<JointReview>(['joints', joint, 'review'], { origin: review.origin })),
@@ -55,8 +54,8 @@ export function BesideLines({ review, pass, beside, quantity }: BesideLinesProps
         label={b.label(name)}
         top={`${fixed(range.high, display.decimals)} ${display.unit}`}
         bottom={`${fixed(range.low, display.decimals)} ${display.unit}`}
-        left={b.from(fixed(Math.min(...steps.map(step => step.from)), 0))}
-        right={b.from(fixed(Math.max(...steps.map(step => step.to)), 0))}
+        left={measure('length', Math.min(...steps.map(step => step.from)))}
+        right={measure('length', Math.max(...steps.map(step => step.to)))}
         low={range.low}
         high={range.high}
       />
@@ -70,7 +69,7 @@ export function BesideLines({ review, pass, beside, quantity }: BesideLinesProps
           <caption class="sr-only">{b.label(name)}</caption>
           <thead>
             <tr>
-              <th scope="col">{t.review.rows.place}</th>
+              <th scope="col">{units.length.unit}</th>
               {drawn.map(one => (
                 <th key={one.name} scope="col">
                   <bdi>{one.name}</bdi>, {display.unit}
@@ -81,7 +80,7 @@ export function BesideLines({ review, pass, beside, quantity }: BesideLinesProps
           <tbody>
             {besideRows(drawn).map(({ from, to, values }) => (
               <tr key={from}>
-                <th scope="row">{t.review.rows.span(fixed(from, 0), fixed(to, 0))}</th>
+                <th scope="row">{t.review.rows.span(shown('length', from), shown('length', to))}</th>
                 {values.map((value, i) => (
                   <td key={drawn[i]!.name} data-label={drawn[i]!.name}>
                     {fixed(value, display.decimals)}

@@ -5,7 +5,8 @@ import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { endOf, placeAt, type Stretch, timeAt, windowAt } from '../../charts/place-map.ts';
 import type { TrendFrame, TrendSpan } from '../../charts/trend-annotations.ts';
 import type { Xy } from '../../data/trend-history.ts';
-import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
+import { oClockText } from '../../text/format.ts';
+import { displays, format } from '../../text/text.ts';
 import type { WindowName } from './window-names.ts';
 
 export interface StretchAxis {
@@ -93,7 +94,7 @@ export function pointsOf(
   axis: StretchAxis,
   ratio: number,
 ): Xy[] {
-  const display = QUANTITY_DISPLAY[channel]!;
+  const display = displays()[channel]!;
   const series = samples?.series.find(one => one.channel === channel);
   return (series?.tUs ?? []).flatMap((tUs, i): Xy[] => {
     const x = axis.ofUs(tUs);
@@ -125,7 +126,7 @@ interface FrameInput {
 
 export function channelFrame(input: FrameInput): TrendFrame {
   const { review, pass, channel, samples, points, map, axis, cursorMm } = input;
-  const display = QUANTITY_DISPLAY[channel]!;
+  const display = displays()[channel]!;
   const { startUs } = pass.message;
   const limit = pass.judgements
     .at(-1)
@@ -149,7 +150,9 @@ export function channelFrame(input: FrameInput): TrendFrame {
     tick: at => {
       const mm = axis.byTime ? placeAt(map, (at - startUs) / 1e6) : at;
       const clock = mm === null ? null : (windowAt(pass.windows, mm)?.fromClock ?? null);
-      const first = axis.byTime ? `${((at - startUs) / 1e6).toFixed(0)} s` : `${at.toFixed(0)} mm`;
+      const first = axis.byTime
+        ? `${format().fixed((at - startUs) / 1e6, 0)} s`
+        : format().measure('length', at);
       return clock === null ? first : [first, oClockText(clock)];
     },
   };

@@ -4,8 +4,7 @@ import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { useApp } from '../../app-context.ts';
 import type { Stretch } from '../../charts/place-map.ts';
 import { TrendChart } from '../../charts/trend-chart.ts';
-import { QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { displays, format, text } from '../../text/text.ts';
 import { useRead } from '../changes/use-read.ts';
 import { ArcBar } from './arc-bar.tsx';
 import { channelFrame, pointsOf, type StretchAxis, stretchAxis, travelRatio } from './channel-frame.ts';
@@ -102,10 +101,13 @@ function Channel({ channel, samples, pass, review, map, axis, cursorMm, last }: 
   const chart = useRef<TrendChart | null>(null);
   const t = text.value;
   const { fixed } = format();
-  const display = QUANTITY_DISPLAY[channel]!;
+  const display = displays()[channel]!;
   const theme = String(screen.theme.value);
   const ratio = channel === 'travelSpeed' ? travelRatio(pass, review.outsideDiameterMm) : 1;
-  const points = useMemo(() => pointsOf(samples, channel, axis, ratio), [samples, channel, axis, ratio]);
+  const points = useMemo(
+    () => pointsOf(samples, channel, axis, ratio),
+    [samples, channel, axis, ratio, display],
+  );
   const frame = channelFrame({ review, pass, channel, samples, points, map, axis, cursorMm });
   useEffect(() => {
     if (canvas.current === null) return;

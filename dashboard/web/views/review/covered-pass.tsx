@@ -1,7 +1,7 @@
 import type { JointReview, ReviewIndication, ReviewPass } from '#core/messages/api-review';
 import { More } from '../../parts/more.tsx';
-import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { oClockText } from '../../text/format.ts';
+import { displays, format, text } from '../../text/text.ts';
 import { type ReviewRoute, reviewUrl } from './review-route.ts';
 import { WINDOW_NAMES, type WindowName } from './window-names.ts';
 
@@ -18,14 +18,14 @@ interface CoveredPassProps {
 export function CoveredPass({ review, covered, label, route }: CoveredPassProps) {
   const t = text.value;
   const r = t.review.calls;
-  const { fixed } = format();
+  const { measure, value } = format();
   const pass = review.passes.find(({ message }) => message.passId === covered.passId);
   if (!pass) return null;
   const { side, pass: name } = pass.work;
   const windows = covered.windows.flatMap(index => pass.windows[index] ?? []);
   const out = [...new Set(windows.flatMap(window => window.out))];
   const ends = windows.flatMap(({ fromMm, toMm }) => [fromMm ?? [], toMm ?? []].flat());
-  const depth = pass.depth && r.liesAt(fixed(pass.depth.topMm, 1), fixed(pass.depth.bottomMm, 1));
+  const depth = pass.depth && r.liesAt(value('size', pass.depth.topMm), measure('size', pass.depth.bottomMm));
   const facts = [
     ...(covered.atDepth ? [] : [r.notAtDepth]),
     r.coveredLine(windows.length),
@@ -79,11 +79,11 @@ interface CoveredDetailProps {
 function CoveredDetail({ pass, covered }: CoveredDetailProps) {
   const t = text.value;
   const r = t.review.calls;
-  const { fixed } = format();
+  const { fixed, measure, units, value: shownLength } = format();
   const windows = covered.windows.flatMap(index => pass.windows[index] ?? []);
   const known = WINDOW_NAMES.filter(name => windows.some(({ values }) => values[name] !== null));
   const shown = (name: string, value: number | null): string => {
-    const display = QUANTITY_DISPLAY[name];
+    const display = displays()[name];
     return value === null || !display ? fixed(value, 2) : fixed(display.shown(value), display.decimals);
   };
   const limitOf = (name: WindowName): string => {
@@ -96,12 +96,16 @@ function CoveredDetail({ pass, covered }: CoveredDetailProps) {
   const events = pass.events.filter(({ id }) => covered.events.includes(id));
   const { startS, startPositionMm, endPositionMm } = pass.message.pass;
   const lines = [
-    ...(covered.startsHere ? [r.startAt(fixed(startPositionMm, 0))] : []),
-    ...(covered.endsHere ? [r.endAt(fixed(endPositionMm, 0))] : []),
+    ...(covered.startsHere ? [r.startAt(measure('length', startPositionMm))] : []),
+    ...(covered.endsHere ? [r.endAt(measure('length', endPositionMm))] : []),
     ...stops.map(stop =>
-      r.stopAt(fixed(stop.positionMm, 0), fixed(stop.startS - startS, 1), fixed(stop.endS - stop.startS, 1)),
+      r.stopAt(
+        measure('length', stop.positionMm),
+        fixed(stop.startS - startS, 1),
+        fixed(stop.endS - stop.startS, 1),
+      ),
     ),
-    ...events.map(event => r.eventAt(fixed(event.alongMm, 0), fixed(event.tS, 1), event.text)),
+    ...events.map(event => r.eventAt(measure('length', event.alongMm), fixed(event.tS, 1), event.text)),
   ];
   return (
     <>
@@ -118,11 +122,11 @@ function CoveredDetail({ pass, covered }: CoveredDetailProps) {
         <table class="plain-table">
           <thead>
             <tr>
-              <th scope="col">{t.review.rows.place}</th>
+              <th scope="col">{units.length.unit}</th>
               <th scope="col">{t.review.rows.clock}</th>
               {known.map(name => (
                 <th key={name} scope="col">
-                  {t.changes.quantity[name]}, {QUANTITY_DISPLAY[name]?.unit}
+                  {t.changes.quantity[name]}, {displays()[name]?.unit}
                 </th>
               ))}
             </tr>
@@ -142,7 +146,10 @@ function CoveredDetail({ pass, covered }: CoveredDetailProps) {
                 <th scope="row">
                   {window.fromMm === null || window.toMm === null
                     ? fixed(null, 0)
-                    : t.review.rows.span(fixed(window.fromMm, 0), fixed(window.toMm, 0))}
+                    : t.review.rows.span(
+                        shownLength('length', window.fromMm),
+                        shownLength('length', window.toMm),
+                      )}
                 </th>
                 <td data-label={t.review.rows.clock}>{oClockText(window.fromClock)}</td>
                 {known.map(name => (

@@ -1,8 +1,8 @@
 import type { Samples } from '#core/messages/api';
 import type { ReviewPass } from '#core/messages/api-review';
 import { More } from '../../parts/more.tsx';
-import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { oClockText } from '../../text/format.ts';
+import { displays, format, text } from '../../text/text.ts';
 import { extremesRows } from './channel-extremes.ts';
 import type { WindowName } from './window-names.ts';
 
@@ -18,7 +18,7 @@ interface ExtremesTableProps {
 export function ExtremesTable({ samples, pass, channels, ratio }: ExtremesTableProps) {
   const t = text.value;
   const r = t.review.rows;
-  const { fixed } = format();
+  const { fixed, units, value: shownLength } = format();
   const rows = extremesRows(samples, pass.windows, pass.message.startUs);
   return (
     <More label={r.extremesTitle} open={false} class="window-rows">
@@ -29,11 +29,11 @@ export function ExtremesTable({ samples, pass, channels, ratio }: ExtremesTableP
           <caption class="hint">{r.extremesNote}</caption>
           <thead>
             <tr>
-              <th scope="col">{r.place}</th>
+              <th scope="col">{units.length.unit}</th>
               <th scope="col">{r.clock}</th>
               {channels.map(channel => (
                 <th key={channel} scope="col">
-                  {t.changes.quantity[channel]}, {QUANTITY_DISPLAY[channel]?.unit}
+                  {t.changes.quantity[channel]}, {displays()[channel]?.unit}
                 </th>
               ))}
             </tr>
@@ -44,11 +44,11 @@ export function ExtremesTable({ samples, pass, channels, ratio }: ExtremesTableP
                 <th scope="row">
                   {window.fromMm === null || window.toMm === null
                     ? r.seconds(fixed(window.fromS, 1), fixed(window.toS, 1))
-                    : r.span(fixed(window.fromMm, 0), fixed(window.toMm, 0))}
+                    : r.span(shownLength('length', window.fromMm), shownLength('length', window.toMm))}
                 </th>
                 <td data-label={r.clock}>{oClockText(window.fromClock)}</td>
                 {channels.map(channel => {
-                  const display = QUANTITY_DISPLAY[channel]!;
+                  const display = displays()[channel]!;
                   const one = values[channel] ?? null;
                   const shown = (value: number): string =>
                     fixed(display.shown(channel === 'travelSpeed' ? value * ratio : value), display.decimals);

@@ -63,13 +63,15 @@ interface IndicationProps extends IndicationListProps {
 function Indication({ one, review, route, people }: IndicationProps) {
   const t = text.value;
   const r = t.review.calls;
-  const { fixed } = format();
+  const { fixed, measure } = format();
   const [entering, setEntering] = useState(false);
   const { label, type, place, lengthMm, depthMm, heightMm, frame, technique, reference, covered, findings } =
     one;
   const sense = frame.sense === 'clockwise' ? r.clockwise : r.counterClockwise;
   const diameter =
-    frame.referenceDiameterMm === null ? r.outside : r.diameterOf(fixed(frame.referenceDiameterMm, 0));
+    frame.referenceDiameterMm === null
+      ? r.outside
+      : r.diameterOf(measure('length', frame.referenceDiameterMm));
   return (
     <li class="indication">
       <h3>
@@ -84,24 +86,24 @@ function Indication({ one, review, route, people }: IndicationProps) {
           : r.place(
               oClockText(place.fromClock),
               oClockText(place.toClock),
-              fixed(place.fromMm, 0),
-              fixed(place.uncertaintyMm, 0),
+              measure('length', place.fromMm),
+              measure('length', place.uncertaintyMm),
             )}
         {', '}
         {r.size(
-          fixed(lengthMm, 0),
+          measure('length', lengthMm),
           depthMm === null
             ? r.noDepth
             : r.depth(
-                fixed(depthMm, 1),
-                heightMm === null ? '' : fixed(heightMm, 1),
-                fixed(DEPTH_SLACK_MM, 1),
+                measure('size', depthMm),
+                heightMm === null ? '' : measure('size', heightMm),
+                measure('size', DEPTH_SLACK_MM),
               ),
         )}{' '}
         <span class="hint">{r.counted(fixed(frame.zeroDegrees, 0), sense, diameter)}</span>
       </p>
       <h4>{r.covered}</h4>
-      <p class="hint">{r.coveredNote(fixed(LOOK_AROUND_MM, 0))}</p>
+      <p class="hint">{r.coveredNote(measure('length', LOOK_AROUND_MM))}</p>
       {covered.length === 0 && <p>{r.coveredNone}</p>}
       <ul class="covered">
         {covered.map(one => (

@@ -6,7 +6,7 @@ import { text } from '../../text/text.ts';
 import { StandingDisposition } from '../joints/disposition/standing-disposition.tsx';
 import { dispositionUrl } from '../joints/joint-routes.ts';
 import { standingEntries } from '../joints/pass-work.ts';
-import { keptUnit, temperatureText, UNIT_WORD } from '../joints/temperature-unit.ts';
+import { shownTemperatureUnit, temperatureText, UNIT_WORD } from '../joints/temperature-unit.ts';
 
 interface JointSummaryProps {
   readonly review: JointReview;
@@ -18,7 +18,7 @@ export function JointEvidence({ review, nameOf }: JointSummaryProps) {
   const t = text.value;
   const r = t.review.evidence;
   const { state, verifications } = review;
-  const unit = keptUnit(localStorage);
+  const unit = shownTemperatureUnit();
   const readings = standingEntries(state.entries).flatMap(({ id, author, body }) =>
     body.kind === 'temperatureReading' ? [{ id, author, body }] : [],
   );

@@ -41,7 +41,7 @@ export function NoteList({ review, pass, route, people }: NoteListProps) {
 
 function NoteForm({ review, pass, route, people, done }: NoteListProps & { readonly done: () => void }) {
   const t = text.value.review.note;
-  const { fixed } = format();
+  const { measure, value } = format();
   const desk = useEntry(people, done);
   const [words, setWords] = useState('');
   const { fromMm, toMm } = route;
@@ -65,7 +65,7 @@ function NoteForm({ review, pass, route, people, done }: NoteListProps & { reado
         );
       }}
     >
-      {fromMm !== null && toMm !== null && <p>{t.about(fixed(fromMm, 0), fixed(toMm, 0))}</p>}
+      {fromMm !== null && toMm !== null && <p>{t.about(value('length', fromMm), measure('length', toMm))}</p>}
       <LongField
         id="note-text"
         label={t.text}

@@ -1,19 +1,18 @@
 import type { ReviewPass } from '#core/messages/api-review';
 import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
-import { QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { displays, format, text } from '../../text/text.ts';
 
 /** Summary, verdicts, quality and events of one pass. */
 export function PassFacts({ pass }: { readonly pass: ReviewPass }) {
   const t = text.value;
   const r = t.review.pass;
-  const { fixed } = format();
+  const { fixed, measure, value } = format();
   const { message, judgements, depth, quality, events } = pass;
   const p = message.pass;
   const judged = judgements.at(-1);
   const shown = (quantity: string, stored: number | null): string => {
-    const display = QUANTITY_DISPLAY[quantity];
+    const display = displays()[quantity];
     if (stored === null || !display) return fixed(stored, 2);
     return fixed(display.shown(stored), display.decimals);
   };
@@ -32,16 +31,20 @@ export function PassFacts({ pass }: { readonly pass: ReviewPass }) {
         <strong>
           {r.summary(
             fixed(p.arcTimeS, 0),
-            fixed(p.runOutLengthMm, 0),
-            fixed(p.arcEnergyKjMm, 3),
-            fixed(p.heatInputKjMm, 3),
+            measure('length', p.runOutLengthMm),
+            measure('arcEnergy', p.arcEnergyKjMm, 1),
+            measure('heatInput', p.heatInputKjMm, 1),
           )}
         </strong>{' '}
         <span class="hint">{whenText(message.startUtc)}</span>
       </p>
       {pass.repairOf !== null && <p class="moved">{r.repairNote}</p>}
       {judged?.basis === 'moved' && <p class="moved">{r.moved(judged.pass ?? '')}</p>}
-      <p>{depth === null ? r.depthUnknown : r.depth(fixed(depth.topMm, 1), fixed(depth.bottomMm, 1))}</p>
+      <p>
+        {depth === null
+          ? r.depthUnknown
+          : r.depth(value('size', depth.topMm), measure('size', depth.bottomMm))}
+      </p>
       <p>
         {r.quality}: {notes.length === 0 ? r.qualityOk : notes.join('; ')}
         {quality.voltageTapPoint !== null && <span class="hint"> {r.tap(quality.voltageTapPoint)}</span>}
@@ -68,7 +71,7 @@ export function PassFacts({ pass }: { readonly pass: ReviewPass }) {
               </th>
               <td data-label={r.columns.limits}>
                 {shown(verdict.quantity, verdict.min)} – {shown(verdict.quantity, verdict.max)}{' '}
-                {QUANTITY_DISPLAY[verdict.quantity]?.unit ?? verdict.unit}
+                {displays()[verdict.quantity]?.unit ?? verdict.unit}
               </td>
               <td data-label={r.columns.value}>{shown(verdict.quantity, verdict.value)}</td>
               <td data-label={r.columns.verdict}>
@@ -96,7 +99,7 @@ export function PassFacts({ pass }: { readonly pass: ReviewPass }) {
               {events.map(({ id, tS, alongMm, text: what }) => (
                 <tr key={id}>
                   <td data-label={r.columns.time}>{fixed(tS, 1)} s</td>
-                  <td data-label={r.columns.where}>{alongMm === null ? '' : `${fixed(alongMm, 0)} mm`}</td>
+                  <td data-label={r.columns.where}>{alongMm === null ? '' : measure('length', alongMm)}</td>
                   <td data-label={r.columns.what}>
                     <bdi>{what}</bdi>
                   </td>

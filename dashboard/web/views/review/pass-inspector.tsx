@@ -22,7 +22,7 @@ interface PassInspectorProps {
 export function PassInspector({ review, pass, route, cursorMm, moveCursor }: PassInspectorProps) {
   const { go } = useApp();
   const t = text.value.review;
-  const { fixed } = format();
+  const { fixed, measure, units } = format();
   const map = useMemo(() => placeMap(pass), [pass]);
   const stretch = askedStretch(map, route);
   const { side, pass: name } = pass.work;
@@ -54,7 +54,7 @@ export function PassInspector({ review, pass, route, cursorMm, moveCursor }: Pas
         <>
           <RangeFields route={route} stretch={stretch} />
           <div class="field">
-            <label for="review-cursor">{t.pass.at}</label>
+            <label for="review-cursor">{t.pass.at(units.length.unit)}</label>
             <input
               id="review-cursor"
               class="cursor-range"
@@ -63,16 +63,16 @@ export function PassInspector({ review, pass, route, cursorMm, moveCursor }: Pas
               max={Math.ceil(stretch.toMm)}
               step="1"
               value={cursorMm ?? stretch.fromMm}
-              aria-valuetext={t.pass.cursorAt(fixed(cursorMm ?? stretch.fromMm, 0))}
+              aria-valuetext={measure('length', cursorMm ?? stretch.fromMm)}
               onInput={event => moveCursor(Number(event.currentTarget.value))}
             />
             <p class="hint cursor-words" role="status">
               {cursorMm === null
                 ? t.pass.cursorNowhere
                 : cursor === null
-                  ? t.pass.noWindow(fixed(cursorMm, 0))
+                  ? t.pass.noWindow(measure('length', cursorMm))
                   : t.pass.cursor(
-                      fixed(cursorMm, 0),
+                      measure('length', cursorMm),
                       oClockText(cursor.fromClock),
                       fixed(timeAt(map, cursorMm), 1),
                     )}

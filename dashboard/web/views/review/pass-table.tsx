@@ -1,5 +1,5 @@
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
-import { QUANTITY_DISPLAY } from '../../text/format.ts';
+import type { ShownQuantity } from '#core/units/shown-units';
 import { format, text } from '../../text/text.ts';
 import { worstState } from './pass-verdict.ts';
 import { type ReviewRoute, reviewUrl } from './review-route.ts';
@@ -10,26 +10,24 @@ interface PassTableProps {
   readonly picked: string | null;
 }
 
-const shownAs = (quantity: string, fixed: (value: number | null, decimals: number) => string) => {
-  const display = QUANTITY_DISPLAY[quantity]!;
-  return (value: number | null): string =>
-    value === null ? fixed(null, 0) : fixed(display.shown(value), display.decimals);
-};
-
 /** Every recorded pass in the order welded: what it took and how it stands against its limits. */
 export function PassTable({ review, route, picked }: PassTableProps) {
   const t = text.value;
   const r = t.review.passes;
-  const { fixed } = format();
+  const { fixed, units, value } = format();
+  const inUnit = (name: string, quantity: ShownQuantity): string => `${name}, ${units[quantity].unit}`;
   const columns: readonly (readonly [string, (pass: ReviewPass) => string])[] = [
     [r.arcTime, ({ message }) => fixed(message.pass.arcTimeS, 0)],
-    [r.runOut, ({ message }) => fixed(message.pass.runOutLengthMm, 0)],
-    [r.current, ({ message }) => shownAs('weldingCurrent', fixed)(message.pass.meanCurrentA)],
-    [r.voltage, ({ message }) => shownAs('arcVoltage', fixed)(message.pass.meanVoltageV)],
-    [r.feed, ({ message }) => shownAs('wireFeedSpeed', fixed)(message.pass.meanWireFeedMmS)],
-    [r.travel, ({ message }) => shownAs('travelSpeed', fixed)(message.pass.meanTravelMmS)],
-    [r.energy, ({ message }) => fixed(message.pass.arcEnergyKjMm, 3)],
-    [r.heat, ({ message }) => fixed(message.pass.heatInputKjMm, 3)],
+    [inUnit(r.runOut, 'length'), ({ message }) => value('length', message.pass.runOutLengthMm)],
+    [
+      inUnit(r.current, 'weldingCurrent'),
+      ({ message }) => value('weldingCurrent', message.pass.meanCurrentA),
+    ],
+    [inUnit(r.voltage, 'arcVoltage'), ({ message }) => value('arcVoltage', message.pass.meanVoltageV)],
+    [inUnit(r.feed, 'wireFeedSpeed'), ({ message }) => value('wireFeedSpeed', message.pass.meanWireFeedMmS)],
+    [inUnit(r.travel, 'travelSpeed'), ({ message }) => value('travelSpeed', message.pass.meanTravelMmS)],
+    [inUnit(r.energy, 'arcEnergy'), ({ message }) => value('arcEnergy', message.pass.arcEnergyKjMm, 1)],
+    [inUnit(r.heat, 'heatInput'), ({ message }) => value('heatInput', message.pass.heatInputKjMm, 1)],
     [r.deviations, ({ message }) => String(message.deviations.length)],
     [
       r.verdict,

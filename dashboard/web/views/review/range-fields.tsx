@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { useApp } from '../../app-context.ts';
 import { Pick } from '../../parts/pick.tsx';
 import { format, text } from '../../text/text.ts';
-import { typedNumber } from '../assign/assign-form.ts';
+import { storedText, typedStored } from '../../text/typed-number.ts';
 import { TypedField } from '../verify/fields.tsx';
 import { type ReviewRoute, reviewUrl } from './review-route.ts';
 
@@ -15,11 +15,11 @@ interface RangeFieldsProps {
 export function RangeFields({ route, stretch }: RangeFieldsProps) {
   const { replace } = useApp();
   const t = text.value.review.pass;
-  const { fixed } = format();
+  const { unit } = format().units.length;
   const [typed, setTyped] = useState<Partial<Record<'fromMm' | 'toMm', string>>>({});
   const field = (key: 'fromMm' | 'toMm', id: string, label: string) => {
     const words = typed[key];
-    const number = words === undefined || words.trim() === '' ? null : typedNumber(words);
+    const number = words === undefined || words.trim() === '' ? null : typedStored('length', words);
     const isWrong = words !== undefined && words.trim() !== '' && number === null;
     // What was typed stays as typed, until the address says something else: a link, or back.
     const isMine = words !== undefined && (isWrong || number === route[key]);
@@ -27,11 +27,11 @@ export function RangeFields({ route, stretch }: RangeFieldsProps) {
       <TypedField
         id={id}
         label={label}
-        value={isMine ? words : fixed(stretch[key], 0)}
+        value={isMine ? words : storedText('length', Math.round(stretch[key]))}
         error={isWrong ? t.notNumber : null}
         type={value => {
           setTyped(now => ({ ...now, [key]: value }));
-          const mm = value.trim() === '' ? null : typedNumber(value);
+          const mm = value.trim() === '' ? null : typedStored('length', value);
           if (value.trim() === '' || mm !== null) replace({ ...route, [key]: mm });
         }}
       />
@@ -39,8 +39,8 @@ export function RangeFields({ route, stretch }: RangeFieldsProps) {
   };
   return (
     <div class="form-sheet inspector-range">
-      {field('fromMm', 'review-from', t.from)}
-      {field('toMm', 'review-to', t.to)}
+      {field('fromMm', 'review-from', t.from(unit))}
+      {field('toMm', 'review-to', t.to(unit))}
       <a class="button" href={reviewUrl({ ...route, fromMm: null, toMm: null })} onClick={() => setTyped({})}>
         {t.whole}
       </a>
@@ -48,7 +48,7 @@ export function RangeFields({ route, stretch }: RangeFieldsProps) {
         name="review-axis"
         legend={t.axis}
         options={[
-          { value: 'mm', label: t.axisMm },
+          { value: 'mm', label: t.axisLength },
           { value: 's', label: t.axisS },
         ]}
         value={route.axis}

@@ -53,7 +53,7 @@ interface ReviewedProps {
 
 function Reviewed({ review, route, people }: ReviewedProps) {
   const t = text.value.review;
-  const { fixed } = format();
+  const { measure } = format();
   const { procedure, outsideDiameterMm, wallThicknessMm, passes } = review;
   const picked = passes.find(({ message }) => message.passId === route.pass) ?? firstAskedAbout(review);
   const pickedId = picked?.message.passId ?? null;
@@ -62,7 +62,7 @@ function Reviewed({ review, route, people }: ReviewedProps) {
   const wps = procedure === null ? t.noWps : `${procedure.id} rev. ${procedure.revision}`;
   return (
     <>
-      <p>{t.facts(wps, fixed(outsideDiameterMm, 0), fixed(wallThicknessMm, 1))}</p>
+      <p>{t.facts(wps, measure('length', outsideDiameterMm), measure('size', wallThicknessMm))}</p>
       <p class="hint">
         {t.notAcceptance} {t.positions}
       </p>

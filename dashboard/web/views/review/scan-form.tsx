@@ -2,8 +2,8 @@ import { useState } from 'preact/hooks';
 import type { Indication } from '#core/indication/indication';
 import { useApp } from '../../app-context.ts';
 import { Pick } from '../../parts/pick.tsx';
-import { text } from '../../text/text.ts';
-import { typedNumber } from '../assign/assign-form.ts';
+import { format, text } from '../../text/text.ts';
+import { storedText, typedNumber, typedStored } from '../../text/typed-number.ts';
 import { sentenceOf } from '../changes/use-read.ts';
 import { FileButton } from '../procedures/file-button.tsx';
 import { TypedField } from '../verify/fields.tsx';
@@ -19,7 +19,8 @@ interface ScanFormProps {
 }
 
 /** Where the zero of band, scribe and scanner usually differ, ± mm (common practice, no source). */
-const USUAL_UNCERTAINTY = '20';
+const USUAL_UNCERTAINTY_MM = 20;
+const MOST_UNCERTAINTY_MM = 200;
 const ROWS_LIMIT = 60_000;
 
 /** A scan as its report gives it: its own zero, sense and diameter, and its indications by table. */
@@ -34,7 +35,7 @@ export function ScanForm({ joint, people, done }: ScanFormProps) {
     zero: '0',
     sense: 'clockwise',
     diameter: '',
-    uncertainty: USUAL_UNCERTAINTY,
+    uncertainty: storedText('length', USUAL_UNCERTAINTY_MM),
     rows: '',
   });
   const [tableProblem, setTableProblem] = useState<string | null>(null);
@@ -43,18 +44,23 @@ export function ScanForm({ joint, people, done }: ScanFormProps) {
     if (key === 'rows') setTableProblem(null);
   };
   const zero = typedNumber(typed.zero);
-  const uncertainty = typedNumber(typed.uncertainty);
-  const diameter = typed.diameter.trim() === '' ? null : typedNumber(typed.diameter);
+  const uncertainty = typedStored('length', typed.uncertainty);
+  const diameter = typed.diameter.trim() === '' ? null : typedStored('size', typed.diameter);
   const wrong = {
     reference: typed.reference.trim() === '',
     technique: typed.technique.trim() === '',
     takenAt: Number.isNaN(Date.parse(typed.takenAt)),
     zero: zero === null || zero < 0 || zero >= 360,
-    uncertainty: uncertainty === null || uncertainty < 0 || uncertainty > 200,
+    uncertainty: uncertainty === null || uncertainty < 0 || uncertainty > MOST_UNCERTAINTY_MM,
     diameter: typed.diameter.trim() !== '' && (diameter === null || diameter <= 0),
   };
+  const { units, measure } = format();
+  const sentences = {
+    ...t.missing,
+    uncertainty: t.missing.uncertainty(measure('length', MOST_UNCERTAINTY_MM)),
+  };
   const error = (key: keyof typeof wrong): string | null =>
-    desk.tried && wrong[key] ? t.missing[key] : null;
+    desk.tried && wrong[key] ? sentences[key] : null;
 
   async function save(): Promise<void> {
     let indications: Indication[] = [];
@@ -142,14 +148,14 @@ export function ScanForm({ joint, people, done }: ScanFormProps) {
       />
       <TypedField
         id="scan-diameter"
-        label={t.diameter}
+        label={t.diameter(units.size.unit)}
         value={typed.diameter}
         error={error('diameter')}
         type={type('diameter')}
       />
       <TypedField
         id="scan-uncertainty"
-        label={t.uncertainty}
+        label={t.uncertainty(units.length.unit)}
         value={typed.uncertainty}
         error={error('uncertainty')}
         type={type('uncertainty')}

@@ -2,11 +2,14 @@ import type { ReviewPass } from '#core/messages/api-review';
 import { useApp } from '../../app-context.ts';
 import { More } from '../../parts/more.tsx';
 import { Pick } from '../../parts/pick.tsx';
-import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { oClockText } from '../../text/format.ts';
+import { displays, format, text } from '../../text/text.ts';
 import { type ReviewRoute, reviewUrl } from './review-route.ts';
 import { WINDOW_NAMES } from './window-names.ts';
 import { sectorRows, windowRow } from './window-rows.ts';
+
+/** What a window of a pass is cut at. */
+const WINDOW_MM = 25;
 
 interface WindowTableProps {
   readonly pass: ReviewPass;
@@ -18,7 +21,7 @@ export function WindowTable({ pass, route }: WindowTableProps) {
   const { replace } = useApp();
   const t = text.value;
   const r = t.review.rows;
-  const { fixed } = format();
+  const { fixed, measure, units, value } = format();
   const rows = route.rows === 'sectors' ? sectorRows(pass.windows) : pass.windows.map(windowRow);
   const known = WINDOW_NAMES.filter(name => rows.some(({ values }) => values[name] !== null));
   return (
@@ -27,7 +30,7 @@ export function WindowTable({ pass, route }: WindowTableProps) {
         name="review-rows"
         legend={r.pick}
         options={[
-          { value: 'windows', label: r.windows },
+          { value: 'windows', label: r.windows(measure('length', WINDOW_MM)) },
           { value: 'sectors', label: r.sectors },
         ]}
         value={route.rows}
@@ -41,11 +44,11 @@ export function WindowTable({ pass, route }: WindowTableProps) {
           <caption class="sr-only">{r.title}</caption>
           <thead>
             <tr>
-              <th scope="col">{r.place}</th>
+              <th scope="col">{units.length.unit}</th>
               <th scope="col">{r.clock}</th>
               {known.map(name => (
                 <th key={name} scope="col">
-                  {t.changes.quantity[name]}, {QUANTITY_DISPLAY[name]?.unit}
+                  {t.changes.quantity[name]}, {displays()[name]?.unit}
                 </th>
               ))}
             </tr>
@@ -58,13 +61,13 @@ export function WindowTable({ pass, route }: WindowTableProps) {
                     fixed(null, 0)
                   ) : (
                     <a href={reviewUrl({ ...route, fromMm: row.fromMm - 25, toMm: row.toMm + 25 })}>
-                      {fixed(row.fromMm, 0)} – {fixed(row.toMm, 0)}
+                      {value('length', row.fromMm)} – {value('length', row.toMm)}
                     </a>
                   )}
                 </th>
                 <td data-label={r.clock}>{oClockText(row.fromClock)}</td>
                 {known.map(name => {
-                  const display = QUANTITY_DISPLAY[name];
+                  const display = displays()[name];
                   const stored = row.values[name];
                   const isOut = row.out.includes(name);
                   return (

@@ -1,10 +1,11 @@
-import { text } from '../../text/text.ts';
+import { format, text } from '../../text/text.ts';
 import { Choice, TypedField } from '../verify/fields.tsx';
 import {
   AGO_MINUTES,
   EVENT_NAMES,
   type EventDraft,
   type EventField,
+  MOST_WIRE_KG,
   needsLot,
   needsReason,
 } from './event-form.ts';
@@ -51,7 +52,9 @@ interface EventDetailsProps {
 export function EventDetails({ draft, missing, correcting, shiftDate, change }: EventDetailsProps) {
   const t = text.value.rigEvents;
   const { event } = draft;
-  const error = (field: EventField): string | null => (missing.includes(field) ? t.missing[field] : null);
+  const { measure, units } = format();
+  const sentences = { ...t.missing, wireKg: t.missing.wireKg(measure('wireMass', MOST_WIRE_KG)) };
+  const error = (field: EventField): string | null => (missing.includes(field) ? sentences[field] : null);
   const reason = needsReason(event);
   const mechanical = event === 'repair' || event === 'wheelChange' || event === 'bandChange';
   const words = (
@@ -83,7 +86,7 @@ export function EventDetails({ draft, missing, correcting, shiftDate, change }: 
       {event === 'spoolChange' && (
         <TypedField
           id="event-wire-kg"
-          label={t.wireKg}
+          label={t.wireKg(units.wireMass.unit)}
           hint={t.wireKgHint}
           value={draft.wireKg}
           error={error('wireKg')}

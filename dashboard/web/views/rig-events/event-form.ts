@@ -2,7 +2,7 @@ import type { Entry, EntryOf, NewEntry } from '#core/journal/entry';
 import { eventWords } from '#core/journal/event-words';
 import type { RigEventName } from '#core/journal/rig-entries';
 import { localDateTime } from '../../parts/local-date-time.ts';
-import { typedNumber } from '../assign/assign-form.ts';
+import { storedText, typedStored } from '../../text/typed-number.ts';
 import { proposedShiftDate } from '../verify/check-entry.ts';
 
 /** In the order of how often they happen on a shift. */
@@ -20,7 +20,7 @@ export const EVENT_NAMES = [
 export const LOT_EVENTS = ['spoolChange', 'gasBottleChange'] as const;
 export const REASON_EVENTS = ['setPointChange', 'repair', 'stop'] as const;
 /** As the journal takes it. */
-const MOST_WIRE_KG = 1000;
+export const MOST_WIRE_KG = 1000;
 export const AGO_MINUTES = ['0', '5', '15', '30', 'other'] as const;
 
 /** As typed: texts, kept in this tab so that nothing half-entered is lost. */
@@ -62,7 +62,7 @@ export const needsReason = (event: EventDraft['event']): event is (typeof REASON
 /** Null where nothing is typed; NaN where it is no mass of a spool. */
 function typedWireKg({ event, wireKg }: EventDraft): number | null {
   if (event !== 'spoolChange' || wireKg.trim() === '') return null;
-  const kg = typedNumber(wireKg);
+  const kg = typedStored('wireMass', wireKg);
   return kg !== null && kg > 0 && kg <= MOST_WIRE_KG ? kg : Number.NaN;
 }
 
@@ -141,7 +141,7 @@ export function draftOf(entry: RigEventEntry): EventDraft {
     ago: 'other',
     typedWhen: localDateTime(Date.parse(entry.body.happenedAt)),
     lot: entry.body.lot ?? '',
-    wireKg: entry.body.wireKg === undefined ? '' : String(entry.body.wireKg),
+    wireKg: storedText('wireMass', entry.body.wireKg),
     words: eventWords(entry) ?? '',
     shiftDate: entry.shiftDate,
   };

@@ -34,7 +34,7 @@ function lineOf({ rig, event, words, lot, wireKg, by }: ShiftEvent, when: string
     t.event[event],
     ...(words === null ? [] : [words]),
     ...(lot === null ? [] : [t.lot(lot)]),
-    ...(wireKg === null ? [] : [t.kg(format().fixed(wireKg, 1))]),
+    ...(wireKg === null ? [] : [format().measure('spoolMass', wireKg)]),
   ].join(', ');
   return `${when} ${rig}: ${what}, ${t.by(by)}`;
 }

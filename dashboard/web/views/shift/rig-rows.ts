@@ -1,5 +1,6 @@
 /** The table of rigs as texts: a dash for what is not known, its reason as a note. */
 import type { Shift, ShiftFigure, ShiftRig, ShiftStanding } from '#core/messages/api-shift';
+import type { ShownQuantity } from '#core/units/shown-units';
 import type { enShift } from '../../text/en-shift.ts';
 import { DASHES, durationText, type Formats } from '../../text/format.ts';
 import { Notes } from './notes.ts';
@@ -44,16 +45,16 @@ export interface RigRows {
 
 type Texts = typeof enShift;
 
-export function rigRows(shift: Shift, t: Texts, { fixed }: Formats): RigRows {
+export function rigRows(shift: Shift, t: Texts, { fixed, value: shown }: Formats): RigRows {
   const notes = new Notes();
   const plain = (text: string): Cell => ({ text, notes: [] });
   const noted = (text: string, reason: string | null): Cell => ({
     text,
     notes: reason === null ? [] : [notes.of(reason)],
   });
-  const figure = ({ value, known, of, reason }: ShiftFigure, decimals: number): Cell => {
+  const figure = (quantity: ShownQuantity, { value, known, of, reason }: ShiftFigure): Cell => {
     const part = value !== null && known < of ? ` ${t.inPasses(known, of)}` : '';
-    return noted(`${fixed(value, decimals)}${part}`, reason);
+    return noted(`${shown(quantity, value)}${part}`, reason);
   };
   const count = (value: number | null): Cell =>
     value === null ? noted(DASHES, shift.alarms.reason) : plain(String(value));
@@ -76,7 +77,7 @@ export function rigRows(shift: Shift, t: Texts, { fixed }: Formats): RigRows {
 
   const cellsOf = (rig: ShiftRig): RigRow['cells'] => {
     const { spool } = rig;
-    const left = fixed(spool.leftKg, 1);
+    const left = shown('spoolMass', spool.leftKg);
     return {
       passes: plain(t.withContinuations(rig.passes, rig.continuations)),
       arc:
@@ -87,10 +88,10 @@ export function rigRows(shift: Shift, t: Texts, { fixed }: Formats): RigRows {
         rig.operatingFactor === null
           ? noted(DASHES, rig.arcReason)
           : plain(`${fixed(rig.operatingFactor * 100, 1)} %`),
-      wire: figure(rig.wireM, 0),
-      wireKg: figure(rig.wireKg, 2),
-      deposition: figure(rig.depositionKgPerH, 2),
-      gas: figure(rig.gasL, 0),
+      wire: figure('wireLength', rig.wireM),
+      wireKg: figure('wireMass', rig.wireKg),
+      deposition: figure('depositionRate', rig.depositionKgPerH),
+      gas: figure('gasVolume', rig.gasL),
       spool: noted(spool.estimated ? t.estimated(left) : left, spool.reason),
       deviations: plain(t.openOf(rig.deviationsOpen, rig.deviations)),
       changes: plain(t.openOf(rig.changesOpen, rig.changes)),
@@ -102,10 +103,10 @@ export function rigRows(shift: Shift, t: Texts, { fixed }: Formats): RigRows {
 
   const { total } = shift;
   const totals = {
-    wire: figure(total.wireM, 0),
-    wireKg: figure(total.wireKg, 2),
-    deposition: figure(total.depositionKgPerH, 2),
-    gas: figure(total.gasL, 0),
+    wire: figure('wireLength', total.wireM),
+    wireKg: figure('wireMass', total.wireKg),
+    deposition: figure('depositionRate', total.depositionKgPerH),
+    gas: figure('gasVolume', total.gasL),
     alarms: count(shift.alarms.rigs),
     dashboardAlarms: count(shift.alarms.dashboard),
   };

@@ -1,10 +1,26 @@
-import { text } from '../../text/text.ts';
+import type { ShownQuantity } from '#core/units/shown-units';
+import { format, text } from '../../text/text.ts';
 import { AndMore, beyond } from './and-more.tsx';
-import { type Cell, RIG_COLUMNS, type RigRow } from './rig-rows.ts';
+import { type Cell, RIG_COLUMNS, type RigColumn, type RigRow } from './rig-rows.ts';
+
+/** Columns whose heads carry a unit. */
+const COLUMN_QUANTITY: Readonly<Partial<Record<RigColumn, ShownQuantity>>> = {
+  wire: 'wireLength',
+  wireKg: 'wireMass',
+  deposition: 'depositionRate',
+  gas: 'gasVolume',
+  spool: 'spoolMass',
+};
 
 /** One row a rig; on a narrow screen each row is a card. */
 export function RigTable({ rows, printed }: { readonly rows: readonly RigRow[]; readonly printed: number }) {
   const t = text.value.shift;
+  const { units } = format();
+  const head = (column: RigColumn): string => {
+    const words = t.columns[column];
+    const quantity = COLUMN_QUANTITY[column];
+    return typeof words === 'string' ? words : words(quantity === undefined ? '' : units[quantity].unit);
+  };
   const sites = new Set(rows.map(({ site }) => site)).size > 1;
   return (
     <>
@@ -14,7 +30,7 @@ export function RigTable({ rows, printed }: { readonly rows: readonly RigRow[]; 
             <th scope="col">{t.columns.rig}</th>
             {RIG_COLUMNS.map(column => (
               <th key={column} scope="col">
-                {t.columns[column]}
+                {head(column)}
               </th>
             ))}
           </tr>
@@ -24,7 +40,7 @@ export function RigTable({ rows, printed }: { readonly rows: readonly RigRow[]; 
             <tr key={`${site}/${rig}`} class={beyond(i, printed)}>
               <th scope="row">{sites ? `${site} ${rig}` : rig}</th>
               {RIG_COLUMNS.map(column => (
-                <td key={column} data-label={t.columns[column]}>
+                <td key={column} data-label={head(column)}>
                   {cells[column].text}
                   <NoteMarks cell={cells[column]} />
                 </td>

@@ -1,12 +1,13 @@
 import type { Shift } from '#core/messages/api-shift';
 import { DASHES, durationText } from '../../text/format.ts';
-import { text } from '../../text/text.ts';
+import { format, text } from '../../text/text.ts';
 import type { RigRows } from './rig-rows.ts';
 import { NoteMarks } from './rig-table.tsx';
 
 /** Figures of all rigs together. Counts are of what is recorded. */
 export function ShiftTotals({ shift, total }: { readonly shift: Shift; readonly total: RigRows['total'] }) {
   const t = text.value.shift;
+  const { units } = format();
   const { joints, withoutJoint, total: work } = shift;
   const of = (complete: boolean | null): number => joints.filter(one => one.complete === complete).length;
   const beside = [
@@ -50,22 +51,23 @@ export function ShiftTotals({ shift, total }: { readonly shift: Shift; readonly 
         <div>
           <dt>{t.wire}</dt>
           <dd>
-            {total.wire.text} m
-            <NoteMarks cell={total.wire} />, {total.wireKg.text} kg
+            {total.wire.text} {units.wireLength.unit}
+            <NoteMarks cell={total.wire} />, {total.wireKg.text} {units.wireMass.unit}
             <NoteMarks cell={total.wireKg} />
           </dd>
         </div>
         <div>
           <dt>{t.deposition}</dt>
           <dd>
-            {total.deposition.text} kg/h
+            {total.deposition.text} {units.depositionRate.unit}
             <NoteMarks cell={total.deposition} />
           </dd>
         </div>
         <div>
           <dt>{t.gas}</dt>
           <dd>
-            {total.gas.text} L<NoteMarks cell={total.gas} />
+            {total.gas.text} {units.gasVolume.unit}
+            <NoteMarks cell={total.gas} />
           </dd>
         </div>
         <div>

@@ -3,10 +3,10 @@ import type { NumberInput } from '#core/calculations/calculation';
 import { convert } from '#core/units/ucum';
 import { unitLabel } from '#core/units/unit-label';
 import { text } from '../../text/text.ts';
+import { isAmbiguous, typedNumber } from '../../text/typed-number.ts';
 import { plainNumber } from './shown-number.ts';
 import { type FieldProblem, offered, takesPercent } from './sum-form.ts';
 import type { InputDraft } from './sums-memory.ts';
-import { hasComma, typedDecimal } from './typed-decimal.ts';
 
 interface NumberFieldProps {
   readonly id: string;
@@ -31,7 +31,7 @@ function errorText(problem: FieldProblem, label: string): string | null {
 export function NumberField({ id, input, draft, problem, uncertainties, change }: NumberFieldProps) {
   const t = text.value.sums;
   const units = offered(input);
-  const value = typedDecimal(draft.value);
+  const value = typedNumber(draft.value);
   const hint =
     input.fallback !== undefined
       ? t.ifEmpty(quantity(convert(input.fallback, input.unit, draft.unit), draft.unit))
@@ -43,10 +43,15 @@ export function NumberField({ id, input, draft, problem, uncertainties, change }
       ? null
       : draft.unit !== input.unit
         ? t.same(quantity(convert(value, draft.unit, input.unit), input.unit))
-        : hasComma(draft.value)
+        : /[.,]/.test(draft.value)
           ? t.readAs(quantity(value, draft.unit))
           : null;
-  const error = problem === null ? null : errorText(problem, input.label);
+  const error =
+    problem === null
+      ? null
+      : isAmbiguous(draft.value)
+        ? text.value.ambiguous(draft.value)
+        : errorText(problem, input.label);
   const described = [
     ...(hint === null ? [] : [`${id}-hint`]),
     ...(error === null ? [] : [`${id}-error`]),

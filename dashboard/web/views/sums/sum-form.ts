@@ -2,9 +2,10 @@ import { isWithin, type Range, rangeText } from '#core/calculations/answer';
 import type { Calculation, CalculationInput, NumberInput } from '#core/calculations/calculation';
 import type { Given } from '#core/calculations/given';
 import { convert, isCommensurable } from '#core/units/ucum';
-import { plainNumber } from './shown-number.ts';
+import { manner } from '../../text/text.ts';
+import { typedNumber } from '../../text/typed-number.ts';
+import { roundedAsShown } from './shown-number.ts';
 import type { InputDraft, SumsMemory } from './sums-memory.ts';
-import { typedDecimal } from './typed-decimal.ts';
 
 export type SumDraft = Readonly<Record<string, InputDraft>>;
 
@@ -20,10 +21,14 @@ export const unitKey = (input: NumberInput): string => `${input.label}|${input.u
 
 export const offered = (input: NumberInput): readonly string[] => [input.unit, ...(input.also ?? [])];
 
+/** Where this device shows US units, the one of them that is offered: their UCUM codes are the bracketed ones. */
+const usUnit = (input: NumberInput): string | undefined =>
+  manner.value.units === 'inch' ? offered(input).find(unit => unit.includes('[')) : undefined;
+
 function emptyDraft(input: CalculationInput, memory: SumsMemory): InputDraft {
   const plain = { plus: '', plusUnit: 'same', plusKind: 'limits' } as const;
   if (input.kind === 'choice') return { ...plain, value: input.fallback ?? '', unit: '' };
-  const wanted = memory.units[unitKey(input)] ?? SAID_IN[input.label];
+  const wanted = memory.units[unitKey(input)] ?? usUnit(input) ?? SAID_IN[input.label];
   return {
     ...plain,
     value: '',
@@ -58,10 +63,8 @@ export const standsFirst = (input: CalculationInput): boolean => isNeeded(input)
 
 const shownRange = (range: Range, from: string, to: string): Range => ({
   ...range,
-  min: Number(plainNumber(convert(range.min, from, to)).replace('−', '-')),
-  max: Number.isFinite(range.max)
-    ? Number(plainNumber(convert(range.max, from, to)).replace('−', '-'))
-    : Number.POSITIVE_INFINITY,
+  min: roundedAsShown(convert(range.min, from, to)),
+  max: Number.isFinite(range.max) ? roundedAsShown(convert(range.max, from, to)) : Number.POSITIVE_INFINITY,
 });
 
 /** What keeps one input from being used; null when nothing does. */
@@ -72,7 +75,7 @@ export function fieldProblem(
 ): FieldProblem | null {
   if (draft.value.trim() === '') return isNeeded(input) ? { kind: 'missing' } : null;
   if (input.kind === 'choice') return null;
-  const value = typedDecimal(draft.value);
+  const value = typedNumber(draft.value);
   if (value === null) return { kind: 'notNumber' };
   if (!isWithin(convert(value, draft.unit, input.unit), input.range)) {
     return {
@@ -81,7 +84,7 @@ export function fieldProblem(
     };
   }
   if (uncertainties && draft.plus.trim() !== '') {
-    const plus = typedDecimal(draft.plus);
+    const plus = typedNumber(draft.plus);
     if (plus === null || plus < 0) return { kind: 'plusNotNumber' };
   }
   return null;
@@ -117,10 +120,10 @@ export function givenOf(
       given.set(key, { kind: 'text', text: value });
       continue;
     }
-    const width = uncertainties ? typedDecimal(plus) : null;
+    const width = uncertainties ? typedNumber(plus) : null;
     given.set(key, {
       kind: 'number',
-      value: typedDecimal(value) ?? Number.NaN,
+      value: typedNumber(value) ?? Number.NaN,
       unit: unit === '1' ? null : unit,
       uncertainty:
         width === null

@@ -3,7 +3,7 @@ import { ACTIONS, NAMED_CHANNELS, type NamedChannel, type TrainingAction } from 
 import { useApp } from '../../app-context.ts';
 import { More } from '../../parts/more.tsx';
 import { Pick } from '../../parts/pick.tsx';
-import { text } from '../../text/text.ts';
+import { format, text } from '../../text/text.ts';
 import { TypedField } from '../verify/fields.tsx';
 import { FAULT_KINDS } from './fault-kinds.ts';
 import {
@@ -12,6 +12,9 @@ import {
   type InjectionDraft,
   type InjectionField,
   injectionOf,
+  LEAST_LENGTH_MM,
+  MOST_LENGTH_MM,
+  MOST_RAMP_MM,
   wrongFields,
 } from './injection-draft.ts';
 import { TickBoxes } from './tick-boxes.tsx';
@@ -34,7 +37,15 @@ export function InjectForm() {
   // One rig alone needs no choice.
   const rig = rigs.find(one => one.rig === draft.rig) ?? (rigs.length === 1 ? rigs[0] : undefined);
   const wrong = wrongFields(draft);
-  const error = (field: InjectionField): string | null => (tried && wrong.has(field) ? i.wrong[field] : null);
+  const { units, value: shown } = format();
+  const sentences: Readonly<Record<InjectionField, string>> = {
+    size: i.wrong.size,
+    ramp: i.wrong.ramp(shown('length', MOST_RAMP_MM)),
+    length: i.wrong.length(shown('length', LEAST_LENGTH_MM), shown('length', MOST_LENGTH_MM)),
+    otherPass: i.wrong.otherPass,
+  };
+  const error = (field: InjectionField): string | null =>
+    tried && wrong.has(field) ? sentences[field] : null;
   const change = (part: Partial<InjectionDraft>): void => {
     setDraft(now => ({ ...now, ...part }));
     setDone(null);
@@ -103,7 +114,7 @@ export function InjectForm() {
         )}
         <TypedField
           id="inject-ramp"
-          label={i.ramp}
+          label={i.ramp(units.length.unit)}
           hint={i.rampHint}
           value={draft.ramp}
           error={error('ramp')}
@@ -111,7 +122,7 @@ export function InjectForm() {
         />
         <TypedField
           id="inject-length"
-          label={i.length}
+          label={i.length(units.length.unit)}
           hint={i.lengthHint}
           value={draft.length}
           error={error('length')}

@@ -1,6 +1,6 @@
 import type { Injection } from '#core/training/control';
 import type { NamedChannel, TrainingAction } from '#core/training/names';
-import { typedNumber } from '../assign/assign-form.ts';
+import { storedText, typedNumber, typedStored } from '../../text/typed-number.ts';
 import { FAULT_KINDS } from './fault-kinds.ts';
 
 /** Channels of a sensor that may drift. */
@@ -35,7 +35,7 @@ export function emptyInjection(): InjectionDraft {
     fault: name,
     size,
     ramp: '0',
-    length: '200',
+    length: storedText('length', 200),
     otherPass: '',
     channel: 'weldingCurrent',
     channels: [],
@@ -43,16 +43,23 @@ export function emptyInjection(): InjectionDraft {
   };
 }
 
-const isBetween = (typed: string, min: number, max: number): boolean => {
-  const value = typedNumber(typed);
+export const MOST_RAMP_MM = 2000;
+export const LEAST_LENGTH_MM = 1;
+export const MOST_LENGTH_MM = 20_000;
+
+const isBetween = (value: number | null, min: number, max: number): boolean => {
   return value !== null && value >= min && value <= max;
 };
 
 export function wrongFields(draft: InjectionDraft): ReadonlySet<InjectionField> {
   const wrong = new Set<InjectionField>();
-  if (!isBetween(draft.size, -100, 1000)) wrong.add('size');
-  if (!isBetween(draft.ramp, 0, 2000)) wrong.add('ramp');
-  if (draft.length.trim() !== '' && !isBetween(draft.length, 1, 20_000)) wrong.add('length');
+  if (!isBetween(typedNumber(draft.size), -100, 1000)) wrong.add('size');
+  if (!isBetween(typedStored('length', draft.ramp), 0, MOST_RAMP_MM)) wrong.add('ramp');
+  if (
+    draft.length.trim() !== '' &&
+    !isBetween(typedStored('length', draft.length), LEAST_LENGTH_MM, MOST_LENGTH_MM)
+  )
+    wrong.add('length');
   if (draft.fault === 'wrongPass' && draft.otherPass.trim() === '') wrong.add('otherPass');
   return wrong;
 }
@@ -64,8 +71,8 @@ export function injectionOf(draft: InjectionDraft, rig: string): Injection {
     rig,
     fault,
     size: typedNumber(draft.size)!,
-    rampMm: typedNumber(draft.ramp)!,
-    lengthMm: draft.length.trim() === '' ? null : typedNumber(draft.length)!,
+    rampMm: typedStored('length', draft.ramp)!,
+    lengthMm: draft.length.trim() === '' ? null : typedStored('length', draft.length)!,
     ...(fault === 'wrongPass' ? { otherPass: draft.otherPass.trim() } : {}),
     ...(fault === 'sensorDrift' ? { channel: draft.channel } : {}),
     ...(channels.length > 0 ? { channels: [...channels] } : {}),

@@ -17,8 +17,10 @@ type Window = Truth['windows'][number];
 
 export function stretchWords({ fromMm, toMm }: Pick<Window, 'fromMm' | 'toMm'>): string {
   const t = text.value.training.truth;
-  const { fixed } = format();
-  return toMm === null ? t.toEnd(fixed(fromMm, 0)) : t.stretch(fixed(fromMm, 0), fixed(toMm, 0));
+  const { measure, value } = format();
+  return toMm === null
+    ? t.toEnd(measure('length', fromMm))
+    : t.stretch(value('length', fromMm), measure('length', toMm));
 }
 
 export const whereWords = ({ rig, side }: { readonly rig: string; readonly side: string }): string =>

@@ -77,7 +77,9 @@ function rigWords({ rig, side, joint, pass, alongMm }: ControlState['rigs'][numb
   const where = whereWords({ rig, side });
   if (joint === null || pass === null) return t.rigBetween(where);
   const place = t.place(joint, pass);
-  return alongMm === null ? t.rigOn(where, place) : t.rigAt(where, place, format().fixed(alongMm, 0));
+  return alongMm === null
+    ? t.rigOn(where, place)
+    : t.rigAt(where, place, format().measure('length', alongMm));
 }
 
 interface StripsProps {

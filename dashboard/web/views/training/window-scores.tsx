@@ -53,7 +53,9 @@ export function WindowScores({ debrief: { session, score } }: { readonly debrief
                 <td data-label={d.columns.seconds}>
                   {one?.seconds == null ? '' : d.seconds(fixed(one.seconds, 0))}
                 </td>
-                <td data-label={d.columns.weld}>{one?.weldMm == null ? '' : d.mm(fixed(one.weldMm, 0))}</td>
+                <td data-label={d.columns.weld}>
+                  {one?.weldMm == null ? '' : format().measure('length', one.weldMm)}
+                </td>
                 <td data-label={d.columns.named}>{one === undefined ? '' : namedWords(one)}</td>
                 <td data-label={d.columns.see}>
                   {window.beganUtc !== null && (

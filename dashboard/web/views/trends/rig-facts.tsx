@@ -40,7 +40,7 @@ export function JointFlags({ view }: { readonly view: SideView }) {
                   oClockText(clockPosition(from)),
                   oClockText(clockPosition(to)),
                   t.quantity[flag.quantity] ?? flag.quantity,
-                  format().fixed(flag.toMm - flag.fromMm, 0),
+                  format().measure('length', flag.toMm - flag.fromMm),
                 )}
               </li>
             );
@@ -61,7 +61,7 @@ export function RigFacts({ view }: { readonly view: SideView }) {
       <p>
         {view.referenceRadiusMm === null
           ? t.referenceNone
-          : t.reference(format().fixed(view.referenceRadiusMm, 1))}
+          : t.reference(format().measure('size', view.referenceRadiusMm))}
       </p>
     </section>
   );

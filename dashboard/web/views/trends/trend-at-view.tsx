@@ -6,8 +6,7 @@ import { TrendChart } from '../../charts/trend-chart.ts';
 import { limitShown } from '../../data/procedures.ts';
 import { storedScale, type TrendChannel, trendStats } from '../../data/trend-history.ts';
 import { routeUrl } from '../../routes.ts';
-import { QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { displays, format, manner, text } from '../../text/text.ts';
 import { trainingUrl } from '../training/training-route.ts';
 import { ValuesTable } from './trend-tables.tsx';
 import { AROUND_MS, LEAD_MS, type TrendAt, useTrendAt } from './use-trend-at.ts';
@@ -161,7 +160,7 @@ function AtPanel({ found, row, points, atMs, mark, showTimes }: AtPanelProps) {
     const chart = new TrendChart(element, showTimes);
     const { span, history } = found;
     const offset = history.utcMinusRecordMs;
-    const display = QUANTITY_DISPLAY[quantity] ?? { decimals: 2, shown: (value: number) => value };
+    const display = displays()[quantity] ?? { decimals: 2, shown: (value: number) => value };
     const shown = (value: number | null | undefined): number | null =>
       value === null || value === undefined ? null : display.shown(value);
     chart.draw(
@@ -179,9 +178,9 @@ function AtPanel({ found, row, points, atMs, mark, showTimes }: AtPanelProps) {
       element,
     );
     return () => chart.destroy();
-  }, [found, points.length, limit, atMs, mark, showTimes, theme, quantity]);
+  }, [found, points.length, limit, atMs, mark, showTimes, theme, quantity, manner.value]);
   const stats = trendStats(points, null);
-  const unit = QUANTITY_DISPLAY[quantity]?.unit ?? '';
+  const unit = displays()[quantity]?.unit ?? '';
   const summary = [
     t.trends.chart(label, String((2 * AROUND_MS) / 1000)),
     stats.min === null

@@ -6,8 +6,8 @@ import { bandRange } from '../../charts/band-geometry.ts';
 import { TrendChart } from '../../charts/trend-chart.ts';
 import type { RigEntry } from '../../data/rig-entry.ts';
 import { storedScale, type TrendChannel, type TrendStats, trendStats } from '../../data/trend-history.ts';
-import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { oClockText } from '../../text/format.ts';
+import { displays, format, text } from '../../text/text.ts';
 import { type EventMark, marksIn } from './event-marks.ts';
 import type { FollowedHistory } from './use-trend-history.ts';
 
@@ -52,7 +52,7 @@ export function TrendPanel(props: TrendPanelProps) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const [stats, setStats] = useState<TrendStats>({ now: null, min: null, max: null });
   const t = text.value;
-  const display = QUANTITY_DISPLAY[quantity] ?? { unit: '', decimals: 2, shown: (value: number) => value };
+  const display = displays()[quantity] ?? { unit: '', decimals: 2, shown: (value: number) => value };
   const theme = `${screen.theme.value}`;
 
   // The theme is read from CSS at each draw.
@@ -109,7 +109,7 @@ export function TrendPanel(props: TrendPanelProps) {
       cancelAnimationFrame(frame);
       chart.destroy();
     };
-  }, [entry, followed, channel, limit, outsideDiameterMm, spanS, showTimes, marks, theme]);
+  }, [entry, followed, channel, limit, outsideDiameterMm, spanS, showTimes, marks, theme, display, t]);
 
   const scale = limit === null ? null : bandRange(limit);
   const beyond =

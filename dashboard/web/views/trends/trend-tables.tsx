@@ -4,8 +4,8 @@ import { limitsRange, shownValue } from '../../charts/band-bar.tsx';
 import type { TrailPoint } from '../../data/live-trail.ts';
 import type { RigEntry } from '../../data/rig-entry.ts';
 import type { TrendChannel, TrendStats } from '../../data/trend-history.ts';
-import { oClockText, QUANTITY_DISPLAY } from '../../text/format.ts';
-import { format, text } from '../../text/text.ts';
+import { oClockText } from '../../text/format.ts';
+import { displays, format, text } from '../../text/text.ts';
 
 export interface TrendRow {
   readonly channel: TrendChannel;
@@ -15,7 +15,7 @@ export interface TrendRow {
   readonly stats: TrendStats;
 }
 
-const unitOf = (quantity: string): string => QUANTITY_DISPLAY[quantity]?.unit ?? '';
+const unitOf = (quantity: string): string => displays()[quantity]?.unit ?? '';
 
 /** The charts in numbers. */
 export function ValuesTable({

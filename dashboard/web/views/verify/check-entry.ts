@@ -1,7 +1,7 @@
 import type { NewEntry } from '#core/journal/entry';
 import type { Check } from '#core/journal/rig-entries';
 import { shiftDateOf } from '#core/shift/shift-day';
-import { typedNumber } from '../assign/assign-form.ts';
+import { typedNumber } from '../../text/typed-number.ts';
 
 const twoDigits = (n: number): string => String(n).padStart(2, '0');
 export const localDate = (at: Date): string =>

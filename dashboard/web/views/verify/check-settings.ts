@@ -1,6 +1,8 @@
 import { DEFAULT_VERIFICATION_LIMIT } from '#core/checks/verification';
 import { CHECK_RULES } from '#core/journal/check-rules';
 import type { CheckName } from '#core/journal/rig-entries';
+import { numberText } from '../../text/typed-number.ts';
+import { shownLengthUnit } from './typed-length.ts';
 
 /** What the person at this screen last set for a check, as typed. Kept in this browser, never sent by itself. */
 export interface CheckSettings {
@@ -20,19 +22,19 @@ export interface CheckSettings {
 /** Limit: from memory. Times, tape, stopwatch, reading: common practice, no source. Clock limit: rigs agree to 0.2 s. */
 export function defaultSettings(check: CheckName): CheckSettings {
   const reading: Partial<Record<CheckName, string>> = {
-    arcVoltage: '0.1',
+    arcVoltage: numberText(0.1),
     weldingCurrent: '1',
-    gasFlow: '0.25',
+    gasFlow: numberText(0.25),
     temperature: '1',
   };
   return {
-    limitPercent: String(DEFAULT_VERIFICATION_LIMIT * 100),
+    limitPercent: numberText(DEFAULT_VERIFICATION_LIMIT * 100),
     validHours: String(CHECK_RULES[check].defaultHours),
     targetS: check === 'wireFeed' ? '6' : '15',
-    lengthUnit: 'mm',
+    lengthUnit: shownLengthUnit(),
     tapeMm: '1',
     tapeIn: '1/16',
-    stopwatchS: '0.2',
+    stopwatchS: numberText(0.2),
     readingUncertainty: reading[check] ?? '0',
     limitMs: '200',
   };

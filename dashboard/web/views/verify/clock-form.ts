@@ -1,6 +1,6 @@
 import { verificationResult } from '#core/checks/verification';
 import type { Check } from '#core/journal/rig-entries';
-import { typedNumber } from '../assign/assign-form.ts';
+import { typedNumber } from '../../text/typed-number.ts';
 import type { CheckSettings } from './check-settings.ts';
 import { notNegative, positive } from './timed-run-form.ts';
 

@@ -3,7 +3,7 @@ import type { Entry } from '#core/journal/entry';
 import { useApp } from '../../app-context.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { format, text } from '../../text/text.ts';
-import { typedNumber } from '../assign/assign-form.ts';
+import { numberText, typedNumber } from '../../text/typed-number.ts';
 import { correctionEntry, FACTOR_RANGE, localDate, proposedShiftDate } from './check-entry.ts';
 import { TypedField } from './fields.tsx';
 import { errorText, speedText } from './result-texts.ts';
@@ -34,7 +34,7 @@ export function CorrectionPanel(props: CorrectionPanelProps) {
   const { api } = useApp();
   const t = text.value.verify;
   const proposed = Number(result.newFactor.toFixed(4));
-  const [factor, setFactor] = useState(String(proposed));
+  const [factor, setFactor] = useState(numberText(proposed));
   const [from, setFrom] = useState(() => inputTime(new Date()));
   const [reason, setReason] = useState(
     t.factor.reasonText(t.names[check], errorText(result.check.errorPercent)),

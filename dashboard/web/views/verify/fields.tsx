@@ -1,4 +1,6 @@
 import type { ComponentChildren } from 'preact';
+import { text } from '../../text/text.ts';
+import { isAmbiguous } from '../../text/typed-number.ts';
 
 interface TypedFieldProps {
   readonly id: string;
@@ -45,7 +47,7 @@ export function TypedField(props: TypedFieldProps) {
       )}
       {error !== null && (
         <p class="error" id={`${id}-error`}>
-          {error}
+          {kind === 'decimal' && isAmbiguous(value) ? text.value.ambiguous(value) : error}
         </p>
       )}
       {children}

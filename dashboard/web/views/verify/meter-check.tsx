@@ -3,6 +3,7 @@ import type { Entry } from '#core/journal/entry';
 import { convert } from '#core/units/ucum';
 import { unitLabel } from '#core/units/unit-label';
 import { format, text } from '../../text/text.ts';
+import { numberText } from '../../text/typed-number.ts';
 import { keepSettings, readSettings } from './check-settings.ts';
 import { Choice, TypedField } from './fields.tsx';
 import {
@@ -13,13 +14,13 @@ import {
   type MeterForm,
   type MeterResult,
   meterResult,
+  meterUnit,
   missingMeterFields,
 } from './meter-form.ts';
 import { ResultPanel } from './result-panel.tsx';
 import { errorText, figures, limitText, withUnit } from './result-texts.ts';
 import { SaveBlock } from './save-block.tsx';
 import { SettingsFields } from './settings-fields.tsx';
-import { positive } from './timed-run-form.ts';
 import { useDraft } from './use-draft.ts';
 import type { People } from './use-people.ts';
 
@@ -42,7 +43,7 @@ export function MeterCheck(props: MeterCheckProps) {
   const [form, change, clear] = useDraft<MeterForm>(`girthlog.draft.${site}/${rig}/${check}`, () => ({
     ...readSettings(localStorage, check),
     state: start.state,
-    unit: METER_UNITS[check][0],
+    unit: meterUnit(check),
     shown: '',
     reference: '',
     serial: '',
@@ -95,7 +96,7 @@ export function MeterCheck(props: MeterCheckProps) {
         {field('shown', t.meter.shown(unit))}
         {field('reference', t.meter.reference(unit))}
       </div>
-      {liveShown !== null && positive(String(live), 100_000) !== null && (
+      {liveShown !== null && live !== null && live > 0 && live <= 100_000 && (
         <p class="live-now">
           {t.meter.live(withUnit(liveShown, form.unit))}{' '}
           <button type="button" onClick={() => change({ shown: figures(liveShown) })}>
@@ -197,7 +198,7 @@ function MeterResultPanel({ result, overdue }: { readonly result: MeterResult; r
       {check.check === 'temperature' && (
         <p class="hint">
           {v.meter.percentOfCelsius(
-            String(check.limitPercent),
+            numberText(check.limitPercent),
             format().fixed((check.reference * check.limitPercent) / 100, 1),
           )}
         </p>

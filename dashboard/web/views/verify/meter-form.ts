@@ -3,7 +3,8 @@ import { type MeterVerification, verifyMeter } from '#core/checks/verification';
 import type { Check } from '#core/journal/rig-entries';
 import { standardUncertainty } from '#core/statistics/uncertainty';
 import { convert } from '#core/units/ucum';
-import { typedNumber } from '../assign/assign-form.ts';
+import { format } from '../../text/text.ts';
+import { typedNumber } from '../../text/typed-number.ts';
 import type { CheckSettings } from './check-settings.ts';
 import { notNegative, positive } from './timed-run-form.ts';
 
@@ -16,6 +17,13 @@ export const METER_UNITS = {
   gasFlow: ['L/min', '[cft_i]/h'],
   temperature: ['Cel', '[degF]'],
 } as const satisfies Record<MeterCheck, readonly string[]>;
+
+/** The unit offered first: that of this device where it is one of them. */
+export function meterUnit(check: MeterCheck): string {
+  const quantity = check === 'temperature' ? 'preheatTemperature' : check;
+  const { code } = format().units[quantity];
+  return METER_UNITS[check].find(unit => unit === code) ?? METER_UNITS[check][0];
+}
 
 export interface MeterForm extends CheckSettings {
   readonly state: 'asFound' | 'asLeft';

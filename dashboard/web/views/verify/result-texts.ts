@@ -2,6 +2,7 @@ import type { Check } from '#core/journal/rig-entries';
 import { convert } from '#core/units/ucum';
 import { unitLabel } from '#core/units/unit-label';
 import { format, text } from '../../text/text.ts';
+import { numberText } from '../../text/typed-number.ts';
 
 /** Four figures: enough to see a share of a percent, in any unit. */
 export function figures(value: number): string {
@@ -19,13 +20,13 @@ export const speedText = (mmPerS: number, unit: string): string =>
 export function errorText(percent: number): string {
   const t = text.value.verify.result;
   const size = format().fixed(Math.abs(percent), 1);
-  if (Number(size) === 0) return t.exact;
+  if (Number(percent.toFixed(1)) === 0) return t.exact;
   return percent > 0 ? t.high(size) : t.low(size);
 }
 
 export function limitText(percent: number): string {
   const t = text.value.verify.result;
-  const shown = String(Number(percent.toFixed(2)));
+  const shown = numberText(Number(percent.toFixed(2)));
   return percent === 2 ? t.limitFromMemory(shown) : t.limit(shown);
 }
 

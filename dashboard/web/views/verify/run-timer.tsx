@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { useApp } from '../../app-context.ts';
 import { format, text } from '../../text/text.ts';
-import { typedNumber } from '../assign/assign-form.ts';
+import { typedNumber } from '../../text/typed-number.ts';
 import { elapsedS, IDLE, pressed, type Run, type Stamp, stampOf } from './run-clock.ts';
 
 interface RunTimerProps {

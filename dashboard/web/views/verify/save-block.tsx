@@ -5,7 +5,7 @@ import { useApp } from '../../app-context.ts';
 import { failureSentence } from '../../data/api-client.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
-import { typedNumber } from '../assign/assign-form.ts';
+import { typedNumber } from '../../text/typed-number.ts';
 import { checkEntry, proposedShiftDate } from './check-entry.ts';
 import { TypedField } from './fields.tsx';
 import type { People } from './use-people.ts';

@@ -62,7 +62,7 @@ export function TapeFields({ check, form, facts, error, change }: TapeFieldsProp
           <p class="hint">
             {facts.referenceRadiusMm === null
               ? t.referenceNone
-              : t.reference(format().fixed(facts.referenceRadiusMm, 1))}
+              : t.reference(format().measure('size', facts.referenceRadiusMm))}
           </p>
           {needsDiameter(check, form, facts) && (
             <div class="field-pair">

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { Entry } from '#core/journal/entry';
 import { unitLabel } from '#core/units/unit-label';
 import { format, text } from '../../text/text.ts';
+import { numberText } from '../../text/typed-number.ts';
 import { keepSettings, readSettings } from './check-settings.ts';
 import { EdgeRunBox } from './edge-run-box.tsx';
 import { Choice, TypedField } from './fields.tsx';
@@ -96,7 +97,7 @@ export function TimedRunCheck(props: TimedRunCheckProps) {
   function onRun(next: Run): void {
     setRun(next);
     if (next.kind === 'stopped') {
-      change({ runS: next.disagreementS === null ? next.runS.toFixed(2) : '' });
+      change({ runS: next.disagreementS === null ? format().fixed(next.runS, 2) : '' });
     } else change({ runS: '' });
   }
   function runLonger(seconds: string): void {
@@ -181,8 +182,8 @@ export function TimedRunCheck(props: TimedRunCheckProps) {
         useValue={edge => change({ shown: figures(edge.meanMmPerS), shownUnit: 'mm/s' })}
         useTime={edge =>
           change({
-            runS: edge.runS.toFixed(3),
-            ...(facts.samplePeriodS === null ? {} : { stopwatchS: String(facts.samplePeriodS) }),
+            runS: format().fixed(edge.runS, 3),
+            ...(facts.samplePeriodS === null ? {} : { stopwatchS: numberText(facts.samplePeriodS) }),
           })
         }
       />

@@ -3,7 +3,7 @@ import { atReferenceRadius } from '#core/checks/timed-run';
 import { type SpeedVerification, verifySpeed } from '#core/checks/verification';
 import type { Check } from '#core/journal/rig-entries';
 import { convert } from '#core/units/ucum';
-import { typedNumber } from '../assign/assign-form.ts';
+import { typedNumber } from '../../text/typed-number.ts';
 import type { CheckSettings } from './check-settings.ts';
 import { typedLengthMm } from './typed-length.ts';
 

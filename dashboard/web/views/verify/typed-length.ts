@@ -1,7 +1,11 @@
 import { convert } from '#core/units/ucum';
-import { typedNumber } from '../assign/assign-form.ts';
+import { manner } from '../../text/text.ts';
+import { numberText, typedNumber } from '../../text/typed-number.ts';
 
 export type LengthUnit = 'mm' | 'in';
+
+/** The unit lengths are typed in first on this device. */
+export const shownLengthUnit = (): LengthUnit => (manner.value.units === 'inch' ? 'in' : 'mm');
 
 const UCUM = { mm: 'mm', in: '[in_i]' } as const;
 const FRACTION = /^(?:(\d{1,5})[\s-]+)?(\d{1,3})\/(\d{1,3})$/;
@@ -24,5 +28,5 @@ export function typedLengthMm(typed: string, unit: LengthUnit): number | null {
 /** A stored length as text to be edited, without a rounding that would show. */
 export function lengthText(mm: number | null, unit: LengthUnit): string {
   if (mm === null) return '';
-  return String(Number(convert(mm, 'mm', UCUM[unit]).toFixed(unit === 'mm' ? 2 : 4)));
+  return numberText(Number(convert(mm, 'mm', UCUM[unit]).toFixed(unit === 'mm' ? 2 : 4)));
 }

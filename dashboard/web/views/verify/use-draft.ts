@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import { manner } from '../../text/text.ts';
 
 /** A check is of now: what was typed longer ago than this is not offered as if it were, ms. */
 const KEPT_MS = 1_800_000;
@@ -10,9 +11,11 @@ interface Kept<T> {
 
 /** What is typed, kept in this tab for half an hour: a reload or a sleeping phone loses nothing of it. */
 export function useDraft<T extends object>(
-  key: string,
+  name: string,
   initial: () => T,
 ): readonly [T, (part: Partial<T>) => void, () => void] {
+  // A number typed in one unit is never taken up again in another.
+  const key = manner.value.units === 'metric' ? name : `${name}/${manner.value.units}`;
   const [draft, setDraft] = useState<T>(() => {
     const fresh = initial();
     try {

@@ -1,6 +1,5 @@
 import type { Deviation, PassMessage } from '#core/messages/pass';
-import { QUANTITY_DISPLAY } from '../../../text/format.ts';
-import { format, text } from '../../../text/text.ts';
+import { displays, format, text } from '../../../text/text.ts';
 
 /** What the record says happened to the passes, beside a ruling about them. No data is said, never left out. */
 export function JointDeviations({ passes }: { readonly passes: readonly PassMessage[] }) {
@@ -25,7 +24,7 @@ export function JointDeviations({ passes }: { readonly passes: readonly PassMess
 function deviationWords(message: PassMessage, deviation: Deviation): string {
   const t = text.value.dispositions;
   const { quantity, extreme, min, max, fromMm, toMm } = deviation;
-  const display = QUANTITY_DISPLAY[quantity] ?? {
+  const display = displays()[quantity] ?? {
     unit: deviation.unit,
     decimals: 2,
     shown: (x: number) => x,
@@ -37,7 +36,7 @@ function deviationWords(message: PassMessage, deviation: Deviation): string {
   const where =
     fromMm === null || toMm === null
       ? t.whereUnknown
-      : t.where(format().fixed(fromMm, 0), format().fixed(toMm, 0));
+      : t.where(format().value('length', fromMm), format().measure('length', toMm));
   const what = text.value.quantity[quantity] ?? quantity;
   return `${t.deviation(name, what, shown(extreme), `${shown(min)} – ${shown(max)}`, display.unit)} · ${where}`;
 }

@@ -1,6 +1,7 @@
+import type { ShownQuantity } from '#core/units/shown-units';
 import { localDateTime, typedMoment } from '../../../parts/local-date-time.ts';
-import { text } from '../../../text/text.ts';
-import { typedNumber } from '../../assign/assign-form.ts';
+import { format, text } from '../../../text/text.ts';
+import { storedText, typedStored } from '../../../text/typed-number.ts';
 import { TypedField } from '../../verify/fields.tsx';
 import type { Draft, JointForm } from './joint-form.ts';
 import { PassPick, SidePick } from './pass-pick.tsx';
@@ -12,12 +13,14 @@ type ElsewhereDraft = Draft<Field>;
 const READINGS: readonly {
   readonly field: Reading;
   readonly key: 'weldingCurrentA' | 'arcVoltageV' | 'travelSpeedMmS' | 'arcEnergyKjMm';
+  readonly quantity: ShownQuantity;
+  /** In the stored unit. */
   readonly max: number;
 }[] = [
-  { field: 'current', key: 'weldingCurrentA', max: 2000 },
-  { field: 'voltage', key: 'arcVoltageV', max: 200 },
-  { field: 'travel', key: 'travelSpeedMmS', max: 1000 },
-  { field: 'energy', key: 'arcEnergyKjMm', max: 20 },
+  { field: 'current', key: 'weldingCurrentA', quantity: 'weldingCurrent', max: 2000 },
+  { field: 'voltage', key: 'arcVoltageV', quantity: 'arcVoltage', max: 200 },
+  { field: 'travel', key: 'travelSpeedMmS', quantity: 'travelSpeed', max: 1000 },
+  { field: 'energy', key: 'arcEnergyKjMm', quantity: 'arcEnergy', max: 20 },
 ];
 
 const EMPTY: ElsewhereDraft = {
@@ -34,8 +37,8 @@ const EMPTY: ElsewhereDraft = {
 
 /** Readings as the schema wants them: none at all where nothing is typed. */
 function readingsOf(draft: ElsewhereDraft): { readonly readings?: Readonly<Record<string, number>> } {
-  const typed = READINGS.flatMap(({ field, key }) => {
-    const value = typedNumber(draft[field]);
+  const typed = READINGS.flatMap(({ field, key, quantity }) => {
+    const value = typedStored(quantity, draft[field]);
     return value === null ? [] : [[key, value] as const];
   });
   return typed.length === 0 ? {} : { readings: Object.fromEntries(typed) };
@@ -52,23 +55,24 @@ export const elsewhereForm: JointForm<Field> = {
   from: ({ body }) => {
     if (body.kind !== 'loggedElsewhere') return EMPTY;
     const { readings } = body;
-    const reading = (key: keyof NonNullable<typeof readings>): string => String(readings?.[key] ?? '');
+    const reading = (key: keyof NonNullable<typeof readings>, quantity: ShownQuantity): string =>
+      storedText(quantity, readings?.[key]);
     return {
       pass: body.pass,
       side: body.side ?? 'both',
       weldedBy: body.weldedBy,
       how: body.how,
       weldedAt: localDateTime(Date.parse(body.weldedAt)),
-      current: reading('weldingCurrentA'),
-      voltage: reading('arcVoltageV'),
-      travel: reading('travelSpeedMmS'),
-      energy: reading('arcEnergyKjMm'),
+      current: reading('weldingCurrentA', 'weldingCurrent'),
+      voltage: reading('arcVoltageV', 'arcVoltage'),
+      travel: reading('travelSpeedMmS', 'travelSpeed'),
+      energy: reading('arcEnergyKjMm', 'arcEnergy'),
     };
   },
   problems: (draft, { nowMs }) => {
     const { missing } = text.value.jointEntries;
-    const wrong = READINGS.filter(({ field, max }) => {
-      const value = typedNumber(draft[field]);
+    const wrong = READINGS.filter(({ field, quantity, max }) => {
+      const value = typedStored(quantity, draft[field]);
       return draft[field].trim() !== '' && (value === null || value <= 0 || value > max);
     });
     return {
@@ -130,7 +134,9 @@ export const elsewhereForm: JointForm<Field> = {
         <fieldset>
           <legend>{t.readings}</legend>
           <p class="hint">{t.optional}</p>
-          <div class="field-pair">{READINGS.map(({ field }) => typed(field, t[field]))}</div>
+          <div class="field-pair">
+            {READINGS.map(({ field, quantity }) => typed(field, t[field](format().units[quantity].unit)))}
+          </div>
         </fieldset>
       </>
     );

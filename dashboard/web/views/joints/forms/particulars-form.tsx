@@ -3,7 +3,7 @@ import { Pick } from '../../../parts/pick.tsx';
 import { text } from '../../../text/text.ts';
 import { procedureKey } from '../../assign/assign-form.ts';
 import { TypedField } from '../../verify/fields.tsx';
-import { type LengthUnit, lengthText, typedLengthMm } from '../../verify/typed-length.ts';
+import { type LengthUnit, lengthText, shownLengthUnit, typedLengthMm } from '../../verify/typed-length.ts';
 import { type Draft, type FieldsProps, type FormContext, given, type JointForm } from './joint-form.ts';
 
 type Text = 'station' | 'scope' | 'upNumber' | 'upHeat' | 'downNumber' | 'downHeat' | 'weather';
@@ -27,6 +27,7 @@ export const EMPTY_PARTICULARS: ParticularsDraft = {
 const unitOf = (draft: ParticularsDraft): LengthUnit => (draft.unit === 'in' ? 'in' : 'mm');
 
 function draftOf(known: JointState['particulars']): ParticularsDraft {
+  const unit = shownLengthUnit();
   const { procedureId, procedureRevision } = known;
   return {
     station: known.station ?? '',
@@ -36,9 +37,9 @@ function draftOf(known: JointState['particulars']): ParticularsDraft {
     downNumber: known.downstreamPipe?.number ?? '',
     downHeat: known.downstreamPipe?.heat ?? '',
     weather: known.weather ?? '',
-    unit: 'mm',
-    outsideDiameter: lengthText(known.outsideDiameterMm ?? null, 'mm'),
-    wall: lengthText(known.wallThicknessMm ?? null, 'mm'),
+    unit,
+    outsideDiameter: lengthText(known.outsideDiameterMm ?? null, unit),
+    wall: lengthText(known.wallThicknessMm ?? null, unit),
     procedure:
       procedureId === undefined || procedureRevision === undefined
         ? ''

@@ -1,7 +1,7 @@
 import { localDateTime, typedMoment } from '../../../parts/local-date-time.ts';
 import { Pick } from '../../../parts/pick.tsx';
 import { text } from '../../../text/text.ts';
-import { typedNumber } from '../../assign/assign-form.ts';
+import { numberText, typedNumber } from '../../../text/typed-number.ts';
 import { TypedField } from '../../verify/fields.tsx';
 import { typedClock } from '../clock-typed.ts';
 import {
@@ -18,6 +18,9 @@ import { PassPick } from './pass-pick.tsx';
 type Limits = { readonly limitsOf: FormContext['limitsOf'] };
 type Field = 'quantity' | 'pass' | 'value' | 'unit' | 'where' | 'clock' | 'instrument' | 'takenAt';
 
+/** What an instrument on a pipe can read at all, °C. */
+const LOWEST_CEL = -60;
+const HIGHEST_CEL = 600;
 const QUANTITIES = ['preheatTemperature', 'interpassTemperature'] as const;
 const UNITS = ['Cel', '[degF]'] as const;
 const unitOf = (draft: Draft<Field>): TemperatureUnit => (draft.unit === '[degF]' ? '[degF]' : 'Cel');
@@ -78,17 +81,21 @@ export const temperatureForm: JointForm<Field> = {
       value: temperatureText(body.valueCel, unit),
       unit,
       where: body.clock === null ? 'all' : 'clock',
-      clock: body.clock === null ? '' : String(body.clock),
+      clock: body.clock === null ? '' : numberText(body.clock),
       instrument: body.instrument ?? '',
       takenAt: localDateTime(Date.parse(body.takenAt)),
     };
   },
   problems: (draft, { nowMs }) => {
     const { missing } = text.value.jointEntries;
+    const unit = unitOf(draft);
+    const shown = (cel: number): string => `${temperatureText(cel, unit)} ${UNIT_WORD[unit]}`;
     const value = typedNumber(draft.value) === null ? null : typedCel(draft.value, unitOf(draft));
     return {
       ...(draft.pass.trim() === '' ? { pass: missing.pass } : {}),
-      ...(value === null || value < -60 || value > 600 ? { value: missing.temperature } : {}),
+      ...(value === null || value < LOWEST_CEL || value > HIGHEST_CEL
+        ? { value: missing.temperature(shown(LOWEST_CEL), shown(HIGHEST_CEL)) }
+        : {}),
       ...(draft.where === 'clock' && typedClock(draft.clock) === null ? { clock: missing.clock } : {}),
       ...(typedMoment(draft.takenAt, nowMs) === null ? { takenAt: missing.when } : {}),
     };
