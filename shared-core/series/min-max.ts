@@ -1,9 +1,11 @@
+import { zoomWidthBelow } from './zoom-widths.ts';
+
 /**
  * Min–max reduction: a range of time cut into equal buckets, the least and the greatest value of each kept.
  * No excursion disappears, whatever the zoom, so a drawn line may be held against a limit.
  *
  * Invariants
- * - buckets are [from + i·width, from + (i+1)·width), width a whole number of µs; the last also takes `toUs`;
+ * - buckets are [origin + i·width, origin + (i+1)·width), width a whole number of µs; the last also takes `toUs`;
  * - NaN ("unknown") never enters; a bucket that nothing entered is absent from the result.
  */
 export interface MinMaxSeries {
@@ -13,44 +15,74 @@ export interface MinMaxSeries {
   readonly max: number[];
 }
 
+/** Buckets are this much coarser than asked for, at most, so that they end where buckets of summaries do. */
+const GRID_PART = 4;
+/** Fewer buckets are cut exactly as asked: they would be seen to be coarser. */
+const GRID_FROM = 16;
+
 export class MinMaxBuckets {
   readonly fromUs: number;
   readonly toUs: number;
   readonly widthUs: number;
+  /** Where the first bucket starts; before `fromUs` on a grid. */
+  private readonly originUs: number;
   private readonly least: Float64Array;
   private readonly greatest: Float64Array;
 
   /** `count` ≥ 1 buckets over fromUs ≤ t ≤ toUs; throws RangeError on an empty or reversed range. */
-  constructor(fromUs: number, toUs: number, count: number) {
+  constructor(fromUs: number, toUs: number, count: number, gridUs: number | null = null) {
     if (!(toUs > fromUs) || !(count >= 1)) throw new RangeError('a reduction needs a range and a bucket');
     this.fromUs = fromUs;
     this.toUs = toUs;
-    this.widthUs = Math.max(1, Math.ceil((toUs - fromUs) / count));
-    const filled = Math.max(1, Math.ceil((toUs - fromUs) / this.widthUs));
+    const spanUs = toUs - fromUs;
+    if (gridUs === null) {
+      this.widthUs = Math.max(1, Math.ceil(spanUs / count));
+      this.originUs = fromUs;
+    } else {
+      // One more for the part of a bucket at each end.
+      this.widthUs = gridUs * Math.ceil(spanUs / Math.max(1, count - 1) / gridUs);
+      this.originUs = Math.floor(fromUs / this.widthUs) * this.widthUs;
+    }
+    const filled = Math.max(1, Math.ceil((toUs - this.originUs) / this.widthUs));
     this.least = new Float64Array(filled).fill(Number.POSITIVE_INFINITY);
     this.greatest = new Float64Array(filled).fill(Number.NEGATIVE_INFINITY);
+  }
+
+  /**
+   * At most `count` buckets whose ends are multiples of a zoom level's width (zoom-levels.ts), where they are wide
+   * enough for one: whole buckets of that level then lie in one bucket each, and none of the samples has to be read.
+   */
+  static onGrid(fromUs: number, toUs: number, count: number): MinMaxBuckets {
+    const levelUs = zoomWidthBelow((toUs - fromUs) / Math.max(1, count - 1) / GRID_PART);
+    const isWorth = count >= GRID_FROM && levelUs !== null;
+    return new MinMaxBuckets(fromUs, toUs, count, isWorth ? levelUs : null);
   }
 
   /** The bucket `tUs` falls in, or −1 outside the range. */
   bucketOf(tUs: number): number {
     if (tUs < this.fromUs || tUs > this.toUs) return -1;
-    return Math.min(this.least.length - 1, Math.floor((tUs - this.fromUs) / this.widthUs));
+    return Math.min(this.least.length - 1, Math.floor((tUs - this.originUs) / this.widthUs));
   }
 
   /** Samples in time order; those outside the range and unknown ones are passed over. */
   addSamples(tUs: Float64Array, values: Float64Array): void {
-    const { fromUs, toUs, widthUs, least, greatest } = this;
+    const { fromUs, toUs, originUs, widthUs, least, greatest } = this;
     const last = least.length - 1;
     for (let i = 0; i < tUs.length; i++) {
       const t = tUs[i]!;
       if (t < fromUs) continue;
       if (t > toUs) break;
-      const bucket = Math.min(last, Math.floor((t - fromUs) / widthUs));
+      const bucket = Math.min(last, Math.floor((t - originUs) / widthUs));
       const value = values[i]!;
       // NaN fails both comparisons.
       if (value < least[bucket]!) least[bucket] = value;
       if (value > greatest[bucket]!) greatest[bucket] = value;
     }
+  }
+
+  /** Whether every bucket of a level lies in one of these, so that it can stand for its samples. */
+  takes(levelUs: number): boolean {
+    return this.widthUs % levelUs === 0 && this.originUs % levelUs === 0;
   }
 
   /** The extremes of a run of samples that lies wholly in one bucket. */
@@ -63,7 +95,7 @@ export class MinMaxBuckets {
     const series: MinMaxSeries = { tUs: [], min: [], max: [] };
     for (let i = 0; i < this.least.length; i++) {
       if (this.least[i]! > this.greatest[i]!) continue;
-      series.tUs.push(this.fromUs + i * this.widthUs);
+      series.tUs.push(Math.max(this.fromUs, this.originUs + i * this.widthUs));
       series.min.push(this.least[i]!);
       series.max.push(this.greatest[i]!);
     }

@@ -1,0 +1,197 @@
+/**
+ * Whole numbers as few bits: Rice codes (R. F. Rice, JPL Publication 79-22, 1979) in blocks that each choose their own
+ * parameter. What is near zero most of the time, as the errors of a good guess are, takes hardly more than its entropy.
+ *
+ * Layout of a run, most significant bit first, per block of up to BLOCK numbers:
+ *   0 the parameter of the block before (the first: 0), or 1 and five bits of a new one;
+ *   parameter ALL_ZERO: nothing more; else per number, zigzag-coded as z = q·2^k + r:
+ *   q < ESCAPE: q zero bits, a one, k bits of r; else ESCAPE zero bits and 53 bits of z.
+ */
+const BLOCK = 64;
+const ALL_ZERO = 31;
+const LARGEST_K = 24;
+const ESCAPE = 24;
+const ESCAPE_BITS = 53;
+
+export class BitWriter {
+  private bytes = new Uint8Array(4096);
+  private bits = 0;
+
+  /** The low `count` ≤ 24 bits of `value`. */
+  write(value: number, count: number): void {
+    if ((this.bits >> 3) + 8 > this.bytes.length) {
+      const grown = new Uint8Array(this.bytes.length * 2);
+      grown.set(this.bytes);
+      this.bytes = grown;
+    }
+    for (let left = count; left > 0; ) {
+      const room = 8 - (this.bits & 7);
+      const taken = Math.min(room, left);
+      const part = (value >>> (left - taken)) & ((1 << taken) - 1);
+      this.bytes[this.bits >> 3]! |= part << (room - taken);
+      this.bits += taken;
+      left -= taken;
+    }
+  }
+
+  /** A whole number of magnitude below 2^52: six bits say how many follow. */
+  writeNumber(value: number): void {
+    const z = zigzag(value);
+    let bits = 0;
+    while (2 ** bits <= z) bits++;
+    this.write(bits, 6);
+    this.writeBits(z, bits);
+  }
+
+  /** The low `count` ≤ 53 bits of a whole number. */
+  writeBits(value: number, count: number): void {
+    for (let left = count; left > 0; ) {
+      const taken = Math.min(16, left);
+      left -= taken;
+      this.write(Math.floor(value / 2 ** left) % 2 ** taken, taken);
+    }
+  }
+
+  finish(): Uint8Array {
+    return this.bytes.slice(0, (this.bits + 7) >> 3);
+  }
+}
+
+export class BitReader {
+  private readonly view: DataView;
+  private readonly end: number;
+  private at = 0;
+
+  constructor(bytes: Uint8Array) {
+    // Words are read whole: nothing but zeros stands behind the end.
+    const padded = new Uint8Array(bytes.length + 16);
+    padded.set(bytes);
+    this.view = new DataView(padded.buffer);
+    this.end = bytes.length * 8;
+  }
+
+  read(count: number): number {
+    let value = 0;
+    for (let left = count; left > 0; left -= 16)
+      value = value * 2 ** Math.min(16, left) + this.short(Math.min(16, left));
+    return value;
+  }
+
+  readNumber(): number {
+    return unzigzag(this.read(this.read(6)));
+  }
+
+  /** Throws RangeError where more was read than there was, or whole bytes are left. */
+  finish(): void {
+    if (this.at > this.end) throw new RangeError('sample bits end too early');
+    if (this.end - this.at >= 8) throw new RangeError('sample bits go on after their end');
+  }
+
+  /** `count` numbers of a run that writeRun wrote. */
+  run(count: number): Float64Array {
+    const { view, end } = this;
+    const numbers = new Float64Array(count);
+    let at = this.at;
+    let k = 0;
+    for (let from = 0; from < count; from += BLOCK) {
+      if (at > end) throw new RangeError('sample bits end too early');
+      this.at = at;
+      if (this.read(1) === 1) k = this.read(5);
+      at = this.at;
+      if (k === ALL_ZERO) continue;
+      const to = Math.min(count, from + BLOCK);
+      for (let i = from; i < to; i++) {
+        const word = (view.getUint32(at >>> 3) << (at & 7)) >>> 0;
+        // Of the word at least 25 bits are real: enough for any q that is no escape.
+        const q = Math.clz32(word);
+        if (q >= ESCAPE) {
+          this.at = at + ESCAPE;
+          numbers[i] = unzigzag(this.read(ESCAPE_BITS));
+          at = this.at;
+          if (at > end) throw new RangeError('sample bits end too early');
+          continue;
+        }
+        at += q + 1;
+        let z = q << k;
+        if (k > 0) {
+          z = q + k < ESCAPE ? z | ((word << (q + 1)) >>> (32 - k)) : q * 2 ** k + this.bitsAt(at, k);
+          at += k;
+        }
+        numbers[i] = (z >>> 1) ^ -(z & 1);
+      }
+    }
+    this.at = at;
+    return numbers;
+  }
+
+  private bitsAt(at: number, count: number): number {
+    return ((this.view.getUint32(at >>> 3) << (at & 7)) >>> 0) >>> (32 - count);
+  }
+
+  private short(count: number): number {
+    const value = this.bitsAt(this.at, count);
+    this.at += count;
+    if (this.at > this.end + 64) throw new RangeError('sample bits end too early');
+    return value;
+  }
+}
+
+/** Whole numbers of magnitude below 2^52. */
+export function writeRun(out: BitWriter, numbers: Float64Array): void {
+  let k = 0;
+  for (let from = 0; from < numbers.length; from += BLOCK) {
+    const block = numbers.subarray(from, from + BLOCK);
+    const best = bestParameter(block, k);
+    if (best === k) out.write(0, 1);
+    else out.write(32 | best, 6);
+    k = best;
+    if (k === ALL_ZERO) continue;
+    const scale = 2 ** k;
+    for (const number of block) {
+      const z = zigzag(number);
+      const q = Math.floor(z / scale);
+      if (q >= ESCAPE) {
+        out.write(0, ESCAPE);
+        out.writeBits(z, ESCAPE_BITS);
+        continue;
+      }
+      out.write(1, q + 1);
+      if (k > 0) out.write(z - q * scale, k);
+    }
+  }
+}
+
+/** The one that takes fewest bits, counting what it takes to say so. */
+function bestParameter(block: Float64Array, before: number): number {
+  let sum = 0;
+  for (const number of block) sum += zigzag(number);
+  if (sum === 0) return ALL_ZERO;
+  let best = 0;
+  let fewest = Number.POSITIVE_INFINITY;
+  // One outlier pulls the mean up, never down.
+  const highest = Math.min(LARGEST_K, 1 + Math.floor(Math.log2(sum / block.length + 1)));
+  for (let k = highest; k >= 0; k--) {
+    const bits = bitsOf(block, k) + (k === before ? 0 : 5);
+    if (bits < fewest) [best, fewest] = [k, bits];
+    else if (k < highest - 4 && bits > 2 * fewest) break;
+  }
+  return best;
+}
+
+function bitsOf(block: Float64Array, k: number): number {
+  const scale = 2 ** k;
+  let bits = 0;
+  for (const number of block) {
+    const q = Math.floor(zigzag(number) / scale);
+    bits += q >= ESCAPE ? ESCAPE + ESCAPE_BITS : q + 1 + k;
+  }
+  return bits;
+}
+
+function zigzag(value: number): number {
+  return value < 0 ? -2 * value - 1 : 2 * value;
+}
+
+function unzigzag(code: number): number {
+  return code % 2 === 1 ? -(code + 1) / 2 : code / 2;
+}

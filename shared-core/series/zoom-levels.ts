@@ -1,0 +1,161 @@
+/**
+ * Summaries of a stretch of samples at several zoom levels: per bucket of time and channel the least and the greatest
+ * value. A view over hours reads these instead of the samples, and misses no extreme.
+ *
+ * Invariants
+ * - a bucket of a level is [k·width, (k+1)·width) of record time, the same in every stretch; only those with a sample
+ *   are there, in time order; a channel unknown in all of one is NaN there;
+ * - levels go from the finest to the widest; each says the same extremes as the samples do.
+ */
+import { CHANNEL_NAMES, type Channel } from '../sample/channels.ts';
+import type { ChunkColumns, SampleChunk } from '../sample/chunk.ts';
+import { decodeDense, encodeDense } from '../sample/dense-codec.ts';
+import type { MinMaxBuckets } from './min-max.ts';
+import { ZOOM_WIDTHS_US } from './zoom-widths.ts';
+
+export interface ZoomLevel {
+  readonly widthUs: number;
+  /** Where each bucket starts. */
+  readonly tUs: Float64Array;
+  readonly least: ChunkColumns;
+  readonly greatest: ChunkColumns;
+}
+
+/** With fewer samples a bucket, a level would take as much room as they do. */
+const LEAST_SAMPLES = 32;
+/** A level of so few buckets that a wider one would say nothing more quickly. */
+const FEW_BUCKETS = 2;
+/** Per level in the encoded head: width in s, bytes of the least, bytes of the greatest. */
+const HEAD_BYTES = 12;
+
+/** `chunk` must not be empty. */
+export function zoomLevels(chunk: SampleChunk): ZoomLevel[] {
+  const levels: ZoomLevel[] = [];
+  for (const widthUs of ZOOM_WIDTHS_US) {
+    const finer = levels.at(-1);
+    if (finer && finer.tUs.length <= FEW_BUCKETS) break;
+    if (finer) levels.push(levelOf(widthUs, finer.tUs, finer.least, finer.greatest));
+    else {
+      const starts = startsOf(chunk.tUs, widthUs).length;
+      const isLast = widthUs === ZOOM_WIDTHS_US.at(-1);
+      if (chunk.n / starts < LEAST_SAMPLES && starts > FEW_BUCKETS && !isLast) continue;
+      levels.push(levelOf(widthUs, chunk.tUs, chunk.columns, chunk.columns));
+    }
+  }
+  return levels;
+}
+
+/** The widest level that `buckets` can take whole, else null: its samples have to be read. */
+export function levelFor(levels: readonly ZoomLevel[], buckets: MinMaxBuckets): ZoomLevel | null {
+  return levels.findLast(({ widthUs }) => buckets.takes(widthUs)) ?? null;
+}
+
+/** Every bucket of the level into the one it starts in. */
+export function addLevel(level: ZoomLevel, channel: Channel, buckets: MinMaxBuckets): void {
+  const least = level.least[channel];
+  const greatest = level.greatest[channel];
+  if (!least || !greatest) return;
+  for (let i = 0; i < least.length; i++) {
+    const startUs = level.tUs[i]!;
+    // One that began before the range reaches into it.
+    const bucket = buckets.bucketOf(
+      startUs < buckets.fromUs && startUs + level.widthUs > buckets.fromUs ? buckets.fromUs : startUs,
+    );
+    if (bucket >= 0) buckets.addExtremes(bucket, least[i]!, greatest[i]!);
+  }
+}
+
+/** Lossless for quantised values. */
+export function encodeZoom(levels: readonly ZoomLevel[]): Uint8Array {
+  const parts = levels.map(({ widthUs, tUs, least, greatest }) => ({
+    widthUs,
+    least: encodeDense({ n: tUs.length, tUs, lengthUs: null, columns: least }),
+    greatest: encodeDense({ n: tUs.length, tUs, lengthUs: null, columns: greatest }),
+  }));
+  const head = 1 + HEAD_BYTES * parts.length;
+  const total = parts.reduce((sum, part) => sum + part.least.length + part.greatest.length, head);
+  const bytes = new Uint8Array(total);
+  const view = new DataView(bytes.buffer);
+  bytes[0] = parts.length;
+  let at = head;
+  parts.forEach(({ widthUs, least, greatest }, i) => {
+    view.setUint32(1 + HEAD_BYTES * i, widthUs / 1e6);
+    view.setUint32(5 + HEAD_BYTES * i, least.length);
+    view.setUint32(9 + HEAD_BYTES * i, greatest.length);
+    bytes.set(least, at);
+    bytes.set(greatest, at + least.length);
+    at += least.length + greatest.length;
+  });
+  return bytes;
+}
+
+/** The levels that `wanted` asks for by their width. Throws RangeError on bytes that encodeZoom did not write. */
+export function decodeZoom(
+  bytes: Uint8Array,
+  wanted: (widthUs: number) => boolean = () => true,
+): ZoomLevel[] {
+  const count = bytes[0] ?? 0;
+  if (bytes.length < 1 + HEAD_BYTES * count) throw new RangeError('zoom levels end too early');
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const levels: ZoomLevel[] = [];
+  let at = 1 + HEAD_BYTES * count;
+  for (let i = 0; i < count; i++) {
+    const widthUs = view.getUint32(1 + HEAD_BYTES * i) * 1e6;
+    const middle = at + view.getUint32(5 + HEAD_BYTES * i);
+    const end = middle + view.getUint32(9 + HEAD_BYTES * i);
+    if (end > bytes.length) throw new RangeError('zoom levels end too early');
+    if (wanted(widthUs)) {
+      const least = decodeDense(bytes.subarray(at, middle));
+      const greatest = decodeDense(bytes.subarray(middle, end));
+      levels.push({ widthUs, tUs: least.tUs, least: least.columns, greatest: greatest.columns });
+    }
+    at = end;
+  }
+  return levels;
+}
+
+/** Index of the first sample of each bucket. */
+function startsOf(tUs: Float64Array, widthUs: number): number[] {
+  const starts: number[] = [];
+  let bucket = Number.NaN;
+  for (let i = 0; i < tUs.length; i++) {
+    const own = Math.floor(tUs[i]! / widthUs);
+    if (own === bucket) continue;
+    starts.push(i);
+    bucket = own;
+  }
+  return starts;
+}
+
+function levelOf(widthUs: number, tUs: Float64Array, low: ChunkColumns, high: ChunkColumns): ZoomLevel {
+  const starts = startsOf(tUs, widthUs);
+  const least: { [K in Channel]?: Float64Array } = {};
+  const greatest: { [K in Channel]?: Float64Array } = {};
+  for (const name of CHANNEL_NAMES) {
+    const [lows, highs] = [low[name], high[name]];
+    if (!lows || !highs) continue;
+    least[name] = Float64Array.from(starts, (from, i) =>
+      extreme(lows, from, starts[i + 1] ?? tUs.length, -1),
+    );
+    greatest[name] = Float64Array.from(starts, (from, i) =>
+      extreme(highs, from, starts[i + 1] ?? tUs.length, 1),
+    );
+  }
+  return {
+    widthUs,
+    tUs: Float64Array.from(starts, from => Math.floor(tUs[from]! / widthUs) * widthUs),
+    least,
+    greatest,
+  };
+}
+
+/** Of the known values from `from` up to `to` the least (sign −1) or the greatest (1); NaN where none is known. */
+function extreme(values: Float64Array, from: number, to: number, sign: 1 | -1): number {
+  let found = Number.NaN;
+  for (let i = from; i < to; i++) {
+    const value = values[i]!;
+    if (Number.isNaN(value)) continue;
+    if (Number.isNaN(found) || sign * value > sign * found) found = value;
+  }
+  return found;
+}

@@ -1,0 +1,176 @@
+/**
+ * Samples at rest: lossless, smaller than the entropy of their deltas would have it, and summaries that say the same
+ * extremes as the samples do. Reference for the size: C. E. Shannon, A Mathematical Theory of Communication (1948),
+ * section 6: the entropy of order 0. Least and greatest are held against a plain walk over the samples.
+ */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { CHANNEL_NAMES, CHANNELS, type Channel } from '#core/sample/channels';
+import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
+import { quantise } from '#core/sample/codec';
+import { decodeDense, encodeDense } from '#core/sample/dense-codec';
+import { MinMaxBuckets } from '#core/series/min-max';
+import { addLevel, decodeZoom, encodeZoom, levelFor, zoomLevels } from '#core/series/zoom-levels';
+
+const START_US = Date.UTC(2026, 4, 12, 8) * 1000;
+const value = fc.oneof(
+  { weight: 5, arbitrary: fc.double({ min: -2000, max: 2000, noNaN: true }) },
+  { weight: 1, arbitrary: fc.constant(Number.NaN) },
+  { weight: 1, arbitrary: fc.double({ min: -1e9, max: 1e9, noNaN: true }) },
+);
+const step = fc.oneof(
+  { weight: 5, arbitrary: fc.constant(10_000) },
+  { weight: 1, arbitrary: fc.integer({ min: 1, max: 50_000_000 }) },
+);
+const chunks = fc
+  .record({
+    samples: fc.array(fc.record({ stepUs: step, lengthUs: fc.integer({ min: 0, max: 1e6 }), value }), {
+      minLength: 1,
+      maxLength: 300,
+    }),
+    channels: fc.subarray([...CHANNEL_NAMES], { minLength: 1 }),
+    timed: fc.boolean(),
+  })
+  .map(({ samples, channels, timed }): SampleChunk => {
+    let t = START_US;
+    const n = samples.length;
+    const columns: { [K in Channel]?: Float64Array } = {};
+    channels.forEach((name, c) => {
+      columns[name] = Float64Array.from(
+        samples,
+        (_, i) => quantise(name, samples[(i + 7 * c) % n]!.value) + 0,
+      );
+    });
+    return {
+      n,
+      tUs: Float64Array.from(samples, ({ stepUs }) => (t += stepUs)),
+      lengthUs: timed ? Float64Array.from(samples, ({ lengthUs }) => lengthUs) : null,
+      columns,
+    };
+  });
+
+/** Entropy of order 0 of the deltas of each channel's steps, bytes a sample. */
+function entropyBytes({ n, columns }: SampleChunk): number {
+  let bits = 0;
+  for (const [name, column] of Object.entries(columns) as [Channel, Float64Array][]) {
+    const counts = new Map<number, number>();
+    let last = 0;
+    for (const one of column) {
+      const steps = Math.round(one / CHANNELS[name].resolution);
+      counts.set(steps - last, (counts.get(steps - last) ?? 0) + 1);
+      last = steps;
+    }
+    for (const count of counts.values()) bits -= (count / n) * Math.log2(count / n);
+  }
+  return bits / 8;
+}
+
+/** Noise of a bell shape around set values, as four channels of an arc show it; the same each time. */
+function noisyArc(n: number): SampleChunk {
+  let state = 7;
+  const random = (): number => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+    return (state + 1) / 2 ** 32;
+  };
+  const bell = (): number => Math.sqrt(-2 * Math.log(random())) * Math.cos(2 * Math.PI * random());
+  const column = (name: Channel, middle: number, sigma: number): Float64Array =>
+    Float64Array.from({ length: n }, () => quantise(name, middle + sigma * bell()));
+  return {
+    n,
+    tUs: Float64Array.from({ length: n }, (_, i) => START_US + i * 10_000),
+    lengthUs: null,
+    columns: {
+      weldingCurrent: column('weldingCurrent', 235, 4),
+      arcVoltage: column('arcVoltage', 24, 0.3),
+      wireFeedSpeed: column('wireFeedSpeed', 171, 0.3),
+      travelSpeed: column('travelSpeed', 7.5, 0.02),
+    },
+  };
+}
+
+describe('dense samples', () => {
+  it('are read back as they were, to the last bit', () => {
+    fc.assert(
+      fc.property(chunks, chunk => {
+        expect(decodeDense(encodeDense(chunk))).toEqual(chunk);
+      }),
+    );
+  });
+
+  it('of nothing are nothing', () => {
+    const none = { n: 0, tUs: new Float64Array(0), lengthUs: null, columns: { power: new Float64Array(0) } };
+    expect(decodeDense(encodeDense(none))).toEqual(none);
+  });
+
+  it('take at most 1.05 times the entropy of the deltas in long stretches, little more a second at a time', () => {
+    const arc = noisyArc(24_000);
+    // What a chunk says once, such as when it begins, is a twelfth of a second's bytes.
+    for (const [size, limit] of [
+      [100, 1.1],
+      [3000, 1.05],
+      [8000, 1.05],
+    ] as const) {
+      let bytes = 0;
+      for (let at = 0; at < arc.n; at += size) bytes += encodeDense(sliceChunk(arc, at, at + size)).length;
+      expect(bytes / arc.n / entropyBytes(arc)).toBeLessThanOrEqual(limit);
+    }
+  });
+
+  it('cut short, lengthened or of another version are refused, and any bytes end in a RangeError or a chunk', () => {
+    const bytes = encodeDense(noisyArc(500));
+    expect(() => decodeDense(bytes.subarray(0, bytes.length - 1))).toThrow(RangeError);
+    expect(() => decodeDense(Uint8Array.of(...bytes, 0))).toThrow(RangeError);
+    expect(() => decodeDense(Uint8Array.of(1, ...bytes.subarray(1)))).toThrow(RangeError);
+    fc.assert(
+      fc.property(fc.uint8Array({ maxLength: 200 }), any => {
+        for (const input of [any, Uint8Array.of(2, 0, 0, 0, ...any)]) {
+          try {
+            decodeDense(input);
+          } catch (error) {
+            expect(error).toBeInstanceOf(RangeError);
+          }
+        }
+      }),
+    );
+  });
+});
+
+describe('zoom levels', () => {
+  it('are read back as they were', () => {
+    fc.assert(
+      fc.property(chunks, chunk => {
+        const levels = zoomLevels(chunk);
+        expect(decodeZoom(encodeZoom(levels))).toEqual(levels);
+      }),
+    );
+  });
+
+  it('give each bucket of a view the extremes of its samples, whatever the zoom', () => {
+    const zooms = fc.tuple(chunks, fc.integer({ min: 16, max: 400 }), fc.integer({ min: 0, max: 4e6 }));
+    fc.assert(
+      fc.property(zooms, ([chunk, count, leadUs]) => {
+        const [fromUs, toUs] = [chunk.tUs[0]! - leadUs, chunk.tUs.at(-1)! + 1 + leadUs];
+        const all = zoomLevels(chunk);
+        for (const name of Object.keys(chunk.columns) as Channel[]) {
+          const bySamples = MinMaxBuckets.onGrid(fromUs, toUs, count);
+          bySamples.addSamples(chunk.tUs, chunk.columns[name]!);
+          const byLevel = MinMaxBuckets.onGrid(fromUs, toUs, count);
+          const level = levelFor(all, byLevel);
+          if (!level) continue;
+          addLevel(level, name, byLevel);
+          expect(byLevel.finish()).toEqual(bySamples.finish());
+          expect(byLevel.finish().tUs.length).toBeLessThanOrEqual(count);
+        }
+      }),
+    );
+  });
+
+  it('are found for a view that is wide enough, and are finer than its buckets', () => {
+    const arc = noisyArc(24_000);
+    const levels = zoomLevels(arc);
+    expect(levels.map(({ widthUs }) => widthUs)).toEqual([1e6, 4e6, 16e6, 64e6, 256e6]);
+    const [fromUs, toUs] = [START_US, START_US + 240e6];
+    expect(levelFor(levels, MinMaxBuckets.onGrid(fromUs, toUs, 20))?.widthUs).toBe(1e6);
+    expect(levelFor(levels, MinMaxBuckets.onGrid(fromUs, toUs, 1000))).toBeNull();
+  });
+});
