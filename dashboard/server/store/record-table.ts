@@ -1,11 +1,13 @@
 /** Raw records, append-only, and what is read out of them: samples, passes, deviations, events. */
 import type { Database } from 'better-sqlite3';
 import type { PassMessage } from '#core/messages/pass';
+import type { RecordMessage } from '#core/messages/record';
 import type { Channel } from '#core/sample/channels';
 import { coverageOf, reducedCoverage } from '#core/series/coverage';
 import { extremesOf } from '#core/series/min-max';
+import type { RigAddress } from '#core/topics/topics';
 import { ClockMapTable } from './clock-map-table.ts';
-import { deviationStart, isOwnPass } from './read-record.ts';
+import { deviationStart, isOwnPass, keptMessage, type RecordRow } from './read-record.ts';
 import type { SealTable } from './seal-table.ts';
 import type { Prepare } from './statements.ts';
 import type { CommitResult, RecordOutcome, StoredRecord, VerifiedRecord } from './store.ts';
@@ -31,6 +33,16 @@ export class RecordTable {
       id,
       limit,
     ) as StoredRecord[];
+  }
+
+  /** Of one stream, in order, none beyond its watermark. */
+  behind({ site, rig }: RigAddress, stream: string, seq: number, limit: number): RecordMessage[] {
+    const rows = this.sql(
+      `SELECT r.origin, r.seq, r.prev, r.hash, r.body, r.reduced_to AS reducedTo, r.body_hash AS bodyHash
+         FROM streams s JOIN records r ON r.stream_id = s.id AND r.seq > ? AND r.seq <= s.upto
+         WHERE s.site = ? AND s.rig = ? AND s.stream = ? ORDER BY r.seq LIMIT ?`,
+    ).all(seq, site, rig, stream, limit) as RecordRow[];
+    return rows.map(row => keptMessage(stream, row));
   }
 
   /** One transaction: when it returns, the whole batch is on the disk. */

@@ -172,6 +172,8 @@ export class SqliteStore implements DashboardStore {
   setRigOrigin = (address: RigAddress, origin: Origin) => this.use.rigs.setOrigin(address, origin);
 
   recordsAfter = (id: number, limit: number) => this.use.records.after(id, limit);
+  recordsBehind = (address: RigAddress, stream: string, seq: number, limit: number) =>
+    this.use.records.behind(address, stream, seq, limit);
 
   sampleSpan = (address: RigAddress, range: SampleRange) => this.use.samples.span(address, range);
   clockMapAfter = (address: RigAddress, stream: string, recordUs: number) =>
