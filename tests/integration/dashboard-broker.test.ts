@@ -98,7 +98,7 @@ describe('embedded broker', () => {
     await Promise.all(floods);
     await watcher.newest(TOPIC, n => n === 500);
     expect(watcher.received).toHaveLength(500);
-    expect(counts['brokerRefused']).toBeGreaterThanOrEqual(4);
+    await waitUntil(() => counts['brokerRefused']! >= 4, 'all four refusals');
     // Measured here: 5 to 7 MB with the guard; without it four sockets would leave 400 MB.
     expect(rssMb(broker.pid!) - before).toBeLessThan(30);
   });
@@ -124,19 +124,19 @@ describe('embedded broker', () => {
     });
     persistent.on('error', () => {});
     await new Promise<void>(resolve => persistent.once('close', resolve));
-    expect(counts).toMatchObject({ brokerRefused: expect.any(Number) });
+    await waitUntil(() => counts['brokerRefused'], 'the refusal of a session');
     const watcher = await mqttClient(url, ['#']);
-    for (const topic of ['other/topic', 'girthlog/1/spread-1/rig-a/start', '$SYS/x']) {
-      const sender = await mqttClient(url, [], { reconnectPeriod: 0 });
-      const closed = new Promise<void>(resolve => sender.client.once('close', resolve));
-      sender.client.publish(topic, 'x', { qos: 1, retain: true });
-      await closed;
-    }
+    // Confirmed and dropped (MQTT 3.1.1, 3.3.5: no answer for "no" but PUBACK or closing), so nobody comes back with it.
     const sender = await mqttClient(url, [], { reconnectPeriod: 0 });
-    for (const rig of ['rig-1', 'rig-2']) await sender.publish(`girthlog/1/spread-1/${rig}/event`, '1');
-    const closed = new Promise<void>(resolve => sender.client.once('close', resolve));
-    sender.client.publish('girthlog/1/spread-1/rig-3/event', '1', { qos: 1 });
-    await closed;
+    for (const topic of ['other/topic', 'girthlog/1/spread-1/rig-a/start', '$SYS/x']) {
+      const before = counts['brokerRefused']!;
+      await sender.publish(topic, 'x', true);
+      await waitUntil(() => counts['brokerRefused']! > before, `the refusal of ${topic}`);
+    }
+    for (const rig of ['rig-1', 'rig-2', 'rig-3']) {
+      await sender.publish(`girthlog/1/spread-1/${rig}/event`, '1');
+    }
+    expect(sender.client.connected).toBe(true);
     await waitUntil(() => watcher.received.length >= 2, 'the two messages');
     expect(watcher.received.map(({ topic }) => topic)).toEqual([
       'girthlog/1/spread-1/rig-1/event',

@@ -3,7 +3,7 @@ import { type ChildProcess, fork } from 'node:child_process';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import type { ReportEvent } from '../internal-events.ts';
 import type { ListenAddress } from '../settings.ts';
-import type { BrokerReport, BrokerStart } from './protocol.ts';
+import type { BrokerAccess, BrokerOrder, BrokerReport, BrokerStart, BrokerTls } from './protocol.ts';
 
 export interface BrokerProcessOptions {
   /** The child's bundle. */
@@ -12,7 +12,13 @@ export interface BrokerProcessOptions {
   readonly maxConnections: number;
   readonly maxRigs: number;
   readonly report: ReportEvent;
+  /** Left out: open to whoever reaches it. */
+  readonly access?: BrokerAccess;
+  /** Null or left out: plain MQTT. */
+  readonly tls?: BrokerTls | null;
 }
+
+const OPEN: BrokerAccess = { isOpen: true, credentials: [] };
 
 /** Ports tried after the wanted one. */
 const NEXT_PORTS = 20;
@@ -26,16 +32,38 @@ export class BrokerProcess {
   private readonly options: BrokerProcessOptions;
   private child: ChildProcess | null = null;
   private port: number | null = null;
+  private inner: number | null = null;
+  private access: BrokerAccess;
+  private tls: BrokerTls | null;
   private stopping = false;
   private pauseMs = RESTART_FIRST_MS;
   private restart: NodeJS.Timeout | null = null;
 
   constructor(options: BrokerProcessOptions) {
     this.options = options;
+    this.access = options.access ?? OPEN;
+    this.tls = options.tls ?? null;
   }
 
   get pid(): number | null {
     return this.child?.pid ?? null;
+  }
+
+  /** Where the dashboard itself connects on loopback, never encrypted; known once started. */
+  get innerPort(): number | null {
+    return this.inner;
+  }
+
+  /** Who may connect from now on; whoever may not any more loses its connection. */
+  setAccess(access: BrokerAccess): void {
+    this.access = access;
+    this.order({ kind: 'access', access });
+  }
+
+  /** What it shows from the next connection on. */
+  setTls(tls: BrokerTls): void {
+    this.tls = tls;
+    this.order({ kind: 'tls', tls });
   }
 
   /** Resolves with the port the broker listens on. */
@@ -68,6 +96,7 @@ export class BrokerProcess {
         switch (message.kind) {
           case 'listening':
             this.pauseMs = RESTART_FIRST_MS;
+            this.inner = message.innerPort;
             report('brokerStarted', { port: message.port });
             resolve(message.port);
             break;
@@ -83,8 +112,13 @@ export class BrokerProcess {
             child.kill('SIGTERM');
             break;
           case 'refused':
-            report('brokerRefused', { cause: message.cause, detail: message.detail });
+            report('brokerRefused', { cause: message.cause, detail: message.detail }, message.count);
             break;
+          case 'trespass': {
+            const { identity, what, name, count } = message;
+            report('machineTrespassed', { identity, what, name }, count);
+            break;
+          }
         }
       });
       child.on('error', reject);
@@ -94,9 +128,16 @@ export class BrokerProcess {
         report('brokerExited', { code, signal, againInMs: this.pauseMs });
         this.restartLater();
       });
-      const start: BrokerStart = { kind: 'start', host: listen.host, port, tries, maxConnections, maxRigs };
+      const { access, tls } = this;
+      const limits = { maxConnections, maxRigs, innerPort: this.inner ?? 0 };
+      const start: BrokerStart = { kind: 'start', host: listen.host, port, tries, ...limits, access, tls };
       child.send(start);
     });
+  }
+
+  private order(order: BrokerOrder): void {
+    // One that is being started again is told with its start.
+    if (this.child?.connected) this.child.send(order);
   }
 
   /** The same port as before: edges know it. */

@@ -1,6 +1,6 @@
 /** The broker's own process: it is told where to listen, says where it does, and ends with its parent. */
 import { EmbeddedBroker } from './embedded-broker.ts';
-import type { BrokerReport, BrokerStart } from './protocol.ts';
+import type { BrokerOrder, BrokerReport } from './protocol.ts';
 
 function tell(report: BrokerReport): void {
   if (process.connected) process.send?.(report);
@@ -13,12 +13,17 @@ async function stop(): Promise<void> {
   process.exit(0);
 }
 
-process.on('message', (message: BrokerStart) => {
+process.on('message', (message: BrokerOrder) => {
+  if (message.kind === 'access') broker?.setAccess(message.access);
+  else if (message.kind === 'tls') broker?.setTls(message.tls);
   if (message.kind !== 'start' || broker) return;
-  const embedded = new EmbeddedBroker(message, (cause, detail) => tell({ kind: 'refused', cause, detail }));
+  const embedded = new EmbeddedBroker(message, {
+    refused: (cause, detail, count) => tell({ kind: 'refused', cause, detail, count }),
+    trespass: (trespass, count) => tell({ kind: 'trespass', ...trespass, count }),
+  });
   broker = embedded;
   embedded.start().then(
-    port => tell({ kind: 'listening', port }),
+    ports => tell({ kind: 'listening', ...ports }),
     (error: NodeJS.ErrnoException) => {
       tell({ kind: 'failed', code: error.code ?? 'unknown', message: error.message });
     },
