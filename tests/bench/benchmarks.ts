@@ -1,5 +1,6 @@
 import type { Benchmark } from './harness/figure.ts';
 import { alarmLatency } from './rows/alarm-latency.ts';
+import { backlogGrowth } from './rows/backlog-growth.ts';
 import { durableWrite } from './rows/durable-write.ts';
 import { edgeMemory } from './rows/edge-memory.ts';
 import { flashWear } from './rows/flash-wear.ts';
@@ -10,6 +11,7 @@ import { liveLatency } from './rows/live-latency.ts';
 import { mqttBatching } from './rows/mqtt-batching.ts';
 import { mqttLatency } from './rows/mqtt-latency.ts';
 import { nearestPass } from './rows/nearest-pass.ts';
+import { outageRecovery } from './rows/outage-recovery.ts';
 import { passEngine } from './rows/pass-engine.ts';
 import { serialWakeUps } from './rows/serial-wake-ups.ts';
 import { shift } from './rows/shift.ts';
@@ -29,6 +31,7 @@ export const benchmarks: readonly Benchmark[] = [
   flashWear,
   mqttLatency,
   mqttBatching,
+  outageRecovery,
   liveLatency,
   alarmLatency,
   jointReview,
@@ -36,4 +39,5 @@ export const benchmarks: readonly Benchmark[] = [
   edgeMemory,
   startUp,
   simulatorPhysics,
+  backlogGrowth,
 ];

@@ -19,6 +19,8 @@ export interface Growing {
   /** Heading of the costs, such as "CPU". */
   readonly costs: string;
   readonly unit: string;
+  /** What the cost is also given for, such as "a rig"; of a linear cost. */
+  readonly one?: string;
   /** Ascending sizes, each with its label and what it cost. */
   readonly points: readonly GrowthPoint[];
   readonly note?: string;
@@ -43,7 +45,7 @@ export function growthExponent(points: readonly GrowthPoint[]): number {
 
 /** One line of the table of figures, with the table of sizes it stands on. */
 export function growthFigure(growing: Growing): Figure {
-  const { id, what, law, sizes, costs, unit, points, note } = growing;
+  const { id, what, law, sizes, costs, unit, one, points, note } = growing;
   if (points.length < LEAST_SIZES) throw new RangeError(`${what}: ${points.length} sizes are too few`);
   const limit = law === 'linear' ? LINEAR : CONSTANT;
   const fit = growthExponent(points);
@@ -61,11 +63,16 @@ export function growthFigure(growing: Growing): Figure {
     ...(note === undefined ? {} : { note }),
     table: {
       caption: `${id}, ${what}: cost grows with size to the power ${fit.toFixed(2)}, ×${(2 ** fit).toFixed(2)} for a doubling.`,
-      head: [sizes, costs, ...(law === 'linear' ? [`${costs} for one`] : []), 'exponent from the row above'],
+      head: [
+        sizes,
+        costs,
+        ...(one === undefined ? [] : [`${costs} for ${one}`]),
+        'exponent from the row above',
+      ],
       rows: points.map((point, i) => [
         label(point),
         show(point.cost, unit),
-        ...(law === 'linear' ? [show(point.cost / point.size, unit)] : []),
+        ...(one === undefined ? [] : [show(point.cost / point.size, unit)]),
         i === 0 ? '–' : growthExponent(points.slice(i - 1, i + 1)).toFixed(2),
       ]),
     },

@@ -1,5 +1,5 @@
 /** An invented weld for the benchmarks: arcs of a minute, breaks between them, noise; the same for a seed. */
-import type { SampleChunk } from '#core/sample/chunk';
+import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
 
 export function seededRandom(seed: number): () => number {
   let state = seed >>> 0;
@@ -11,6 +11,8 @@ export function seededRandom(seed: number): () => number {
 
 const ARC_S = 60;
 const BREAK_S = 20;
+/** After this long the invented weld begins anew. */
+export const PERIOD_S = ARC_S + BREAK_S;
 
 /** `n` samples of the four channels, quantised as a decoder leaves them. */
 export function weldSignal(n: number, rateHz: number, seed = 1): SampleChunk {
@@ -24,7 +26,7 @@ export function weldSignal(n: number, rateHz: number, seed = 1): SampleChunk {
   const travelSpeed = column();
   let dropOut = 0;
   for (let i = 0; i < n; i++) {
-    const s = (i / rateHz) % (ARC_S + BREAK_S);
+    const s = (i / rateHz) % PERIOD_S;
     const on = s >= 5 && s < ARC_S + 5;
     // Now and then the arc fails for a tenth of a second and comes back.
     if (on && dropOut === 0 && random() < 0.05 / rateHz) dropOut = Math.round(rateHz / 10);
@@ -41,5 +43,17 @@ export function weldSignal(n: number, rateHz: number, seed = 1): SampleChunk {
     tUs,
     lengthUs: column().fill(lengthUs),
     columns: { weldingCurrent, arcVoltage, wireFeedSpeed, travelSpeed },
+  };
+}
+
+/** Second number `second` of a weld that goes on and on, cut from one period of it; record time from `startUs` on. */
+export function weldSecond(period: SampleChunk, rateHz: number, second: number, startUs = 0): SampleChunk {
+  const from = (second % PERIOD_S) * rateHz;
+  const { lengthUs, columns } = sliceChunk(period, from, from + rateHz);
+  return {
+    n: rateHz,
+    tUs: Float64Array.from({ length: rateHz }, (_, i) => startUs + second * 1e6 + (i * 1e6) / rateHz),
+    lengthUs,
+    columns,
   };
 }

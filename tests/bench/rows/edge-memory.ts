@@ -3,7 +3,6 @@ import { join } from 'node:path';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { createPassEngine, DEFAULT_ENGINE_SETTINGS } from '#core/pass/pass-engine';
-import type { SampleChunk } from '#core/sample/chunk';
 import { batchBodies } from '../../../edge/capture/batch-bodies.ts';
 import { OutboxStore } from '../../../edge/outbox/outbox-store.ts';
 import { waitUntil } from '../../support/wait-until.ts';
@@ -14,7 +13,7 @@ import { openLiveStream } from '../harness/live-stream.ts';
 import { show, spreadOf } from '../harness/measure.ts';
 import { startDashboard, startNode } from '../harness/programs.ts';
 import { RECORD_HEADER } from '../harness/record-header.ts';
-import { weldSignal } from '../harness/weld-signal.ts';
+import { PERIOD_S, weldSecond, weldSignal } from '../harness/weld-signal.ts';
 
 const WARM_UP_S = 10;
 const WATCH_S = 20;
@@ -22,7 +21,6 @@ const EVERY_MS = 250;
 /** Promises: what bad input or a hung broker may cost an edge (R10, F13). */
 const GROWTH_GOAL_MB = 20;
 const HOUR_S = 3600;
-const PERIOD_S = 80;
 const RATE_HZ = 100;
 
 function residentMb(pid: number): number {
@@ -114,7 +112,7 @@ function hourOfHeap(scratch: string): number[] {
   store.open();
   const heapMb: number[] = [];
   for (let second = 0; second < HOUR_S; second++) {
-    const samples = secondOf(period, second);
+    const samples = weldSecond(period, RATE_HZ, second);
     engine.push(samples);
     // Passes and events are the recorder's to stamp; here it is enough that they are taken.
     engine.drain();
@@ -134,19 +132,6 @@ function hourOfHeap(scratch: string): number[] {
   }
   store.close();
   return heapMb;
-}
-
-function secondOf(period: SampleChunk, second: number): SampleChunk {
-  const from = (second % PERIOD_S) * RATE_HZ;
-  const columns = Object.fromEntries(
-    Object.entries(period.columns).map(([name, column]) => [name, column.slice(from, from + RATE_HZ)]),
-  );
-  return {
-    n: RATE_HZ,
-    tUs: Float64Array.from({ length: RATE_HZ }, (_, i) => second * 1e6 + (i * 1e6) / RATE_HZ),
-    lengthUs: period.lengthUs!.slice(from, from + RATE_HZ),
-    columns,
-  };
 }
 
 export const edgeMemory: Benchmark = {

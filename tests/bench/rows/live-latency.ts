@@ -1,5 +1,4 @@
 import { join } from 'node:path';
-import { connectAsync } from 'mqtt';
 import type { Live } from '#core/messages/live';
 import { liveSchema } from '#core/messages/live';
 import { topicOf } from '#core/topics/topics';
@@ -9,6 +8,7 @@ import { startEdge } from '../harness/edge.ts';
 import { atMost, type BenchContext, type Benchmark, type Figure } from '../harness/figure.ts';
 import { openLiveStream } from '../harness/live-stream.ts';
 import { quantile, show, spreadOf } from '../harness/measure.ts';
+import { connectMqtt } from '../harness/mqtt-client.ts';
 import { type Program, startDashboard } from '../harness/programs.ts';
 import { TcpDevice } from '../harness/tcp-device.ts';
 import { seededRandom } from '../harness/weld-signal.ts';
@@ -57,9 +57,7 @@ function liveMessage(tUs: number): Live {
 /** Publishes at times that have nothing to do with the tick; ms from publish to the browser's socket. */
 async function publishedLatencies(dashboard: Dashboard): Promise<{ rounds: number[][]; overtaken: number }> {
   // A connection for each rig, as edges have.
-  const clients = await Promise.all(
-    Array.from({ length: RIGS }, () => connectAsync(dashboard.mqtt, { protocolVersion: 4, clean: true })),
-  );
+  const clients = await Promise.all(Array.from({ length: RIGS }, () => connectMqtt(dashboard.mqtt)));
   const random = seededRandom(3);
   const sentAt = new Map<string, number>();
   let latencies: number[] = [];

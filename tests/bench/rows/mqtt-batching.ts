@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { connectAsync, type MqttClient } from 'mqtt';
+import type { MqttClient } from 'mqtt';
 import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
 import { decodeChunk, encodeChunk } from '#core/sample/codec';
 import { topicOf } from '#core/topics/topics';
@@ -7,6 +7,7 @@ import { waitUntil } from '../../support/wait-until.ts';
 import { atLeast, type BenchContext, type Benchmark, type Figure, notMeasured } from '../harness/figure.ts';
 import { ratioOf, showMedian, takeTurns } from '../harness/measure.ts';
 import { hasMosquitto, startMosquitto } from '../harness/mosquitto.ts';
+import { connectMqtt } from '../harness/mqtt-client.ts';
 import { startBroker } from '../harness/programs.ts';
 import { weldSignal } from '../harness/weld-signal.ts';
 
@@ -72,9 +73,8 @@ async function samplesPerS(
 }
 
 async function overBroker(url: string, who: string, signal: SampleChunk): Promise<Figure> {
-  const options = { protocolVersion: 4, clean: true, keepalive: 30 } as const;
-  const publisher = await connectAsync(url, options);
-  const reader = await connectAsync(url, options);
+  const publisher = await connectMqtt(url);
+  const reader = await connectMqtt(url);
   try {
     await reader.subscribeAsync(TOPIC, { qos: 1 });
     const [ten, one] = [payloads(signal, PER_MESSAGE), payloads(signal, 1)];

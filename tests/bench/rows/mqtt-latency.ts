@@ -1,9 +1,10 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { connect as connectTcp, type Socket } from 'node:net';
-import { connectAsync, type MqttClient } from 'mqtt';
+import type { MqttClient } from 'mqtt';
 import { topicOf } from '#core/topics/topics';
 import { atMost, type Benchmark } from '../harness/figure.ts';
 import { quantile, ratioOf, showMedian, spreadOf, takeTurns } from '../harness/measure.ts';
+import { connectMqtt } from '../harness/mqtt-client.ts';
 import { startBroker, stopChild } from '../harness/programs.ts';
 
 const RIGS = 16;
@@ -97,7 +98,7 @@ export const mqttLatency: Benchmark = {
     try {
       const url = `mqtt://127.0.0.1:${broker.port}`;
       for (let i = 0; i <= RIGS; i++) {
-        clients.push(await connectAsync(url, { protocolVersion: 4, clean: true, keepalive: 30 }));
+        clients.push(await connectMqtt(url));
       }
       const reader = clients[RIGS]!;
       await reader.subscribeAsync('girthlog/1/bench/+/event', { qos: 1 });

@@ -1,12 +1,12 @@
 import { get } from 'node:http';
 import { join } from 'node:path';
-import { connectAsync } from 'mqtt';
 import { topicOf } from '#core/topics/topics';
 import { waitUntil } from '../../support/wait-until.ts';
 import { edgeConfig, startEdge } from '../harness/edge.ts';
 import { startFeeder } from '../harness/feeder-process.ts';
 import { atMost, type Benchmark } from '../harness/figure.ts';
 import { ratioOf, showMedian, takeTurns } from '../harness/measure.ts';
+import { connectMqtt } from '../harness/mqtt-client.ts';
 import { startBroker, startDashboard, startNode } from '../harness/programs.ts';
 
 const RIG = 'rig-s';
@@ -39,7 +39,7 @@ export const startUp: Benchmark = {
     const broker = await startBroker(context);
     const feeder = await startFeeder(context, { rateHz: 100, perFrame: 1, pty: null });
     const url = `mqtt://127.0.0.1:${broker.port}`;
-    const reader = await connectAsync(url, { protocolVersion: 4, clean: true });
+    const reader = await connectMqtt(url);
     await reader.subscribeAsync(topicOf({ site: 'bench', rig: RIG }, 'live'));
     const source = { rig: RIG, source: feeder.at, broker: url };
     const config = edgeConfig(folder, source);
