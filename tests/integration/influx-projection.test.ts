@@ -4,6 +4,7 @@ import { InfluxDB } from 'influx';
 import { describe, expect, onTestFinished, test } from 'vitest';
 import { InfluxProjection } from '../../dashboard/server/projection/influx-projection.ts';
 import { ProjectionCursor } from '../../dashboard/server/projection/projection-cursor.ts';
+import { localFeed } from '../../dashboard/server/projection/record-feed.ts';
 import { influxMissing, startInfluxServer } from '../support/influx.ts';
 import { START_MS, testBody, testChain, testChunk, testPass } from '../support/test-records.ts';
 import { waitUntil } from '../support/wait-until.ts';
@@ -21,11 +22,13 @@ describe.skipIf(influxMissing)('projection to InfluxDB', () => {
     const running = new InfluxProjection({
       client,
       database: 'welds',
-      cursor,
-      store: {
-        recordsAfter: (id, limit) =>
-          bodies.slice(id, id + limit).map((body, i) => ({ id: id + i + 1, body })),
-      },
+      feed: localFeed(
+        {
+          recordsAfter: (id, limit) =>
+            bodies.slice(id, id + limit).map((body, i) => ({ id: id + i + 1, body })),
+        },
+        cursor,
+      ),
       report: (name, _, by = 1) => {
         counts[name] = (counts[name] ?? 0) + by;
       },

@@ -1,19 +1,17 @@
 /**
- * InfluxDB as a projection of the store: a cursor over stored records that moves only when a write is
+ * InfluxDB as a projection of a store: a cursor over stored records that moves only when a write is
  * answered. It can lag, stop and be rebuilt; nothing waits for it and nothing is kept in memory for it.
  */
 import type { InfluxDB, IPoint } from 'influx';
 import { recordBodySchema } from '#core/messages/record';
 import type { ReportEvent } from '../internal-events.ts';
-import type { DashboardStore } from '../store/store.ts';
 import { pointsOf } from './influx-points.ts';
-import type { ProjectionCursor } from './projection-cursor.ts';
+import type { RecordFeed } from './record-feed.ts';
 
 export interface InfluxProjectionOptions {
   readonly client: Pick<InfluxDB, 'writePoints' | 'createDatabase'>;
   readonly database: string;
-  readonly store: Pick<DashboardStore, 'recordsAfter'>;
-  readonly cursor: ProjectionCursor;
+  readonly feed: RecordFeed;
   readonly report: ReportEvent;
   readonly now: () => Date;
 }
@@ -66,28 +64,29 @@ export class InfluxProjection {
 
   /** One page of records; true when there may be more. */
   private async project(): Promise<boolean> {
-    const { cursor, store } = this.options;
+    const { feed } = this.options;
     if (!this.databaseMade) {
       await this.options.client.createDatabase(this.options.database);
       this.databaseMade = true;
     }
-    const records = store.recordsAfter(cursor.recordId, PAGE_RECORDS);
+    const records = await feed.next(PAGE_RECORDS);
     const last = records.at(-1);
     if (!last) return false;
-    const points = records.flatMap(record => this.readPoints(record.id, record.body));
+    const points: IPoint[] = [];
+    for (const record of records) points.push(...(await this.readPoints(record.id, record.body)));
     if (points.length > 0) await this.write(last.id, points);
-    cursor.advance(last.id);
+    await feed.taken(records);
     this.options.report('influxProjected', {}, records.length);
-    return records.length === PAGE_RECORDS && !this.stopped;
+    return !this.stopped;
   }
 
-  private readPoints(recordId: number, body: string): IPoint[] {
+  private async readPoints(recordId: number, body: string): Promise<IPoint[]> {
     // Its samples gave way on the edge, and there was nothing else in it.
     if (body === '') return [];
     try {
       return pointsOf(recordBodySchema.parse(JSON.parse(body)));
     } catch (error) {
-      this.refuse(recordId, 'record', (error as Error).message);
+      await this.refuse(recordId, 'record', (error as Error).message);
       return [];
     }
   }
@@ -99,7 +98,7 @@ export class InfluxProjection {
     } catch (error) {
       if (!isRefusal(error)) throw error;
       if (points.length === 1) {
-        this.refuse(recordId, JSON.stringify(points[0]), (error as Error).message);
+        await this.refuse(recordId, JSON.stringify(points[0]), (error as Error).message);
         return;
       }
       const half = points.length >> 1;
@@ -108,8 +107,9 @@ export class InfluxProjection {
     }
   }
 
-  private refuse(recordId: number, point: string, reason: string): void {
-    this.options.cursor.reject(recordId, this.options.now().toISOString(), point, reason.slice(0, 500));
+  private async refuse(recordId: number, point: string, reason: string): Promise<void> {
+    const { feed, now } = this.options;
+    await feed.reject(recordId, now().toISOString(), point, reason.slice(0, 500));
     this.options.report('influxPointRejected', { recordId, reason: reason.slice(0, 200) });
   }
 }

@@ -1,8 +1,10 @@
 import { join } from 'node:path';
+import type { InfluxDB } from 'influx';
 import type { ReportEvent } from '../internal-events.ts';
 import type { DashboardStore } from '../store/store.ts';
 import { InfluxProjection } from './influx-projection.ts';
 import { ProjectionCursor } from './projection-cursor.ts';
+import { localFeed } from './record-feed.ts';
 
 export interface OpenInflux {
   start(): void;
@@ -19,9 +21,29 @@ export async function openInflux(options: {
   report: ReportEvent;
   now: () => Date;
 }): Promise<OpenInflux> {
-  const { InfluxDB } = await import('influx');
   const { default: sqlite } = await import('better-sqlite3');
   const url = new URL(options.url);
+  const { client, database } = await influxClient(url);
+  const cursor = new ProjectionCursor(sqlite(join(options.directory, cursorFile(url))));
+  const { store, report, now } = options;
+  // A new store, begun after a damaged one was moved aside: the cursor counted records of that one.
+  if (cursor.recordId > store.size().records) cursor.advance(0);
+  const projection = new InfluxProjection({
+    ...{ client, database, report, now },
+    feed: localFeed(store, cursor),
+  });
+  return {
+    start: () => projection.start(),
+    behind: () => Math.max(0, store.size().records - cursor.recordId),
+    stop: async () => {
+      await projection.stop();
+      cursor.close();
+    },
+  };
+}
+
+export async function influxClient(url: URL): Promise<{ client: InfluxDB; database: string }> {
+  const { InfluxDB } = await import('influx');
   const database = url.pathname.slice(1) || 'girthlog';
   const client = new InfluxDB({
     protocol: url.protocol === 'https:' ? 'https' : 'http',
@@ -33,19 +55,7 @@ export async function openInflux(options: {
     // The cursor is the retry: a client that retries on its own would keep points in memory.
     pool: { maxRetries: 0, requestTimeout: 10_000 },
   });
-  const cursor = new ProjectionCursor(sqlite(join(options.directory, cursorFile(url))));
-  const { store, report, now } = options;
-  // A new store, begun after a damaged one was moved aside: the cursor counted records of that one.
-  if (cursor.recordId > store.size().records) cursor.advance(0);
-  const projection = new InfluxProjection({ client, database, store, cursor, report, now });
-  return {
-    start: () => projection.start(),
-    behind: () => Math.max(0, store.size().records - cursor.recordId),
-    stop: async () => {
-      await projection.stop();
-      cursor.close();
-    },
-  };
+  return { client, database };
 }
 
 /** One cursor file per server and database; deleting it projects everything anew. */
