@@ -211,6 +211,8 @@ export class Dashboard {
       truck: {
         ...health.figures(),
         readers: () => hub.readerCount,
+        readersThinned: () => hub.thinnedCount,
+        readersWaitingBytes: () => hub.waitingBytes,
         brokerConnected: () => link.connected,
         projectionBehind: () => this.influx?.behind() ?? null,
       },

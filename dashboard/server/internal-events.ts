@@ -63,7 +63,7 @@ const EVENTS = {
   trainingStoreQuarantined: ['error', 'store of training sessions was damaged: moved aside, a new one begun'],
   trainingFailed: ['error', 'a training session could not be followed'],
   publishFailed: ['warn', 'message to an edge could not be published'],
-  streamClientThinned: ['debug', 'slow reader of the live stream gets the newest only'],
+  streamClientThinned: ['debug', 'slow reader of the live stream is given live values less often'],
   streamClientDropped: ['warn', 'reader of the live stream too slow: closed, it may resume'],
   streamClientRefused: ['warn', 'too many readers of the live stream'],
   influxProjected: ['debug', 'records projected to InfluxDB'],

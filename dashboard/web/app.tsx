@@ -5,6 +5,7 @@ import { Announcer } from './parts/announcer.tsx';
 import { NewerPage } from './parts/newer-page.tsx';
 import { PageFooter } from './parts/page-footer.tsx';
 import { ScreenNav } from './parts/screen-nav.tsx';
+import { ThinnedNote } from './parts/thinned-note.tsx';
 import { TrainingBanner } from './parts/training-banner.tsx';
 import { TruckConditions } from './parts/truck-conditions.tsx';
 import { TrustLine } from './parts/trust-line.tsx';
@@ -105,6 +106,7 @@ export function App() {
       <TrustLine />
       <TrainingBanner />
       <TruckConditions />
+      <ThinnedNote />
       <NewerPage />
       <div class="top-bar">
         <ScreenNav />

@@ -29,7 +29,7 @@ function redrawSoon(): void {
   });
 }
 
-new StreamClient({
+const stream = new StreamClient({
   url: '/api/v1/stream',
   onEvent: (name, data) => {
     app.rigs.onEvent(name, data);
@@ -56,7 +56,8 @@ new StreamClient({
       app.changes.reconnected();
     }
   },
-}).start();
+});
+stream.start();
 
 setInterval(() => {
   redrawSoon();
@@ -75,6 +76,7 @@ setInterval(() => {
 document.addEventListener('visibilitychange', () => {
   if (document.visibilityState !== 'visible') return;
   app.rigs.woke();
+  stream.woke();
   void app.screen.onVisible();
 });
 

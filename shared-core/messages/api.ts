@@ -21,6 +21,7 @@ import { infoSchema } from './info.ts';
 import { liveSchema } from './live.ts';
 import { passMessageSchema } from './pass.ts';
 import { statusSchema } from './status.ts';
+import { streamPaceSchema } from './stream-pace.ts';
 import { truckStateSchema } from './truck.ts';
 
 /** A rig as the dashboard knows it: the last of each retained or live message, null before the first. */
@@ -111,8 +112,8 @@ export type Joint = z.infer<typeof jointSchema>;
 
 /**
  * GET /api/v1/stream, Server-Sent Events. `event:` is the key, `data:` the JSON of its schema.
- * First `rigs` (the whole picture), then changes. `live` is one coalesced frame per tick (100 ms):
- * the newest per rig, with `thinned` true when older ones were passed over for a slow reader.
+ * First `rigs` (the whole picture), then changes. `live` is one coalesced frame per tick (100 ms, or the slower
+ * `pace` of this reader): the newest per rig, with `thinned` true when older ones were passed over.
  */
 export const streamEvents = {
   rigs: z.strictObject({ serverUtc: utcSchema, rigs: z.array(rigSchema) }),
@@ -129,6 +130,8 @@ export const streamEvents = {
   readiness: rigReadinessSchema,
   /** All alarms there are: after `rigs`, and whenever anything about them changes. */
   alarms: alarmPictureSchema,
+  /** How often this screen is given live values, and by when this was sent. */
+  pace: streamPaceSchema,
   /** What is wrong at the truck itself. */
   truck: truckStateSchema,
   /** A training session changed. */

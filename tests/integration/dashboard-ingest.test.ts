@@ -174,8 +174,11 @@ describe('live stream', () => {
     const { dashboard, url } = await withBroker('embedded');
     const edge = await mqttClient(url);
     const stream = await readEvents(`${dashboard.http}/api/v1/stream`);
-    await waitUntil(() => stream.frames.length > 0, 'the first picture');
-    expect(stream.frames[0]).toMatchObject({ event: 'rigs', data: { rigs: [] } });
+    await waitUntil(() => stream.of('rigs').length > 0, 'the first picture');
+    expect(stream.frames.slice(0, 2)).toMatchObject([
+      { event: 'pace' },
+      { event: 'rigs', data: { rigs: [] } },
+    ]);
     await edge.publish(`${RIG}/info`, infoMessage(), true);
     for (let i = 1; i <= 50; i++) await edge.publish(`${RIG}/live`, testLive(i * 1000, i));
     const live = () => stream.of('live');
@@ -201,7 +204,7 @@ describe('live stream', () => {
     await waitUntil(() => resumed.of('pass').length > 0, 'what was missed');
     expect(resumed.of('event').map(frame => frame.data.event.id)).toEqual([`${STREAM}:2`, `${STREAM}:3`]);
     expect(resumed.of('pass').map(frame => frame.data.passId)).toEqual([`${STREAM}:1`]);
-    const [picture] = resumed.frames;
+    const [picture] = resumed.of('rigs');
     expect(picture).toMatchObject({
       event: 'rigs',
       data: { rigs: [{ rig: 'rig-a', place: 0, live: { values: { weldingCurrent: 50 } } }] },

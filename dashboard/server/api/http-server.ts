@@ -1,11 +1,12 @@
 /** The HTTP server: guards, routes, event stream, documents, health and the page, in that order. */
 import { createServer, type Server } from 'node:http';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { openStream } from '../live/open-stream.ts';
 import type { ListenAddress } from '../settings.ts';
 import type { DashboardContext } from './context.ts';
 import { entryGuard, hostGuard, originGuard } from './guards.ts';
 import { addRoutes } from './handlers.ts';
-import { ApiProblem, problemHandler, unknownRoute } from './problem.ts';
+import { problemHandler, unknownRoute } from './problem.ts';
 import { addPage } from './web-page.ts';
 
 export interface HttpServerOptions {
@@ -95,12 +96,7 @@ async function createApp({ context, hostNames, page }: HttpServerOptions) {
   });
   app.use('/api', express.json({ limit: BODY_LIMIT, inflate: false }));
   addRoutes(app, context);
-  app.get('/api/v1/stream', (request, response) => {
-    const lastEventId = request.get('last-event-id') ?? null;
-    if (!context.hub.add(response, lastEventId)) {
-      throw new ApiProblem(503, 'streamFull', 'Too many screens watch already (max_stream_clients).');
-    }
-  });
+  app.get('/api/v1/stream', openStream(context.hub));
   app.use('/api', unknownRoute);
 
   app.get('/openapi.json', async (_request, response) => {

@@ -8,6 +8,7 @@ import { readySchema } from '#core/messages/api-lists';
 import { jointReviewSchema } from '#core/messages/api-review';
 import { debriefSchema, sessionViewSchema } from '#core/messages/api-training';
 import { passMessageSchema } from '#core/messages/pass';
+import { streamQuerySchema } from '#core/messages/stream-pace';
 import { procedurePassSchema, procedureSchema } from '#core/procedure/procedure';
 import type { RouteSpec } from './route.ts';
 import { ROUTES } from './route-table.ts';
@@ -136,13 +137,16 @@ function streamOperation(): Json {
   return {
     operationId: 'watch',
     summary: 'Server-Sent Events: the whole picture first, then changes',
-    parameters: [{ name: 'last-event-id', in: 'header', required: false, schema: { type: 'string' } }],
+    parameters: [
+      { name: 'last-event-id', in: 'header', required: false, schema: { type: 'string' } },
+      ...parametersOf(streamQuerySchema, 'query'),
+    ],
     responses: {
       200: {
         description: 'event: is the key, data: the JSON of its schema',
         content: { 'text/event-stream': { schema: { oneOf: events } } },
       },
-      ...problemAnswers({ ...COMMON_PROBLEMS, streamFull: 503 }),
+      ...problemAnswers({ ...COMMON_PROBLEMS, queryInvalid: 400, streamFull: 503 }),
     },
   };
 }

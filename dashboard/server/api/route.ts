@@ -93,7 +93,7 @@ export function inputOf<S extends RouteSpec>(spec: S, request: Request): Paramet
   } as Parameters<Handler<S>>[0];
 }
 
-function checked(where: string, code: string, schema: z.ZodType, value: unknown): unknown {
+export function checked<T>(where: string, code: string, schema: z.ZodType<T>, value: unknown): T {
   const result = schema.safeParse(value);
   if (result.success) return result.data;
   const issue = result.error.issues[0];

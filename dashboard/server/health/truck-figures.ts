@@ -5,6 +5,8 @@ import type { AddFigure } from './gauge.ts';
 export interface TruckSources {
   readonly counters: () => Record<string, number>;
   readonly readers: () => number;
+  readonly readersThinned: () => number;
+  readonly readersWaitingBytes: () => number;
   readonly brokerConnected: () => boolean;
   readonly waitingRecords: () => number;
   readonly records: () => number;
@@ -22,6 +24,12 @@ export function addTruckFigures(gauge: AddFigure, counter: AddFigure, sources: T
     Object.entries(sources.counters()).map(([event, value]) => ({ labels: { event }, value })),
   );
   one('stream_readers', 'Screens on the live stream', sources.readers);
+  one(
+    'stream_readers_thinned',
+    'Screens given live values less often, for they cannot keep up',
+    sources.readersThinned,
+  );
+  one('stream_waiting_bytes', 'Bytes that wait for screens, all together', sources.readersWaitingBytes);
   one('broker_connected', '1 while connected to the broker', () => Number(sources.brokerConnected()));
   one('records_waiting', 'Records received and not yet committed', sources.waitingRecords);
   one('records', 'Records in the store', sources.records);

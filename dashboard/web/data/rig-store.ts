@@ -1,5 +1,6 @@
 import { batch, type Signal, signal } from '@preact/signals';
 import type { Rig, StreamEvent } from '#core/messages/api';
+import { STREAM_PACES_MS } from '#core/messages/stream-paces';
 import { type LinkInfo, RigEntry } from './rig-entry.ts';
 import type { LinkState } from './stream-client.ts';
 
@@ -20,7 +21,8 @@ export type JointChanged = (joint: string) => void;
 export class RigStore {
   readonly entries: Signal<readonly RigEntry[]> = signal([]);
   readonly link: Signal<LinkInfo> = signal({ state: 'connecting', downSinceMs: null });
-  readonly thinned: Signal<boolean> = signal(false);
+  /** How often the server gives this screen live values, ms. */
+  readonly everyMs: Signal<number> = signal(STREAM_PACES_MS[0]);
   /** False until the first whole picture has come. */
   readonly loaded: Signal<boolean> = signal(false);
   readonly nowMs: Signal<number>;
@@ -46,6 +48,7 @@ export class RigStore {
     if (name === 'rigs') this.#rigs(data as StreamEvent<'rigs'>);
     else if (name === 'rig') this.#rig(data as Rig);
     else if (name === 'live') this.#live(data as StreamEvent<'live'>);
+    else if (name === 'pace') this.everyMs.value = (data as StreamEvent<'pace'>).everyMs;
     else if (name === 'event') this.#event(data as StreamEvent<'event'>);
     else if (name === 'pass') {
       const { joint } = data as StreamEvent<'pass'>;
@@ -93,8 +96,7 @@ export class RigStore {
     this.entries.value = [...this.#byKey.values()].sort((a, b) => a.rig.place - b.rig.place);
   }
 
-  #live({ thinned, rigs }: StreamEvent<'live'>): void {
-    this.thinned.value = thinned;
+  #live({ rigs }: StreamEvent<'live'>): void {
     for (const { site, rig, live } of rigs) {
       this.#byKey.get(`${site}/${rig}`)?.live(live, this.#clocks.monotonicMs(), this.#clocks.wallMs());
     }

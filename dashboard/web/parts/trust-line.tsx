@@ -1,6 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { useApp } from '../app-context.ts';
 import { format, text } from '../text/text.ts';
+import { isThinned } from './thinned-note.tsx';
 import { trustSummary } from './trust-summary.ts';
 
 /** Always on top: where the data comes from, and how far it can be trusted. */
@@ -8,7 +9,7 @@ export function TrustLine() {
   const { rigs, procedures } = useApp();
   const t = text.value;
   const views = rigs.entries.value.map(entry => entry.view.value);
-  const summary = trustSummary(t, format(), views, rigs.link.value, rigs.thinned.value);
+  const summary = trustSummary(t, format(), views, rigs.link.value, isThinned(rigs.everyMs.value));
   const example = views.some(
     ({ work }) =>
       work !== null && procedures.find(work.procedureId, work.procedureRevision)?.exampleOnly === true,

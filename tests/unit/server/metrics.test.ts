@@ -56,6 +56,8 @@ async function figures() {
     truck: {
       counters: () => ({ recordStored: 5, brokerLost: 1 }),
       readers: () => 2,
+      readersThinned: () => 1,
+      readersWaitingBytes: () => 4096,
       brokerConnected: () => false,
       waitingRecords: () => 7,
       records: () => 1000,

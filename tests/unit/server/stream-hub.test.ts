@@ -14,8 +14,8 @@ class Reader extends EventEmitter {
   text = '';
   writableLength = 0;
   destroyed = false;
-  write(text: string): boolean {
-    this.text += text;
+  write(text: string | Buffer): boolean {
+    this.text += String(text);
     return true;
   }
   writeHead(): void {}
@@ -62,9 +62,9 @@ function setUp(maxClients = 10) {
     now: () => new Date(START_MS),
     rigs: () => [RIG],
   });
-  const join = (lastEventId: string | null = null) => {
+  const join = (lastEventId: string | null = null, everyMs?: number) => {
     const reader = new Reader();
-    const accepted = hub.add(reader as unknown as ServerResponse, lastEventId);
+    const accepted = hub.add(reader as unknown as ServerResponse, lastEventId, everyMs);
     return { reader, accepted };
   };
   const tell = (n: number) =>
@@ -99,8 +99,9 @@ describe('StreamHub', () => {
   it('gives the whole picture first', () => {
     const { join } = setUp();
     const frames = join().reader.take();
-    expect(frames.map(frame => frame.name)).toEqual(['rigs']);
-    expect(frames[0]?.data).toMatchObject({ rigs: [RIG] });
+    expect(frames.map(frame => frame.name)).toEqual(['pace', 'rigs']);
+    expect(frames[0]?.data).toMatchObject({ everyMs: 100 });
+    expect(frames[1]?.data).toMatchObject({ rigs: [RIG] });
   });
 
   it('sends one live frame a tick with the newest of each rig', () => {
@@ -119,8 +120,10 @@ describe('StreamHub', () => {
         { rig: 'rig-b', live: { values: { weldingCurrent: 7 } } },
       ],
     });
-    vi.advanceTimersByTime(1000);
+    vi.advanceTimersByTime(800);
     expect(reader.take()).toEqual([]);
+    vi.advanceTimersByTime(1000);
+    expect(reader.take().map(({ name }) => name)).toEqual(['pace']);
   });
 
   it('passes a slow reader over and then gives it the newest of all it missed, saying so', () => {
@@ -143,7 +146,7 @@ describe('StreamHub', () => {
     expect(frames.map(frame => frame.name)).toEqual(['rig', 'live']);
     expect(frames[1]?.data).toMatchObject({ thinned: true, rigs: [{ rig: 'rig-a' }, { rig: 'rig-b' }] });
     expect(quick.take()).toEqual([]);
-    expect(counts).toEqual({ streamClientThinned: 1 });
+    expect(counts).toEqual({});
   });
 
   it('gives alarms after the picture, at once when they change, and the newest to a reader that was slow', () => {
@@ -167,7 +170,7 @@ describe('StreamHub', () => {
       join()
         .reader.take()
         .map(({ name }) => name),
-    ).toEqual(['rigs', 'alarms']);
+    ).toEqual(['pace', 'rigs', 'alarms']);
   });
 
   it('resumes events after the last id', () => {
@@ -180,19 +183,94 @@ describe('StreamHub', () => {
     expect(ids).toEqual(['run1-1', 'run1-2']);
     const frames = join('run1-1').reader.take();
     expect(frames.map(frame => [frame.name, frame.id])).toEqual([
+      ['pace', null],
       ['rigs', null],
       ['event', 'run1-2'],
     ]);
   });
 
-  it('closes a reader whose buffer only grows', () => {
+  it('gives live values less often to a reader that stays behind, says so, and goes back when it keeps up', () => {
+    const { hub, join, counts } = setUp();
+    const slow = join().reader;
+    const quick = join().reader;
+    slow.writableLength = 100;
+    const second = (): void => {
+      for (let tick = 0; tick < 10; tick++) {
+        hub.live(A, testLive(vi.getMockedSystemTime()!.valueOf(), tick));
+        vi.advanceTimersByTime(100);
+      }
+    };
+    second();
+    second();
+    expect(counts).toEqual({ streamClientThinned: 2 });
+    expect(hub.thinnedCount).toBe(1);
+    slow.take();
+    quick.take();
+    slow.writableLength = 0;
+    second();
+    expect(slow.take()).toMatchObject([
+      { name: 'pace', data: { everyMs: 1000 } },
+      { name: 'live', data: { thinned: true, rigs: [{ rig: 'rig-a' }] } },
+    ]);
+    expect(quick.take().filter(({ name }) => name === 'live')).toHaveLength(10);
+    for (let s = 0; s < 300; s++) vi.advanceTimersByTime(1000);
+    slow.take();
+    second();
+    expect(slow.take().filter(({ name }) => name === 'live')).toHaveLength(10);
+    expect(hub.thinnedCount).toBe(0);
+  });
+
+  it('begins at the pace a reader asks for', () => {
+    const { hub, join } = setUp();
+    const { reader } = join(null, 700);
+    expect(reader.take()[0]).toMatchObject({ name: 'pace', data: { everyMs: 1000 } });
+    for (let tick = 0; tick < 20; tick++) {
+      hub.live(A, testLive(1000 + tick, tick));
+      vi.advanceTimersByTime(100);
+    }
+    expect(reader.take().filter(({ name }) => name === 'live')).toHaveLength(2);
+  });
+
+  it('puts no more into a full buffer, and then goes on with every announcement in order', () => {
+    const { join, tell } = setUp();
+    const { reader } = join();
+    reader.take();
+    tell(1);
+    reader.writableLength = 100_000;
+    for (let n = 2; n <= 900; n++) tell(n);
+    const before = reader.take();
+    expect(before.map(({ id }) => id)).toEqual(['run1-1']);
+    reader.writableLength = 0;
+    vi.advanceTimersByTime(100);
+    expect(reader.take().flatMap(({ id }) => id ?? [])).toEqual(
+      Array.from({ length: 899 }, (_, i) => `run1-${i + 2}`),
+    );
+  });
+
+  it('closes a reader that is further behind than what is kept', () => {
     const { join, tell, counts, hub } = setUp();
     const { reader } = join();
-    reader.writableLength = 2_000_000;
-    tell(1);
+    reader.writableLength = 100_000;
+    for (let n = 1; n <= 1001; n++) tell(n);
+    reader.writableLength = 0;
+    vi.advanceTimersByTime(100);
     expect(reader.destroyed).toBe(true);
     expect(hub.readerCount).toBe(0);
     expect(counts).toEqual({ streamClientDropped: 1 });
+  });
+
+  it('closes a reader that has taken nothing for twenty seconds, though nothing is announced', () => {
+    const { join, counts, hub } = setUp();
+    const { reader } = join();
+    const quick = join().reader;
+    reader.writableLength = 5000;
+    vi.advanceTimersByTime(19_900);
+    expect(reader.destroyed).toBe(false);
+    vi.advanceTimersByTime(200);
+    expect(reader.destroyed).toBe(true);
+    expect(quick.destroyed).toBe(false);
+    expect(hub.readerCount).toBe(1);
+    expect(counts).toMatchObject({ streamClientDropped: 1 });
   });
 
   it('takes only so many readers, and rests without any', () => {
