@@ -10,6 +10,7 @@ const EVENTS = {
   brokerStarted: ['info', 'embedded broker is listening'],
   brokerExited: ['error', 'embedded broker ended by itself: starting it again'],
   brokerRefused: ['warn', 'embedded broker refused a connection or a packet'],
+  machineTrespassed: ['error', 'a machine tried what only another may: refused'],
   brokerConnected: ['info', 'connected to the broker'],
   brokerLost: ['warn', 'connection to the broker lost: trying again'],
   brokerError: ['warn', 'broker connection failed'],

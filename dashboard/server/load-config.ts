@@ -5,7 +5,8 @@ import { didYouMean } from '#core/program/did-you-mean';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import type { ServiceEnvironment } from '#core/program/service-notifier';
 import { TRAINER_KEY_ENV, TRAINING_TOKEN_ENV } from '#core/training/control';
-import { isLoopback, SETTING_NAMES, type SettingName, type Settings, settingsSchema } from './settings.ts';
+import { refuseOpenNetwork } from './machines/network-rules.ts';
+import { SETTING_NAMES, type SettingName, type Settings, settingsSchema } from './settings.ts';
 import type { TrainingSetup } from './training/open-training.ts';
 
 export interface LoadedConfig {
@@ -122,22 +123,6 @@ function flat(document: Record<string, unknown>): Record<string, unknown> {
         : [[key, value]],
     ),
   );
-}
-
-function refuseOpenNetwork(settings: Settings): void {
-  if (settings.openNetwork) return;
-  const listeners = [
-    ['--http', settings.http.host],
-    ...(settings.broker === null ? [['--mqtt', settings.mqtt.host]] : []),
-  ] as const;
-  for (const [flag, host] of listeners) {
-    if (isLoopback(host as string)) continue;
-    throw new ProgramError(
-      `${flag} ${host} would open the dashboard to the network, and it has no accounts: anyone there could ` +
-        'read and enter records; use 127.0.0.1, or say --open-network to accept that.',
-      EXIT.configuration,
-    );
-  }
 }
 
 /** Long enough that nobody guesses it. */

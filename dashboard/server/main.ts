@@ -40,7 +40,9 @@ function addSettings(command: Command): Command {
       '--rigs <site/rig...>',
       'rigs in the order of their places on the screen, before they first report',
     )
-    .option('--open-network', 'listen beyond this machine although there are no accounts yet')
+    .option('--tls <on|off>', 'page and broker speak TLS, with own files or a certificate made here (off)')
+    .option('--machines <who>', 'who may connect to the broker: enrolled, or loopback-open (loopback-open)')
+    .option('--open-network', 'listen beyond this machine although nothing protects it')
     .option('--training-control-url <url>', 'control of the simulator: makes this a dashboard of training')
     .option('--log-level <level>', 'debug, info, warn, error or silent (info)')
     .option('--config <file>', 'TOML file; flags and GIRTHLOG_DASHBOARD_… variables go before it');

@@ -61,7 +61,19 @@ export const settingsSchema = z.strictObject({
     .default(null),
   /** The name edges know this store by. */
   store: topicIdSchema.default('truck'),
-  /** Listen beyond this machine although no accounts exist. */
+  /** Page and broker speak TLS, and nothing else. */
+  tls: z.enum(['off', 'on']).default('off'),
+  /** Own files, PEM: the certificate with those that lead to its authority, its key, and the authority machines trust. */
+  tlsCertificate: z.string().min(1).nullable().default(null),
+  tlsKey: z.string().min(1).nullable().default(null),
+  tlsAuthority: z.string().min(1).nullable().default(null),
+  /** Who may connect to the embedded broker: enrolled machines, or anyone while it listens on this machine only. */
+  machines: z.enum(['enrolled', 'loopback-open']).default('loopback-open'),
+  /** For an external broker with TLS: the authority of its certificate, and this dashboard's own certificate and key. */
+  brokerAuthority: z.string().min(1).nullable().default(null),
+  brokerCertificate: z.string().min(1).nullable().default(null),
+  brokerKey: z.string().min(1).nullable().default(null),
+  /** Listen beyond this machine although nothing protects it. */
   openNetwork: z.boolean().default(false),
   /** Names, beside localhost and addresses, that browsers may ask this server by. */
   hostNames: z.array(z.string().min(1)).default([]),

@@ -40,6 +40,8 @@ const PACKAGES: Record<Exclude<Room, 'tests'>, readonly string[]> = {
     'pdfkit',
     'fflate',
     'dejavu-fonts-ttf',
+    '@peculiar/x509',
+    'reflect-metadata',
     'csv-parse',
   ],
   'dashboard/web': ['preact', '@preact/signals', 'chart.js', 'chartjs-plugin-annotation'],

@@ -1,5 +1,6 @@
 /** The HTTP server: guards, routes, event stream, documents, health and the page, in that order. */
-import { createServer, type Server } from 'node:http';
+import { createServer, type RequestListener, type Server } from 'node:http';
+import { createServer as createTlsServer, type Server as TlsServer } from 'node:https';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { openStream } from '../live/open-stream.ts';
 import type { ListenAddress } from '../settings.ts';
@@ -18,10 +19,20 @@ export interface HttpServerOptions {
 }
 
 const BODY_LIMIT = '64kb';
+  /** Null or left out: plain HTTP, for this machine alone. */
+  readonly tls?: ServerTls | null;
+}
+
+export interface ServerTls {
+  /** PEM; the certificate with those that lead to its authority. */
+  readonly key: string;
+  readonly certificate: string;
+  /** Browsers are told to come back over TLS only. */
+  readonly insists: boolean;
 
 export class HttpServer {
   private readonly options: HttpServerOptions;
-  private server: Server | null = null;
+  private server: Server | TlsServer | null = null;
 
   constructor(options: HttpServerOptions) {
     this.options = options;
@@ -29,12 +40,8 @@ export class HttpServer {
 
   /** Resolves with the port it listens on. */
   async start(): Promise<number> {
-    const { listen } = this.options;
-    const app = await createApp(this.options);
-    const server = createServer(
-      { headersTimeout: 10_000, requestTimeout: 30_000, maxHeaderSize: 16_384 },
-      app,
-    );
+    const { listen, tls = null } = this.options;
+    const server = serverOf(tls, await createApp(this.options));
     server.maxConnections = 512;
     this.server = server;
     await new Promise<void>((resolve, reject) => {
@@ -48,6 +55,13 @@ export class HttpServer {
   async stop(): Promise<void> {
     const { server } = this;
     if (!server?.listening) return;
+  /** From the next connection on. */
+  renew({ key, certificate }: ServerTls): void {
+    if (this.server && 'setSecureContext' in this.server) {
+      this.server.setSecureContext({ ...TLS, key, cert: certificate });
+    }
+  }
+
     const closed = new Promise<void>(resolve => server.close(() => resolve()));
     this.options.context.hub.stop();
     server.closeIdleConnections();
@@ -60,12 +74,21 @@ export class HttpServer {
 function listenError(error: NodeJS.ErrnoException, { host, port }: ListenAddress): ProgramError {
   const reason =
     error.code === 'EADDRINUSE'
+const TLS = { minVersion: 'TLSv1.2' } as const;
+
+function serverOf(tls: ServerTls | null, app: RequestListener): Server | TlsServer {
+  const limits = { headersTimeout: 10_000, requestTimeout: 30_000, maxHeaderSize: 16_384 };
+  if (tls === null) return createServer(limits, app);
+  const { key, certificate: cert } = tls;
+  return createTlsServer({ ...limits, ...TLS, key, cert, handshakeTimeout: 10_000 }, app);
+}
+
       ? `Port ${port} on ${host} is already in use: stop the program that holds it, or choose another port with --http ${host}:PORT.`
       : `Cannot listen on ${host}:${port} (${error.code}): choose another address with --http HOST:PORT.`;
   return new ProgramError(reason, EXIT.network);
 }
 
-async function createApp({ context, hostNames, page }: HttpServerOptions) {
+async function createApp({ context, hostNames, page, tls }: HttpServerOptions) {
   const [{ default: express }, { default: helmet }] = await Promise.all([
     import('express'),
     import('helmet'),
@@ -85,8 +108,8 @@ async function createApp({ context, hostNames, page }: HttpServerOptions) {
         },
       },
       referrerPolicy: { policy: 'no-referrer' },
-      // Plain HTTP on this machine: a browser told to insist on TLS would never come back.
-      strictTransportSecurity: false,
+      // A browser told to insist where its owner had to accept the certificate by hand would never come back.
+      strictTransportSecurity: tls?.insists ? { maxAge: 31_536_000, includeSubDomains: false } : false,
     }),
   );
   app.use(hostGuard(hostNames));

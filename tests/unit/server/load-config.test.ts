@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { ProgramError } from '#core/program/program-error';
 import { loadConfig, trainingSetup } from '../../../dashboard/server/load-config.ts';
+import { areMachinesEnrolled, isSecure } from '../../../dashboard/server/machines/network-rules.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 
 afterEach(() => {
@@ -95,6 +96,21 @@ describe('loadConfig', () => {
     // With an external broker nothing listens for MQTT here.
     await loadConfig({ mqtt: '10.0.0.2:1883', broker: 'mqtt://10.0.0.5' }, undefined);
     await loadConfig({ http: '[::1]:8080', mqtt: 'localhost:1883' }, undefined);
+  });
+
+  it('opens the broker to the network with TLS, and then to enrolled machines only', async () => {
+    const { settings } = await loadConfig({ mqtt: '0.0.0.0:8883', tls: 'on' }, undefined);
+    expect(isSecure(settings)).toBe(true);
+    expect(areMachinesEnrolled(settings)).toBe(true);
+    const { settings: here } = await loadConfig({}, undefined);
+    expect([isSecure(here), areMachinesEnrolled(here)]).toEqual([false, false]);
+    const { settings: closed } = await loadConfig({ machines: 'enrolled' }, undefined);
+    expect(areMachinesEnrolled(closed)).toBe(true);
+  });
+
+  it('wants a certificate with its key, and TLS to use it with', async () => {
+    expect(await sentence({ tls: 'on', tlsCertificate: 'a.pem' })).toContain('belong together');
+    expect(await sentence({ tlsCertificate: 'a.pem', tlsKey: 'a.key' })).toContain('--tls on');
   });
 });
 
