@@ -16,9 +16,6 @@ export interface HttpServerOptions {
   readonly hostNames: readonly string[];
   /** Directory of the built page. */
   readonly page: string;
-}
-
-const BODY_LIMIT = '64kb';
   /** Null or left out: plain HTTP, for this machine alone. */
   readonly tls?: ServerTls | null;
 }
@@ -29,6 +26,9 @@ export interface ServerTls {
   readonly certificate: string;
   /** Browsers are told to come back over TLS only. */
   readonly insists: boolean;
+}
+
+const BODY_LIMIT = '64kb';
 
 export class HttpServer {
   private readonly options: HttpServerOptions;
@@ -52,9 +52,6 @@ export class HttpServer {
     return typeof address === 'object' && address ? address.port : listen.port;
   }
 
-  async stop(): Promise<void> {
-    const { server } = this;
-    if (!server?.listening) return;
   /** From the next connection on. */
   renew({ key, certificate }: ServerTls): void {
     if (this.server && 'setSecureContext' in this.server) {
@@ -62,6 +59,9 @@ export class HttpServer {
     }
   }
 
+  async stop(): Promise<void> {
+    const { server } = this;
+    if (!server?.listening) return;
     const closed = new Promise<void>(resolve => server.close(() => resolve()));
     this.options.context.hub.stop();
     server.closeIdleConnections();
@@ -71,9 +71,6 @@ export class HttpServer {
   }
 }
 
-function listenError(error: NodeJS.ErrnoException, { host, port }: ListenAddress): ProgramError {
-  const reason =
-    error.code === 'EADDRINUSE'
 const TLS = { minVersion: 'TLSv1.2' } as const;
 
 function serverOf(tls: ServerTls | null, app: RequestListener): Server | TlsServer {
@@ -83,6 +80,9 @@ function serverOf(tls: ServerTls | null, app: RequestListener): Server | TlsServ
   return createTlsServer({ ...limits, ...TLS, key, cert, handshakeTimeout: 10_000 }, app);
 }
 
+function listenError(error: NodeJS.ErrnoException, { host, port }: ListenAddress): ProgramError {
+  const reason =
+    error.code === 'EADDRINUSE'
       ? `Port ${port} on ${host} is already in use: stop the program that holds it, or choose another port with --http ${host}:PORT.`
       : `Cannot listen on ${host}:${port} (${error.code}): choose another address with --http HOST:PORT.`;
   return new ProgramError(reason, EXIT.network);
