@@ -32,8 +32,8 @@ const brokerSchema = z.strictObject({
   url: z
     .string()
     .regex(
-      /^mqtts?:\/\/[^/@]+$/,
-      'write mqtt://host:port or mqtts://host:port; a password goes into password_file',
+      /^mqtts?:\/\/[^/@,\s]+(,mqtts?:\/\/[^/@,\s]+)*$/,
+      'write mqtt://host:port or mqtts://host:port, several of one cluster with commas between them; a password goes into password_file',
     )
     .default('mqtt://127.0.0.1:1883'),
   username: z.string().min(1).max(200).optional(),

@@ -14,6 +14,7 @@ const CONNECT_TIMEOUT_MS = 5000;
 const KEEPALIVE_S = 10;
 
 export interface BrokerSettings {
+  /** One address, or several of one cluster with commas between them. */
   readonly url: string;
   readonly username: string | null;
   readonly passwordFile: string | null;
@@ -46,11 +47,15 @@ export class MqttLink {
   private client: mqtt.MqttClient | null = null;
   private timer: NodeJS.Timeout | null = null;
   private attempts = 0;
+  /** Counts what has failed: the next attempt goes to the next address. */
+  private failures: number;
   private up = false;
   private stopped = true;
 
   constructor(options: MqttLinkOptions) {
     this.options = options;
+    // Which is first is left to chance, so that many rigs spread.
+    this.failures = Math.floor(options.random() * options.broker.url.split(',').length);
   }
 
   get connected(): boolean {
@@ -115,10 +120,12 @@ export class MqttLink {
   private connect(): void {
     const { options } = this;
     this.attempts += 1;
+    const addresses = options.broker.url.split(',');
+    const url = addresses[this.failures % addresses.length]!;
     let client: mqtt.MqttClient;
     try {
       const will = options.lastWill();
-      client = mqtt.connect(options.broker.url, {
+      client = mqtt.connect(url, {
         ...this.credentials(),
         clientId: options.clientId,
         protocolVersion: 4,
@@ -148,7 +155,7 @@ export class MqttLink {
       if (client.stream instanceof Socket) client.stream.setNoDelay(true);
       this.attempts = 0;
       this.up = true;
-      options.events.emit('brokerConnected', { url: options.broker.url });
+      options.events.emit('brokerConnected', { url });
       client.subscribe([...options.subscriptions], { qos: 1 }, error => {
         if (error) options.events.emit('publishFailed', { topic: 'subscribe', reason: error.message });
       });
@@ -159,6 +166,7 @@ export class MqttLink {
   private closed(client: mqtt.MqttClient | null): void {
     if (!client || client !== this.client || this.stopped) return;
     this.client = null;
+    this.failures += 1;
     client.end(true);
     if (this.up) {
       this.up = false;
