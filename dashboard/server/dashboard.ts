@@ -22,7 +22,7 @@ import { RigBoard } from './live/rig-board.ts';
 import { StreamHub } from './live/stream-hub.ts';
 import { Metrics } from './metrics.ts';
 import type { OpenInflux } from './projection/open-influx.ts';
-import type { Settings } from './settings.ts';
+import { SettleSchedule } from './store/settle-schedule.ts';
 import { SqliteStore } from './store/sqlite-store.ts';
 import { systemReader } from './system-state.ts';
 import { openTraining, type TrainingSetup } from './training/open-training.ts';
@@ -119,6 +119,9 @@ export class Dashboard {
       onFatal,
       program,
       counters: () => events.counters(),
+    const settling = new SettleSchedule({ settling: store.settling, report, nowMs: utcMs });
+    settling.start();
+    this.stops.push(() => settling.stop());
     });
     this.getsOn = () => health.getsOn();
     health.start();

@@ -59,6 +59,7 @@ const EVENTS = {
   exportFailed: ['warn', 'export was not made'],
   storeLogLarge: ['warn', 'log beside the store is larger than 32 MB: a reader holds it'],
   journalSignedAsFound: ['info', 'journal was not signed yet: signed as it was found'],
+  settlingFailed: ['warn', 'samples were not put together: they stay as they came, trying again'],
   journalUnsigned: ['error', 'journal holds entries without a signature: run verify'],
   originRefused: ['error', 'real data at a dashboard of training: refused'],
   trainingStoreQuarantined: ['error', 'store of training sessions was damaged: moved aside, a new one begun'],

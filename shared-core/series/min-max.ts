@@ -1,4 +1,4 @@
-import { zoomWidthBelow } from './zoom-widths.ts';
+import { ZOOM_WIDTHS_US, zoomWidthBelow } from './zoom-widths.ts';
 
 /**
  * Min–max reduction: a range of time cut into equal buckets, the least and the greatest value of each kept.
@@ -78,6 +78,11 @@ export class MinMaxBuckets {
       if (value < least[bucket]!) least[bucket] = value;
       if (value > greatest[bucket]!) greatest[bucket] = value;
     }
+  }
+
+  /** Whether there is a zoom level that can stand for samples. */
+  get isOnGrid(): boolean {
+    return this.takes(ZOOM_WIDTHS_US[0]!);
   }
 
   /** Whether every bucket of a level lies in one of these, so that it can stand for its samples. */

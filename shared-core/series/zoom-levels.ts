@@ -45,9 +45,9 @@ export function zoomLevels(chunk: SampleChunk): ZoomLevel[] {
   return levels;
 }
 
-/** The widest level that `buckets` can take whole, else null: its samples have to be read. */
-export function levelFor(levels: readonly ZoomLevel[], buckets: MinMaxBuckets): ZoomLevel | null {
-  return levels.findLast(({ widthUs }) => buckets.takes(widthUs)) ?? null;
+/** Picks the widest level that `buckets` can take whole; none where its samples have to be read. */
+export function widestFor(buckets: MinMaxBuckets): PickWidth {
+  return widths => widths.findLast(widthUs => buckets.takes(widthUs));
 }
 
 /** Every bucket of the level into the one it starts in. */
@@ -89,29 +89,28 @@ export function encodeZoom(levels: readonly ZoomLevel[]): Uint8Array {
   return bytes;
 }
 
-/** The levels that `wanted` asks for by their width. Throws RangeError on bytes that encodeZoom did not write. */
-export function decodeZoom(
-  bytes: Uint8Array,
-  wanted: (widthUs: number) => boolean = () => true,
-): ZoomLevel[] {
+/** Of the widths that are there, finest first, the one that is wanted. */
+export type PickWidth = (widthsUs: readonly number[]) => number | undefined;
+
+/** The level picked by its width; null where none is. Throws RangeError on bytes that encodeZoom did not write. */
+export function decodeZoom(bytes: Uint8Array, pick: PickWidth): ZoomLevel | null {
   const count = bytes[0] ?? 0;
-  if (bytes.length < 1 + HEAD_BYTES * count) throw new RangeError('zoom levels end too early');
+  const head = 1 + HEAD_BYTES * count;
+  if (bytes.length < head) throw new RangeError('zoom levels end too early');
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const levels: ZoomLevel[] = [];
-  let at = 1 + HEAD_BYTES * count;
-  for (let i = 0; i < count; i++) {
-    const widthUs = view.getUint32(1 + HEAD_BYTES * i) * 1e6;
-    const middle = at + view.getUint32(5 + HEAD_BYTES * i);
-    const end = middle + view.getUint32(9 + HEAD_BYTES * i);
-    if (end > bytes.length) throw new RangeError('zoom levels end too early');
-    if (wanted(widthUs)) {
-      const least = decodeDense(bytes.subarray(at, middle));
-      const greatest = decodeDense(bytes.subarray(middle, end));
-      levels.push({ widthUs, tUs: least.tUs, least: least.columns, greatest: greatest.columns });
-    }
-    at = end;
-  }
-  return levels;
+  const word = (i: number, n: number): number => view.getUint32(1 + HEAD_BYTES * i + 4 * n);
+  const widths = Array.from({ length: count }, (_, i) => word(i, 0) * 1e6);
+  const picked = pick(widths);
+  if (picked === undefined) return null;
+  const wanted = widths.indexOf(picked);
+  let at = head;
+  for (let i = 0; i < wanted; i++) at += word(i, 1) + word(i, 2);
+  const middle = at + word(wanted, 1);
+  const end = middle + word(wanted, 2);
+  if (end > bytes.length) throw new RangeError('zoom levels end too early');
+  const least = decodeDense(bytes.subarray(at, middle));
+  const greatest = decodeDense(bytes.subarray(middle, end));
+  return { widthUs: picked, tUs: least.tUs, least: least.columns, greatest: greatest.columns };
 }
 
 /** Index of the first sample of each bucket. */

@@ -1,7 +1,6 @@
 import { lastRunWithoutArc } from '#core/checks/run-without-arc';
 import type { EdgeRun } from '#core/messages/api-journal';
 import { concatChunks } from '#core/sample/chunk';
-import { decodeChunk } from '#core/sample/codec';
 import type { RigAddress } from '#core/topics/topics';
 import type { DashboardStore } from '../store/store.ts';
 
@@ -26,7 +25,7 @@ export function edgeRun(
   if (!span) return null;
   const chunks = span.chunks.filter(chunk => chunk.lastUs >= fromUs);
   const run = lastRunWithoutArc(
-    concatChunks(chunks.map(({ id }) => decodeChunk(store.chunkBytes(id)))),
+    concatChunks(chunks.flatMap(chunk => store.chunkSamples(chunk) ?? [])),
     channel,
   );
   if (!run) return null;

@@ -3,7 +3,6 @@ import type { PassMessage } from '#core/messages/pass';
 import type { EngineAssignment, EngineEffect, EngineSettings } from '#core/pass/engine-api';
 import { createPassEngine, DEFAULT_ENGINE_SETTINGS, type EngineOptions } from '#core/pass/pass-engine';
 import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
-import { decodeChunk } from '#core/sample/codec';
 import { gapsIn } from '#core/series/coverage';
 import type { DashboardStore } from '../store/store.ts';
 
@@ -34,7 +33,12 @@ export function rerunPass(
   const samplePeriodS = periodUs === null ? null : periodUs / 1e6;
   const engine = createPassEngine({ ...DEFAULT_ENGINE_SETTINGS, samplePeriodS, ...settings }, options);
   engine.assign(assignment);
-  for (const { id } of inside) engine.push(within(decodeChunk(store.chunkBytes(id)), startUs, endUs));
+  let letGo = false;
+  for (const chunk of inside) {
+    const samples = store.chunkSamples(chunk);
+    if (samples) engine.push(within(samples, startUs, endUs));
+    else letGo = true;
+  }
   engine.finish();
   const closed = engine
     .drain()
@@ -44,7 +48,7 @@ export function rerunPass(
       null,
     );
   if (!closed) return { kind: 'not', why: 'The stored samples show no arc: it cannot be judged again.' };
-  return { kind: 'rerun', closed, incomplete: gapsIn(span.chunks, startUs, endUs).length > 0 };
+  return { kind: 'rerun', closed, incomplete: letGo || gapsIn(span.chunks, startUs, endUs).length > 0 };
 }
 
 function within(chunk: SampleChunk, fromUs: number, toUs: number): SampleChunk {

@@ -1,9 +1,12 @@
-/** Stored samples → a reduced answer: chunks that lie in one bucket by their extremes, the others decoded. */
+/**
+ * Stored samples → a reduced answer. What lies in one bucket is told by its extremes, a stretch that lies in the range by
+ * its summaries where buckets are wide enough; the samples of the others are read.
+ */
 import type { Samples } from '#core/messages/api';
 import { CHANNEL_NAMES, CHANNELS, type Channel } from '#core/sample/channels';
-import { decodeChunk } from '#core/sample/codec';
 import { gapsIn } from '#core/series/coverage';
 import { MinMaxBuckets } from '#core/series/min-max';
+import { addLevel, widestFor } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
 import type { ChunkRow, DashboardStore, SampleRange } from '../store/store.ts';
 
@@ -26,7 +29,7 @@ export function readSamples(
   const wanted = CHANNEL_NAMES.filter(
     name => (channels?.includes(name) ?? true) && inside.some(chunk => Object.hasOwn(chunk.extremes, name)),
   );
-  const buckets = new Map(wanted.map(name => [name, new MinMaxBuckets(fromUs, toUs, points)]));
+  const buckets = new Map(wanted.map(name => [name, MinMaxBuckets.onGrid(fromUs, toUs, points)]));
   for (const chunk of inside) addChunk(store, chunk, buckets);
   return {
     site,
@@ -79,7 +82,9 @@ function addChunk(
     }
     return;
   }
-  const decoded = decodeChunk(store.chunkBytes(chunk.id));
+  if (chunk.kind !== 'batch' && addZoom(store, chunk, buckets, any)) return;
+  const decoded = store.chunkSamples(chunk);
+  if (!decoded) return;
   if (chunk.reduced) {
     for (const [channel, reduced] of buckets) {
       chunk.reduced[channel]?.forEach((pair, i) => {
@@ -93,4 +98,20 @@ function addChunk(
     const column = decoded.columns[channel];
     if (column) reduced.addSamples(decoded.tUs, column);
   }
+}
+
+/** False where the samples have to be read: they are here, and no summary would be exact. */
+function addZoom(
+  store: DashboardStore,
+  chunk: ChunkRow,
+  buckets: ReadonlyMap<Channel, MinMaxBuckets>,
+  any: MinMaxBuckets,
+): boolean {
+  const isInside = chunk.firstUs >= any.fromUs && chunk.lastUs <= any.toUs;
+  const exact = isInside && any.isOnGrid ? store.chunkZoom(chunk, widestFor(any)) : null;
+  if (!exact && chunk.kind !== 'summary') return false;
+  // Of samples that were let go the finest summary is what is known.
+  const level = exact ?? store.chunkZoom(chunk, ([finest]) => finest);
+  if (level) for (const [channel, reduced] of buckets) addLevel(level, channel, reduced);
+  return true;
 }

@@ -6,13 +6,13 @@ import type { PassMessage } from '#core/messages/pass';
 import { DEFAULT_ENGINE_SETTINGS } from '#core/pass/pass-engine';
 import { CHANNEL_NAMES, type Channel } from '#core/sample/channels';
 import type { SampleChunk } from '#core/sample/chunk';
-import { decodeChunk } from '#core/sample/codec';
 import { Conditioner } from '#core/signal/conditioner';
 import { GAP, HELD } from '#core/signal/interval-block';
 import type { ChunkRow, DashboardStore } from '../store/store.ts';
 
 /** Shown before the arc and after it, µs: gas before and after, and the arc's own start and stop. */
 const LEAD_US = 10_000_000;
+const NONE: SampleChunk = { n: 0, tUs: new Float64Array(0), lengthUs: null, columns: {} };
 
 export type SampleQuality = 'gap_before' | 'held' | 'thinned' | 'unusable';
 
@@ -43,7 +43,7 @@ export interface PassSamples {
 /** Null where no sample of the pass is stored. `utcOf` dates a pass anew that was recorded before the clock was set. */
 export function passSamples(
   message: PassMessage,
-  store: Pick<DashboardStore, 'pass' | 'sampleSpan' | 'chunkBytes'>,
+  store: Pick<DashboardStore, 'pass' | 'sampleSpan' | 'chunkSamples'>,
   utcOf: ((tUs: number) => number) | null = null,
 ): PassSamples | null {
   const { site, rig, stream, startUs, endUs } = message;
@@ -56,10 +56,12 @@ export function passSamples(
   const toUs = Math.max(startUs + 1, Math.min(endUs + LEAD_US, untilUs));
   const range = { kind: 'record', fromUs: Math.min(fromUs, startUs), toUs, stream } as const;
   const span = store.sampleSpan({ site, rig }, range);
-  const chunks = (span?.chunks ?? []).filter(chunk => chunk.lastUs >= fromUs && chunk.firstUs <= toUs);
+  const chunks = (span?.chunks ?? []).filter(
+    ({ lastUs, firstUs, kind }) => lastUs >= fromUs && firstUs <= toUs && kind !== 'summary',
+  );
   if (!chunks.some(chunk => chunk.lastUs >= startUs && chunk.firstUs <= endUs)) return null;
   const [first] = chunks;
-  const read = (chunk: ChunkRow): SampleChunk => decodeChunk(store.chunkBytes(chunk.id));
+  const read = (chunk: ChunkRow): SampleChunk => store.chunkSamples(chunk) ?? NONE;
   const periodUs = chunks.find(chunk => chunk.periodUs !== null)?.periodUs ?? null;
   return {
     channels: CHANNEL_NAMES.filter(name => chunks.some(({ extremes }) => Object.hasOwn(extremes, name))),
@@ -74,13 +76,14 @@ export function passSamples(
       const cursor = new Cursor();
       for (const chunk of chunks) {
         const samples = read(chunk);
-        const { utcMinusRecordMs } = chunk;
+        let clock = 0;
         for (let i = 0; i < samples.n; i++) {
           const tUs = samples.tUs[i]!;
           if (tUs < fromUs || tUs > toUs) continue;
           cursor.at(samples, i);
           cursor.inPass = tUs < untilUs;
-          cursor.utcMs = utcOf ? utcOf(tUs) : Math.floor(tUs / 1000) + utcMinusRecordMs;
+          while (clock + 1 < chunk.wall.length && chunk.wall[clock + 1]![0] <= tUs) clock++;
+          cursor.utcMs = utcOf ? utcOf(tUs) : Math.floor(tUs / 1000) + chunk.wall[clock]![1];
           cursor.quality = [
             ...stretches.of(tUs),
             ...(chunk.reduced === null ? [] : (['thinned'] as const)),

@@ -199,7 +199,7 @@ function qualityOf(message: PassMessage, { store, board }: ReviewContext): Revie
     inside.flatMap(({ extremes }) => Object.keys(extremes).filter(name => extremes[name])),
   );
   return {
-    samples: inside.reduce((sum, { n }) => sum + n, 0),
+    samples: inside.reduce((sum, { n, kind }) => sum + (kind === 'summary' ? 0 : n), 0),
     gaps: span
       ? gapsIn(span.chunks, startUs, endUs).map(gap => ({
           fromS: (gap.fromUs - startUs) / 1e6,
@@ -211,7 +211,7 @@ function qualityOf(message: PassMessage, { store, board }: ReviewContext): Revie
     voltageTapPoint: info?.voltageTapPoint ?? null,
     referenceRadiusMm: info?.referenceRadiusMm ?? null,
     clock,
-    pruned: inside.some(({ reduced }) => reduced !== null),
+    pruned: inside.some(({ reduced, kind }) => reduced !== null || kind === 'summary'),
   };
 }
 

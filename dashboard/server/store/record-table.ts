@@ -8,6 +8,7 @@ import { extremesOf } from '#core/series/min-max';
 import type { RigAddress } from '#core/topics/topics';
 import { ClockMapTable } from './clock-map-table.ts';
 import { deviationStart, isOwnPass, keptMessage, type RecordRow } from './read-record.ts';
+import { RecordBodies, type SettledRow } from './record-bodies.ts';
 import type { SealTable } from './seal-table.ts';
 import type { Prepare } from './statements.ts';
 import type { CommitResult, RecordOutcome, StoredRecord, VerifiedRecord } from './store.ts';
@@ -19,6 +20,7 @@ export class RecordTable {
   private readonly streams: StreamTable;
   private readonly seals: SealTable;
   readonly clockMap: ClockMapTable;
+  private readonly bodies: RecordBodies;
 
   constructor(db: Database, sql: Prepare, streams: StreamTable, seals: SealTable) {
     this.db = db;
@@ -26,23 +28,28 @@ export class RecordTable {
     this.streams = streams;
     this.seals = seals;
     this.clockMap = new ClockMapTable(sql);
+    this.bodies = new RecordBodies(sql);
   }
 
   after(id: number, limit: number): StoredRecord[] {
-    return this.sql('SELECT id, body FROM records WHERE id > ? ORDER BY id LIMIT ?').all(
-      id,
-      limit,
-    ) as StoredRecord[];
+    const rows = this.sql(
+      'SELECT id, stream_id, seq, prev, body, settled FROM records WHERE id > ? ORDER BY id LIMIT ?',
+    ).all(id, limit) as (SettledRow & { id: number; stream_id: number })[];
+    return rows.map(row => ({ id: row.id, body: this.bodies.whole(row.stream_id, row).body }));
   }
 
   /** Of one stream, in order, none beyond its watermark. */
   behind({ site, rig }: RigAddress, stream: string, seq: number, limit: number): RecordMessage[] {
     const rows = this.sql(
-      `SELECT r.origin, r.seq, r.prev, r.hash, r.body, r.reduced_to AS reducedTo, r.body_hash AS bodyHash
+      `SELECT r.origin, r.seq, r.prev, r.hash, r.body, r.reduced_to AS reducedTo, r.body_hash AS bodyHash,
+           r.settled, r.stream_id
          FROM streams s JOIN records r ON r.stream_id = s.id AND r.seq > ? AND r.seq <= s.upto
          WHERE s.site = ? AND s.rig = ? AND s.stream = ? ORDER BY r.seq LIMIT ?`,
-    ).all(seq, site, rig, stream, limit) as RecordRow[];
-    return rows.map(row => keptMessage(stream, row));
+    ).all(seq, site, rig, stream, limit) as (RecordRow & { settled: number | null; stream_id: number })[];
+    return rows.map(row => {
+      const { settled, stream_id, ...whole } = this.bodies.whole(row.stream_id, row);
+      return keptMessage(stream, whole);
+    });
   }
 
   /** One transaction: when it returns, the whole batch is on the disk. */

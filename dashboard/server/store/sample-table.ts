@@ -1,25 +1,13 @@
-/** Stored samples by time: which chunks a range needs, and their bytes. */
+/** Stored samples by time: which chunks and stretches a range needs, their samples and their summaries. */
+import type { SampleChunk } from '#core/sample/chunk';
+import { decodeChunk } from '#core/sample/codec';
+import { decodeDense } from '#core/sample/dense-codec';
+import { decodeZoom, type PickWidth, type ZoomLevel } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
+import { chunkOf, type Held, HOLDERS, type HolderRow } from './sample-rows.ts';
 import type { Prepare } from './statements.ts';
 import type { ChunkRow, NewestSample, SampleRange, SampleSpan } from './store.ts';
 import type { StreamTable } from './stream-table.ts';
-
-interface Row {
-  id: number;
-  n: number;
-  first_us: number;
-  last_us: number;
-  period_us: number | null;
-  first_utc_ms: number;
-  last_utc_ms: number;
-  utc_minus_record_ms: number;
-  gaps: string;
-  extremes: string;
-  reduced: string | null;
-}
-
-const COLUMNS =
-  'id, n, first_us, last_us, period_us, first_utc_ms, last_utc_ms, utc_minus_record_ms, gaps, extremes, reduced';
 
 export class SampleTable {
   private readonly sql: Prepare;
@@ -37,16 +25,16 @@ export class SampleTable {
       if (range.kind === 'record' && range.stream !== undefined && range.stream !== stream) continue;
       const bounds = range.kind === 'record' ? range : this.toRecordTime(id, range.fromMs, range.toMs);
       if (!bounds) continue;
-      const rows = this.chunksIn(id, bounds.fromUs, bounds.toUs);
-      const touches = rows.some(row => row.last_us >= bounds.fromUs && row.first_us <= bounds.toUs);
-      const last = rows.at(-1);
+      const chunks = this.chunksIn(id, bounds.fromUs, bounds.toUs);
+      const touches = chunks.some(({ firstUs, lastUs }) => lastUs >= bounds.fromUs && firstUs <= bounds.toUs);
+      const last = chunks.at(-1);
       if (!last || !touches) continue;
       return {
         stream,
-        utcMinusRecordMs: last.utc_minus_record_ms,
+        utcMinusRecordMs: last.utcMinusRecordMs,
         fromUs: bounds.fromUs,
         toUs: bounds.toUs,
-        chunks: rows.map(chunkOf),
+        chunks,
       };
     }
     return null;
@@ -54,66 +42,82 @@ export class SampleTable {
 
   newest(address: RigAddress): NewestSample | null {
     for (const id of this.streams.idsOf(address)) {
-      const row = this.sql(
-        'SELECT last_us, last_utc_ms FROM chunks WHERE stream_id = ? ORDER BY first_us DESC LIMIT 1',
-      ).get(id) as { last_us: number; last_utc_ms: number } | undefined;
-      if (row) return { stream: this.nameOf(id), lastUs: row.last_us, lastUtcMs: row.last_utc_ms };
+      const rows = HOLDERS.flatMap(({ table }) =>
+        this.sql(
+          `SELECT last_us, last_utc_ms FROM ${table} WHERE stream_id = ? ORDER BY first_us DESC LIMIT 1`,
+        ).all(id),
+      ) as { last_us: number; last_utc_ms: number }[];
+      const [first] = rows;
+      if (!first) continue;
+      const row = rows.reduce((latest, one) => (one.last_us > latest.last_us ? one : latest), first);
+      return { stream: this.nameOf(id), lastUs: row.last_us, lastUtcMs: row.last_utc_ms };
     }
     return null;
   }
 
-  bytes(id: number): Uint8Array {
-    const row = this.sql('SELECT data FROM chunks WHERE id = ?').get(id) as { data: Uint8Array };
-    return row.data;
+  /** Null where only summaries are left here. */
+  samples({ id, kind }: Held): SampleChunk | null {
+    if (kind === 'batch') {
+      const row = this.sql('SELECT data FROM chunks WHERE id = ?').get(id) as { data: Uint8Array };
+      return decodeChunk(row.data);
+    }
+    const row = this.sql('SELECT data FROM stretches WHERE id = ?').get(id) as { data: Uint8Array | null };
+    return row.data && decodeDense(row.data);
   }
 
-  private chunksIn(id: number, fromUs: number, toUs: number): Row[] {
-    const rows = this.sql(
-      `SELECT ${COLUMNS} FROM chunks WHERE stream_id = ? AND first_us BETWEEN ? AND ? ORDER BY first_us`,
-    ).all(id, fromUs, toUs) as Row[];
-    const before = this.sql(
-      `SELECT ${COLUMNS} FROM chunks WHERE stream_id = ? AND first_us < ? ORDER BY first_us DESC LIMIT 1`,
-    ).get(id, fromUs) as Row | undefined;
-    const after = this.sql(
-      `SELECT ${COLUMNS} FROM chunks WHERE stream_id = ? AND first_us > ? ORDER BY first_us LIMIT 1`,
-    ).get(id, toUs) as Row | undefined;
-    return [...(before ? [before] : []), ...rows, ...(after ? [after] : [])];
+  /** Summaries of a stretch at one width; a chunk as it came has none but its extremes. */
+  zoom({ id, kind }: Held, pick: PickWidth): ZoomLevel | null {
+    if (kind === 'batch') return null;
+    const row = this.sql('SELECT zoom FROM stretches WHERE id = ?').get(id) as { zoom: Uint8Array };
+    return decodeZoom(row.zoom, pick);
+  }
+
+  private chunksIn(id: number, fromUs: number, toUs: number): ChunkRow[] {
+    const inside: ChunkRow[] = [];
+    const before: ChunkRow[] = [];
+    const after: ChunkRow[] = [];
+    for (const { table, columns } of HOLDERS) {
+      const where = (rest: string): string =>
+        `SELECT ${columns} FROM ${table} WHERE stream_id = ? AND ${rest}`;
+      const take = (into: ChunkRow[], rows: unknown[]): void => {
+        for (const row of rows) into.push(chunkOf(row as HolderRow));
+      };
+      take(inside, this.sql(where('first_us BETWEEN ? AND ? ORDER BY first_us')).all(id, fromUs, toUs));
+      take(before, this.sql(where('first_us < ? ORDER BY first_us DESC LIMIT 1')).all(id, fromUs));
+      take(after, this.sql(where('first_us > ? ORDER BY first_us LIMIT 1')).all(id, toUs));
+    }
+    const byTime = (a: ChunkRow, b: ChunkRow): number => a.firstUs - b.firstUs;
+    return [...before.sort(byTime).slice(-1), ...inside.sort(byTime), ...after.sort(byTime).slice(0, 1)];
   }
 
   /** Each end by the clock map of the chunk nearest to it. */
   private toRecordTime(id: number, fromMs: number, toMs: number): { fromUs: number; toUs: number } | null {
-    const at = (ms: number): Row | undefined =>
-      (this.sql(
-        `SELECT ${COLUMNS} FROM chunks WHERE stream_id = ? AND first_utc_ms <= ? ORDER BY first_utc_ms DESC LIMIT 1`,
-      ).get(id, ms) ??
-        this.sql(
-          `SELECT ${COLUMNS} FROM chunks WHERE stream_id = ? AND first_utc_ms > ? ORDER BY first_utc_ms LIMIT 1`,
-        ).get(id, ms)) as Row | undefined;
-    const first = at(fromMs);
-    const last = at(toMs);
-    if (!first || !last) return null;
+    const first = this.offsetAt(id, fromMs);
+    const last = this.offsetAt(id, toMs);
+    if (first === null || last === null) return null;
     return {
-      fromUs: Math.max(0, Math.round((fromMs - first.utc_minus_record_ms) * 1000)),
-      toUs: Math.max(0, Math.round((toMs - last.utc_minus_record_ms) * 1000)),
+      fromUs: Math.max(0, Math.round((fromMs - first) * 1000)),
+      toUs: Math.max(0, Math.round((toMs - last) * 1000)),
     };
+  }
+
+  /** UTC − record time of the samples that the wall clock read at `ms`, or of those next to it. */
+  private offsetAt(id: number, ms: number): number | null {
+    const ask = (condition: string, order: string): ChunkRow[] =>
+      HOLDERS.flatMap(({ table, columns }) =>
+        this.sql(
+          `SELECT ${columns} FROM ${table} WHERE stream_id = ? AND first_utc_ms ${condition} ?
+           ORDER BY first_utc_ms ${order} LIMIT 1`,
+        ).all(id, ms),
+      ).map(row => chunkOf(row as HolderRow));
+    const utcOf = ({ firstUs, wall }: ChunkRow): number => firstUs / 1000 + wall[0]![1];
+    const begun = ask('<=', 'DESC').sort((a, b) => utcOf(b) - utcOf(a))[0];
+    const later = begun ?? ask('>', 'ASC').sort((a, b) => utcOf(a) - utcOf(b))[0];
+    if (!later) return null;
+    return (later.wall.findLast(([fromUs, offset]) => fromUs / 1000 + offset <= ms) ?? later.wall[0]!)[1];
   }
 
   private nameOf(id: number): string {
     return (this.sql('SELECT stream FROM streams WHERE id = ?').get(id) as { stream: string }).stream;
   }
-}
-
-function chunkOf(row: Row): ChunkRow {
-  return {
-    id: row.id,
-    n: row.n,
-    firstUs: row.first_us,
-    lastUs: row.last_us,
-    periodUs: row.period_us,
-    utcMinusRecordMs: row.utc_minus_record_ms,
-    // Most chunks have none, and a long range reads many.
-    gaps: row.gaps === '[]' ? [] : JSON.parse(row.gaps),
-    extremes: JSON.parse(row.extremes),
-    reduced: row.reduced === null ? null : JSON.parse(row.reduced),
-  };
 }

@@ -10,6 +10,7 @@ import type { ProcedureEntry } from '#core/messages/api-lists';
 import type { Origin } from '#core/messages/common';
 import type { Procedure } from '#core/procedure/procedure';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import type { PickWidth } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
 import { AlarmTable } from '../alarms/alarm-table.ts';
 import type { ReportEvent } from '../internal-events.ts';
@@ -31,10 +32,12 @@ import { RigTable } from './rig-table.ts';
 import { SampleTable } from './sample-table.ts';
 import { SealTable } from './seal-table.ts';
 import { setAside } from './set-aside.ts';
+import type { Held } from './sample-rows.ts';
 import { checkAtStart, DamagedStoreError } from './start-check.ts';
 import { type Prepare, prepareOnce } from './statements.ts';
 import type {
   BegunFilter,
+import { SETTLING, Settling, type SettlingOptions } from './settling.ts';
   DashboardStore,
   EventFilter,
   PassFilter,
@@ -60,6 +63,7 @@ export interface SqliteStoreOptions {
 
 const FILE = 'dashboard.sqlite3';
 const DAMAGED = /^SQLITE_(CORRUPT|NOTADB|FORMAT)/;
+  readonly settling?: SettlingOptions;
 
 export class SqliteStore implements DashboardStore {
   private readonly options: SqliteStoreOptions;
@@ -127,6 +131,7 @@ export class SqliteStore implements DashboardStore {
         entries: new EntryTable(sql),
         rigs: new RigTable(sql),
         journal: this.openJournal(db, sql, key),
+        settling: new Settling(db, sql, this.options.settling ?? SETTLING),
         alarms: new AlarmTable(sql, work => db.transaction(work)()),
         key,
         health: new StoreHealth(db, sql, this.options.directory),
@@ -179,7 +184,8 @@ export class SqliteStore implements DashboardStore {
   clockMapAfter = (address: RigAddress, stream: string, recordUs: number) =>
     this.use.records.clockMap.after(address, stream, recordUs);
   newestSample = (address: RigAddress) => this.use.samples.newest(address);
-  chunkBytes = (id: number) => this.use.samples.bytes(id);
+  chunkSamples = (chunk: Held) => this.use.samples.samples(chunk);
+  chunkZoom = (chunk: Held, pick: PickWidth) => this.use.samples.zoom(chunk, pick);
 
   pass = (passId: string) => this.use.passes.pass(passId);
   passes = (filter: PassFilter) => this.use.passes.passes(filter);
@@ -265,6 +271,11 @@ export class SqliteStore implements DashboardStore {
 function isDamage(error: unknown): boolean {
   return error instanceof DamagedStoreError || DAMAGED.test((error as { code?: string }).code ?? '');
 }
+  /** Puts settled samples together; nobody waits for it. */
+  get settling(): Settling {
+    return this.use.settling;
+  }
+
 
 /** Directory 0700, made if missing. */
 function makeFolder(directory: string): void {

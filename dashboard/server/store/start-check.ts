@@ -10,7 +10,9 @@ import { existsSync, statSync } from 'node:fs';
 import type { Database } from 'better-sqlite3';
 import { recordHashInput, reducedHashInput } from '#core/record/chain';
 import { LAYOUT } from './migrations.ts';
+import { RecordBodies } from './record-bodies.ts';
 import type { Sqlite } from './sqlite-store.ts';
+import { prepareOnce } from './statements.ts';
 
 /** The file holds something it never should. */
 export class DamagedStoreError extends Error {}
@@ -25,7 +27,7 @@ export interface StartCheckOptions {
 
 /** Checked whole up to this size, bytes. */
 const WHOLE_UP_TO = 256 * 1024 * 1024;
-const LARGE_TABLES = ['records', 'chunks', 'record_conflicts', 'events', 'passes', 'deviations'];
+const LARGE_TABLES = ['records', 'chunks', 'stretches', 'record_conflicts', 'events', 'passes', 'deviations'];
 /** Newest records of each stream whose hashes are computed. */
 const NEWEST = 600;
 const BUDGET_MS = 15_000;
@@ -93,6 +95,8 @@ interface Row {
   body: string;
   /** Absent before the layout that can hold reduced records. */
   body_hash?: string | null;
+  /** Absent before the layout that settles records. */
+  settled?: number | null;
 }
 
 /** The newest records of each stream, the stream heard last first: hash of each, each naming the one before. */
@@ -105,14 +109,16 @@ function checkNewest(db: Database, inTime: () => boolean): void {
     `SELECT * FROM records
      WHERE stream_id = ? AND seq BETWEEN ? AND ? ORDER BY seq DESC LIMIT ?`,
   );
+  const bodies = new RecordBodies(prepareOnce(db));
   for (const { id, site, rig, stream, first, upto, head } of streams) {
     let expected = head;
     let seq = upto;
     for (const row of newest.iterate(id, first, upto, NEWEST) as IterableIterator<Row>) {
       if (!inTime()) return;
-      const problem = problemOf(row, stream, seq, expected);
+      const whole = bodies.whole(id, { ...row, settled: row.settled ?? null });
+      const problem = problemOf(whole, stream, seq, expected);
       if (problem) throw new DamagedStoreError(`record ${seq} of ${site}/${rig} ${problem}`);
-      expected = row.prev;
+      expected = whole.prev;
       seq -= 1;
     }
     if (seq === upto && upto >= first)

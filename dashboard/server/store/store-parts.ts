@@ -14,6 +14,8 @@ import type { SampleTable } from './sample-table.ts';
 import type { SealTable } from './seal-table.ts';
 import type { StoreHealth } from './store-health.ts';
 import type { StreamTable } from './stream-table.ts';
+import type { SessionTable } from './session-table.ts';
+import type { Settling } from './settling.ts';
 
 export interface StoreParts {
   readonly db: SqliteDatabase.Database;
@@ -22,6 +24,7 @@ export interface StoreParts {
   readonly samples: SampleTable;
   readonly passes: PassTable;
   readonly entries: EntryTable;
+  readonly settling: Settling;
   readonly rigs: RigTable;
   readonly journal: JournalTable;
   readonly alarms: AlarmTable;

@@ -9,6 +9,7 @@ import type { RecordBody, RecordMessage } from '#core/messages/record';
 import type { Procedure } from '#core/procedure/procedure';
 import type { SampleChunk } from '#core/sample/chunk';
 import type { Coverage } from '#core/series/coverage';
+import type { PickWidth, ZoomLevel } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
 import type { AlarmTable } from '../alarms/alarm-table.ts';
 import type { DashboardKey } from '../seal/dashboard-key.ts';
@@ -18,6 +19,7 @@ import type { JournalTable } from './journal-table.ts';
 import type { PassphraseTable } from './passphrase-table.ts';
 import type { SealTable } from './seal-table.ts';
 
+import type { Held } from './sample-rows.ts';
 /** A record whose hash has been checked. `body` is null when its text is not a record body we can read. */
 export interface VerifiedRecord extends RigAddress {
   readonly message: RecordMessage;
@@ -134,10 +136,14 @@ export interface ChunkRow extends Coverage {
   /** Samples in it. */
   readonly n: number;
   readonly utcMinusRecordMs: number;
+  /** One record's, as they came; settled with those of many others; or let go here, with summaries left. */
+  readonly kind: 'batch' | 'stretch' | 'summary';
   /** Per channel of the chunk the least and greatest known value; null when none is known. */
   readonly extremes: Readonly<Record<string, readonly [number, number] | null>>;
   /** Of a chunk whose samples are means: least and greatest of what each stands for; else null. */
   readonly reduced: Readonly<Record<string, readonly (readonly [number, number] | null)[]>> | null;
+  /** How record time reads on the wall clock, from each of these on: [record time µs, UTC − record time ms]. */
+  readonly wall: readonly (readonly [number, number])[];
 }
 
 /** A range asked for in record time of a stream or in UTC. */
@@ -208,7 +214,10 @@ export interface DashboardStore {
   /** Of a stream's clock map the rows after `recordUs` that can date it (record/redate.ts). */
   clockMapAfter(address: RigAddress, stream: string, recordUs: number): ClockMapRow[];
   newestSample(address: RigAddress): NewestSample | null;
-  chunkBytes(id: number): Uint8Array;
+  /** Null where only summaries are left here. */
+  chunkSamples(chunk: Held): SampleChunk | null;
+  /** Summaries at the width that is picked; null of a batch, which has its extremes alone. */
+  chunkZoom(chunk: Held, pick: PickWidth): ZoomLevel | null;
 
   pass(passId: string): PassMessage | null;
   passes(filter: PassFilter): Page<PassMessage>;

@@ -4,6 +4,7 @@
  */
 import { JOURNAL_START } from '#core/journal/signed-entry';
 import type { SignedSeal } from '#core/record/seal';
+import { type BodyRow, RecordBodies, type SettledRow } from '../store/record-bodies.ts';
 import type { Prepare } from '../store/statements.ts';
 import { readBody } from './read-body.ts';
 
@@ -83,9 +84,11 @@ const STREAM_COLUMNS = 'streams.id, streams.site, streams.rig, stream, first_seq
 
 export class VerifyReader {
   private readonly sql: Prepare;
+  private readonly bodies: RecordBodies;
 
   constructor(sql: Prepare) {
     this.sql = sql;
+    this.bodies = new RecordBodies(sql);
   }
 
   streams(): StreamRow[] {
@@ -118,19 +121,24 @@ export class VerifyReader {
     { seq, message }: Pick<JointPass, 'seq' | 'message'>,
   ): { first: number; last: number } {
     const row = this.sql(
-      `SELECT min(seq) AS first, max(seq) AS last FROM chunks
-       WHERE stream_id = ? AND last_us >= ? ->> 'startUs' AND first_us <= ? ->> 'endUs'`,
-    ).get(streamId, message, message) as { first: number | null; last: number | null };
+      `SELECT min(first) AS first, max(last) AS last FROM (
+         SELECT seq AS first, seq AS last, last_us, first_us FROM chunks WHERE stream_id = @streamId UNION ALL
+         SELECT first_seq, last_seq, last_us, first_us FROM stretches WHERE stream_id = @streamId)
+       WHERE last_us >= @message ->> 'startUs' AND first_us <= @message ->> 'endUs'`,
+    ).get({ streamId, message }) as { first: number | null; last: number | null };
     return { first: Math.min(row.first ?? seq, seq), last: Math.max(row.last ?? seq, seq) };
   }
 
   /** The seal of a pass as its record carries it; the last one where there are more. */
   sealOf(streamId: number, seq: number, passId: string): CarriedSeal | null {
     const rows = this.sql(
-      `SELECT seq, body FROM records WHERE stream_id = ? AND seq > ? AND seq <= ? AND instr(body, ?) > 0 ORDER BY seq DESC`,
-    ).all(streamId, seq, seq + SEAL_WITHIN, `"seals":[`) as { seq: number; body: string }[];
+      `SELECT seq, body, settled FROM records
+       WHERE stream_id = ? AND seq > ? AND seq <= ? AND instr(body, ?) > 0 ORDER BY seq DESC`,
+    ).all(streamId, seq, seq + SEAL_WITHIN, `"seals":[`) as BodyRow[];
     for (const row of rows) {
-      const signed = readBody(row)?.seals?.findLast(({ seal }) => passIdOf(seal) === passId);
+      const signed = readBody({ body: this.bodies.text(row) ?? '' })?.seals?.findLast(
+        ({ seal }) => passIdOf(seal) === passId,
+      );
       if (signed) return { seq: row.seq, signed };
     }
     return null;
@@ -175,10 +183,11 @@ export class VerifyReader {
 
   /** Records of a stream after `seq`, to `upto` at most; one page. */
   records(streamId: number, seq: number, upto: number): RecordRow[] {
-    return this.sql(
-      `SELECT seq, prev, hash, body, unreadable, reduced_to AS reducedTo, body_hash AS bodyHash FROM records
+    const rows = this.sql(
+      `SELECT seq, prev, hash, body, unreadable, reduced_to AS reducedTo, body_hash AS bodyHash, settled FROM records
        WHERE stream_id = ? AND seq > ? AND seq <= ? ORDER BY seq LIMIT ${PAGE}`,
-    ).all(streamId, seq, upto) as RecordRow[];
+    ).all(streamId, seq, upto) as (RecordRow & SettledRow)[];
+    return rows.map(row => this.bodies.whole(streamId, row));
   }
 
   /** Batch hashes after `seq` to `upto`, with their numbers; one page. */
@@ -199,8 +208,11 @@ export class VerifyReader {
   }
 
   samples(streamId: number, seq: number): Uint8Array | null {
-    const data = this.sql('SELECT data FROM chunks WHERE stream_id = ? AND seq = ?').pluck();
-    return (data.get(streamId, seq) as Uint8Array | undefined) ?? null;
+    const row = this.sql(
+      `SELECT settled, data FROM records LEFT JOIN chunks USING (stream_id, seq) WHERE stream_id = ? AND seq = ?`,
+    ).get(streamId, seq) as { settled: number | null; data: Uint8Array | null } | undefined;
+    if (row?.settled) return this.bodies.sampleBytes(row.settled, seq);
+    return row?.data ?? null;
   }
 
   pass(streamId: number, passId: string): StoredPass | null {

@@ -2,7 +2,6 @@
 import { describe, expect, it } from 'vitest';
 import type { PassMessage } from '#core/messages/pass';
 import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
-import { encodeChunk } from '#core/sample/codec';
 import { passSamples } from '../../../dashboard/server/export/pass-samples.ts';
 import type { ChunkRow, SampleSpan } from '../../../dashboard/server/store/store.ts';
 import { STREAM, testPass } from '../../support/test-records.ts';
@@ -36,6 +35,8 @@ function store(chunks: readonly Kept[], passes: readonly PassMessage[]) {
   const rows = chunks.map(
     ({ chunk: one, reduced }, id): ChunkRow => ({
       id,
+      kind: 'batch',
+      wall: [[one.tUs[0]!, 5000]],
       n: one.n,
       firstUs: one.tUs[0]!,
       lastUs: one.tUs[one.n - 1]!,
@@ -50,7 +51,7 @@ function store(chunks: readonly Kept[], passes: readonly PassMessage[]) {
   return {
     pass: (id: string) => passes.find(({ passId }) => passId === id) ?? null,
     sampleSpan: () => span,
-    chunkBytes: (id: number) => encodeChunk(chunks[id]!.chunk),
+    chunkSamples: ({ id }: { id: number }) => chunks[id]!.chunk,
   };
 }
 
