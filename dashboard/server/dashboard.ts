@@ -22,6 +22,7 @@ import { RigBoard } from './live/rig-board.ts';
 import { StreamHub } from './live/stream-hub.ts';
 import { Metrics } from './metrics.ts';
 import type { OpenInflux } from './projection/open-influx.ts';
+import type { Settings } from './settings.ts';
 import { SettleSchedule } from './store/settle-schedule.ts';
 import { SqliteStore } from './store/sqlite-store.ts';
 import { systemReader } from './system-state.ts';

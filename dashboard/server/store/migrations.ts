@@ -272,6 +272,5 @@ export const MIGRATIONS: readonly string[] = [
   JOINT_LIST_STEP,
 ];
   STRETCH_STEP,
-  ACCOUNT_STEP,
 
 export const LAYOUT = MIGRATIONS.length;

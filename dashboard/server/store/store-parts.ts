@@ -14,7 +14,6 @@ import type { SampleTable } from './sample-table.ts';
 import type { SealTable } from './seal-table.ts';
 import type { StoreHealth } from './store-health.ts';
 import type { StreamTable } from './stream-table.ts';
-import type { SessionTable } from './session-table.ts';
 import type { Settling } from './settling.ts';
 
 export interface StoreParts {
