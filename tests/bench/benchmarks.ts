@@ -3,8 +3,10 @@ import { alarmLatency } from './rows/alarm-latency.ts';
 import { backlogGrowth } from './rows/backlog-growth.ts';
 import { durableWrite } from './rows/durable-write.ts';
 import { edgeMemory } from './rows/edge-memory.ts';
+import { fanOut } from './rows/fan-out.ts';
 import { flashWear } from './rows/flash-wear.ts';
 import { frameDecode } from './rows/frame-decode.ts';
+import { jointGrowth } from './rows/joint-growth.ts';
 import { jointReview } from './rows/joint-review.ts';
 import { lineIntegrity } from './rows/line-integrity.ts';
 import { liveLatency } from './rows/live-latency.ts';
@@ -33,11 +35,13 @@ export const benchmarks: readonly Benchmark[] = [
   mqttBatching,
   outageRecovery,
   liveLatency,
+  fanOut,
   alarmLatency,
   jointReview,
   shift,
   edgeMemory,
   startUp,
   simulatorPhysics,
+  jointGrowth,
   backlogGrowth,
 ];

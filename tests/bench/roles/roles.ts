@@ -1,8 +1,10 @@
 /** What a child process of a benchmark run may be, by the first word of its arguments. */
 import { runAckFirst } from './ack-first.ts';
+import { runFanOut } from './fan-out.ts';
 import { runFeeder } from './feeder.ts';
 
 export const ROLES: Readonly<Record<string, () => void>> = {
   'ack-first': runAckFirst,
+  'fan-out': runFanOut,
   feed: runFeeder,
 };

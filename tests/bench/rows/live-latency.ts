@@ -1,11 +1,10 @@
 import { join } from 'node:path';
-import type { Live } from '#core/messages/live';
-import { liveSchema } from '#core/messages/live';
 import { topicOf } from '#core/topics/topics';
 import { waitUntil } from '../../support/wait-until.ts';
 import { burningSample, DeviceFrames, FOUR_CHANNELS } from '../harness/device-frames.ts';
 import { startEdge } from '../harness/edge.ts';
 import { atMost, type BenchContext, type Benchmark, type Figure } from '../harness/figure.ts';
+import { liveMessage } from '../harness/live-message.ts';
 import { openLiveStream } from '../harness/live-stream.ts';
 import { quantile, show, spreadOf } from '../harness/measure.ts';
 import { connectMqtt } from '../harness/mqtt-client.ts';
@@ -24,35 +23,6 @@ const RATE_HZ = 100;
 const STEPS = 60;
 
 type Dashboard = Program & { http: string; mqtt: string };
-
-function liveMessage(tUs: number): Live {
-  const at = new Date().toISOString();
-  return liveSchema.parse({
-    origin: 'simulated',
-    at,
-    tUs,
-    source: { state: 'streaming', since: at, detail: null },
-    clock: { state: 'synced', offsetMs: null },
-    buffer: { waiting: 0, storedTo: at, recording: 'ok' },
-    arc: 'on',
-    assignment: null,
-    values: {
-      weldingCurrent: 236,
-      arcVoltage: 24,
-      wireFeedSpeed: 171,
-      travelSpeed: 7.5,
-      power: null,
-      gasFlow: 24,
-      temperature: 140,
-      oscillationWidth: null,
-      oscillationFrequency: null,
-      program: 4,
-    },
-    position: { circumferentialMm: 300, clock: 2, alongMm: 300, uncertaintyMm: 9 },
-    pass: null,
-    outOfRange: [],
-  });
-}
 
 /** Publishes at times that have nothing to do with the tick; ms from publish to the browser's socket. */
 async function publishedLatencies(dashboard: Dashboard): Promise<{ rounds: number[][]; overtaken: number }> {
