@@ -218,6 +218,7 @@ async function layouts(sources) {
     platform: 'node',
     cwd: sources,
     external: EXTERNAL_PACKAGES,
+    tsconfig: false,
     plugins: [
       {
         name: entry,

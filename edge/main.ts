@@ -5,7 +5,9 @@ import { EXIT, ProgramError } from '#core/program/program-error';
 import { addCalcCommand } from './calc/calc-command.ts';
 import { addBlackBoxCommand } from './commands/black-box-command.ts';
 import { addConfigCommand } from './commands/config-command.ts';
+import { addDoctorCommand } from './commands/doctor-command.ts';
 import { addKeyCommand } from './commands/key-command.ts';
+import { addPortsCommand } from './commands/ports-command.ts';
 import { addRunCommand } from './commands/run-command.ts';
 import { addVerifyCommand } from './commands/verify-command.ts';
 import { addReplayCommand } from './replay/replay-command.ts';
@@ -14,6 +16,8 @@ import { SOFTWARE } from './software.ts';
 const EXAMPLES = `Examples:
   girthlog-edge run --config rig-1.toml            log one rig until told to stop
   girthlog-edge config show --config rig-1.toml    every setting and where it came from
+  girthlog-edge ports                              serial devices by the names that stay theirs
+  girthlog-edge doctor --config rig-1.toml         is everything as it should be, and what to do; exit 3 where not
   girthlog-edge black-box cut --config rig-1.toml --from … --to … --out minute.blackbox
                                                    raw bytes of a stretch, to decode again
   girthlog-edge key show --config rig-1.toml       the fingerprint of the key that signs its records
@@ -41,6 +45,8 @@ for (const stream of [process.stdout, process.stderr]) stream.on('error', () => 
 
 addRunCommand(program);
 addConfigCommand(program);
+addPortsCommand(program);
+addDoctorCommand(program);
 addKeyCommand(program);
 addBlackBoxCommand(program);
 addVerifyCommand(program);
