@@ -120,9 +120,6 @@ export class Dashboard {
       onFatal,
       program,
       counters: () => events.counters(),
-    const settling = new SettleSchedule({ settling: store.settling, report, nowMs: utcMs });
-    settling.start();
-    this.stops.push(() => settling.stop());
     });
     this.getsOn = () => health.getsOn();
     health.start();
@@ -136,6 +133,9 @@ export class Dashboard {
     });
     sealCheck.start();
     this.stops.push(() => sealCheck.stop());
+    const settling = new SettleSchedule({ settling: store.settling, report, nowMs: utcMs });
+    settling.start();
+    this.stops.push(() => settling.stop());
     const board: RigBoard = new RigBoard({
       store,
       maxRigs: settings.maxRigs,

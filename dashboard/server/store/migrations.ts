@@ -1,6 +1,6 @@
 import { JOINT_LIST_STEP } from './joint-list-step.ts';
-
 import { STRETCH_STEP } from './stretch-step.ts';
+
 /**
  * The store's layouts, in order; `user_version` counts those applied. A step once released is never edited.
  * Raw records are append-only; everything else in step 1 but entries, rigs and streams is read out of them.
@@ -270,7 +270,7 @@ export const MIGRATIONS: readonly string[] = [
     BEGIN SELECT RAISE(ABORT, 'what was let go stays written down'); END;
   `,
   JOINT_LIST_STEP,
-];
   STRETCH_STEP,
+];
 
 export const LAYOUT = MIGRATIONS.length;

@@ -29,15 +29,15 @@ import { PassTable } from './pass-table.ts';
 import { PassphraseTable } from './passphrase-table.ts';
 import { RecordTable } from './record-table.ts';
 import { RigTable } from './rig-table.ts';
+import type { Held } from './sample-rows.ts';
 import { SampleTable } from './sample-table.ts';
 import { SealTable } from './seal-table.ts';
 import { setAside } from './set-aside.ts';
-import type { Held } from './sample-rows.ts';
+import { SETTLING, Settling, type SettlingOptions } from './settling.ts';
 import { checkAtStart, DamagedStoreError } from './start-check.ts';
 import { type Prepare, prepareOnce } from './statements.ts';
 import type {
   BegunFilter,
-import { SETTLING, Settling, type SettlingOptions } from './settling.ts';
   DashboardStore,
   EventFilter,
   PassFilter,
@@ -59,11 +59,11 @@ export interface SqliteStoreOptions {
   readonly now: () => Date;
   /** Nothing is written: for a program beside the dashboard. */
   readonly readOnly?: boolean;
+  readonly settling?: SettlingOptions;
 }
 
 const FILE = 'dashboard.sqlite3';
 const DAMAGED = /^SQLITE_(CORRUPT|NOTADB|FORMAT)/;
-  readonly settling?: SettlingOptions;
 
 export class SqliteStore implements DashboardStore {
   private readonly options: SqliteStoreOptions;
@@ -127,11 +127,11 @@ export class SqliteStore implements DashboardStore {
         streams,
         records: new RecordTable(db, sql, streams, seals),
         samples: new SampleTable(sql, streams),
+        settling: new Settling(db, sql, this.options.settling ?? SETTLING),
         passes: new PassTable(sql),
         entries: new EntryTable(sql),
         rigs: new RigTable(sql),
         journal: this.openJournal(db, sql, key),
-        settling: new Settling(db, sql, this.options.settling ?? SETTLING),
         alarms: new AlarmTable(sql, work => db.transaction(work)()),
         key,
         health: new StoreHealth(db, sql, this.options.directory),
@@ -249,6 +249,11 @@ export class SqliteStore implements DashboardStore {
     return this.use.key;
   }
 
+  /** Puts settled samples together; nobody waits for it. */
+  get settling(): Settling {
+    return this.use.settling;
+  }
+
   /** What the keepers of the store ask of its file. */
   get health(): StoreHealth {
     return this.use.health;
@@ -271,11 +276,6 @@ export class SqliteStore implements DashboardStore {
 function isDamage(error: unknown): boolean {
   return error instanceof DamagedStoreError || DAMAGED.test((error as { code?: string }).code ?? '');
 }
-  /** Puts settled samples together; nobody waits for it. */
-  get settling(): Settling {
-    return this.use.settling;
-  }
-
 
 /** Directory 0700, made if missing. */
 function makeFolder(directory: string): void {

@@ -12,18 +12,18 @@ import type { RecordTable } from './record-table.ts';
 import type { RigTable } from './rig-table.ts';
 import type { SampleTable } from './sample-table.ts';
 import type { SealTable } from './seal-table.ts';
+import type { Settling } from './settling.ts';
 import type { StoreHealth } from './store-health.ts';
 import type { StreamTable } from './stream-table.ts';
-import type { Settling } from './settling.ts';
 
 export interface StoreParts {
   readonly db: SqliteDatabase.Database;
   readonly streams: StreamTable;
   readonly records: RecordTable;
   readonly samples: SampleTable;
+  readonly settling: Settling;
   readonly passes: PassTable;
   readonly entries: EntryTable;
-  readonly settling: Settling;
   readonly rigs: RigTable;
   readonly journal: JournalTable;
   readonly alarms: AlarmTable;

@@ -17,9 +17,9 @@ import type { VerifyReader } from '../verify/verify-reader.ts';
 import type { JointListTable } from './joint-list-table.ts';
 import type { JournalTable } from './journal-table.ts';
 import type { PassphraseTable } from './passphrase-table.ts';
+import type { Held } from './sample-rows.ts';
 import type { SealTable } from './seal-table.ts';
 
-import type { Held } from './sample-rows.ts';
 /** A record whose hash has been checked. `body` is null when its text is not a record body we can read. */
 export interface VerifiedRecord extends RigAddress {
   readonly message: RecordMessage;
@@ -130,20 +130,21 @@ export interface DeviationRow extends RigAddress {
   readonly deviation: Deviation;
 }
 
-/** One stored chunk as a reader needs it before deciding whether to decode it. */
+/** Stored samples of a stretch of time, as a reader needs them before deciding whether to read them. */
 export interface ChunkRow extends Coverage {
   readonly id: number;
-  /** Samples in it. */
-  readonly n: number;
-  readonly utcMinusRecordMs: number;
   /** One record's, as they came; settled with those of many others; or let go here, with summaries left. */
   readonly kind: 'batch' | 'stretch' | 'summary';
+  /** Samples in it. */
+  readonly n: number;
+  /** At its end. */
+  readonly utcMinusRecordMs: number;
+  /** How record time reads on the wall clock, from each of these on: [record time µs, UTC − record time ms]. */
+  readonly wall: readonly (readonly [number, number])[];
   /** Per channel of the chunk the least and greatest known value; null when none is known. */
   readonly extremes: Readonly<Record<string, readonly [number, number] | null>>;
   /** Of a chunk whose samples are means: least and greatest of what each stands for; else null. */
   readonly reduced: Readonly<Record<string, readonly (readonly [number, number] | null)[]>> | null;
-  /** How record time reads on the wall clock, from each of these on: [record time µs, UTC − record time ms]. */
-  readonly wall: readonly (readonly [number, number])[];
 }
 
 /** A range asked for in record time of a stream or in UTC. */
