@@ -27,6 +27,7 @@ import { ProceduresView } from './views/procedures/procedures-view.tsx';
 import { ReadyView } from './views/ready/ready-view.tsx';
 import { ReviewView } from './views/review/review-view.tsx';
 import { RigEventView } from './views/rig-events/event-view.tsx';
+import { SettingsView } from './views/settings/settings-view.tsx';
 import { ShiftView } from './views/shift/shift-view.tsx';
 import { SumsView } from './views/sums/sums-view.tsx';
 import { isTrainingRoute } from './views/training/training-route.ts';
@@ -38,6 +39,7 @@ import { VerifyView } from './views/verify/verify-view.tsx';
 function CurrentView() {
   const route = useApp().route.value;
   if (route.view === 'about') return <AboutView />;
+  if (route.view === 'settings') return <SettingsView />;
   if (route.view === 'ready') return <ReadyView />;
   if (route.view === 'alarms') return <AlarmsView tab={route.tab} />;
   if (isProceduresRoute(route)) return <ProceduresView route={route} />;

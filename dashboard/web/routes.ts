@@ -50,7 +50,8 @@ export type Route =
   | ReviewRoute
   | TrainingRoute
   | ShiftRoute
-  | { readonly view: 'about' };
+  | { readonly view: 'about' }
+  | { readonly view: 'settings' };
 
 export const TREND_SPANS_S = [60, 120, 300] as const;
 
@@ -82,7 +83,7 @@ export function parseRoute(hash: string): Route {
     return { view: 'assign', site, rig };
   const entered = parseJointRoute(parts, asked) ?? parseRigEventRoute(parts, asked);
   if (entered !== null) return entered;
-  if (view === 'about') return { view };
+  if (view === 'about' || view === 'settings') return { view };
   if (site === undefined || rig === undefined) return { view: 'live' };
   if (view === 'assign') return { view, site, rig };
   if (view !== 'trends') return { view: 'live' };
@@ -96,7 +97,7 @@ export function parseRoute(hash: string): Route {
 
 export function routeUrl(route: Route): string {
   if (route.view === 'live') return '#/';
-  if (route.view === 'about') return '#/about';
+  if (route.view === 'about' || route.view === 'settings') return `#/${route.view}`;
   if (route.view === 'ready') return '#/ready';
   if (route.view === 'alarms') return alarmsUrl(route);
   if (isProceduresRoute(route)) return proceduresUrl(route);

@@ -13,6 +13,9 @@ export function PageFooter() {
         {t.caution.line} <a href="#/about">{t.caution.open}</a>
       </p>
       <section class="settings" aria-label={t.screen.label}>
+        <a class="button" href="#/settings">
+          {t.settings.open}
+        </a>
         <fieldset class="choice" aria-label={t.screen.theme}>
           {THEMES.map(theme => (
             <button

@@ -44,6 +44,8 @@ export const enAlarms = {
     logLarge: 'LOG TOO LARGE',
     backupOld: 'BACKUP TOO OLD',
     backupFailed: 'BACKUP FAILED',
+    certificateEnds: 'CERTIFICATE ENDS SOON',
+    machineTrouble: 'MACHINE REFUSED',
   } satisfies Record<AlarmCause, string>,
   dashboard: 'dashboard',
   sideOf: (side: Side) => `side ${side}`,

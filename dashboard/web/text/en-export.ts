@@ -36,4 +36,4 @@ export const enExport = {
     failed: (what: string, problem: string) => `${what}: not made. ${problem}`,
   },
   notReached: 'The dashboard server cannot be reached.',
-} as const;
+};

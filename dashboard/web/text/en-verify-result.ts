@@ -56,7 +56,7 @@ export const enVerifyFactor = {
   basisShown: (measured: string, reported: string) => `measured ${measured} / shown ${reported}`,
   outside: 'It would be outside 0.5 to 2: that is a fault to mend, not a correction.',
   from: 'Holds from',
-  fromHint: (zone: string) => `Time of this device, ${zone}.`,
+  fromHint: (zone: string) => `Time in the time zone of the job, ${zone}.`,
   reason: 'Why',
   reasonText: (check: string, error: string) => `${check} check: ${error}.`,
   who: 'Who decides this',

@@ -11,6 +11,7 @@ import { enReady } from './en-ready.ts';
 import { enReview } from './en-review.ts';
 import { enRigEvents } from './en-rig-events.ts';
 import { enScreens } from './en-screens.ts';
+import { enSettings } from './en-settings.ts';
 import { enShift } from './en-shift.ts';
 import { enSums } from './en-sums.ts';
 import { enTraining } from './en-training.ts';
@@ -195,6 +196,7 @@ export const en = {
   export: enExport,
   rigEvents: enRigEvents,
   screens: enScreens,
+  settings: enSettings,
   shift: enShift,
   sums: enSums,
   changes: enChanges,
@@ -236,7 +238,7 @@ export const en = {
       'A numbered diamond marks weld that was out of range. Anything normal is grey.',
       'Arc energy has no efficiency in it; heat input is arc energy × thermal efficiency. The ± is at k = 2.',
     ],
-    zone: (zone: string) => `Times on this screen are in this browser’s time zone, ${zone}.`,
+    zone: (zone: string) => `Times on this screen are in the time zone of the job, ${zone}.`,
   },
 };
 

@@ -63,10 +63,11 @@ export class ScreenSettings {
     this.apply();
   }
 
-  setLanguage(language: Language): void {
+  /** Resolves when its words are on the screen, or cannot be had. */
+  async setLanguage(language: Language): Promise<void> {
     this.language.value = language;
     this.#write(LANGUAGE_KEY, language);
-    void this.applyWords();
+    await this.applyWords();
   }
 
   setUnits(units: UnitSystem): void {

@@ -1,0 +1,92 @@
+import type { enReview } from './en-review.ts';
+import { atHour, plural } from './es-words.ts';
+
+/** Spanish: what non-destructive testing called on a joint, and what people found about it. */
+export const esIndications: Pick<typeof enReview, 'calls' | 'scan' | 'finding'> = {
+  calls: {
+    title: 'Indicaciones de END',
+    none: 'No hay anotado ningún ensayo de esta junta.',
+    add: 'Anotar un ensayo',
+    noneIn: reference => `El ensayo ${reference} no informa de ninguna indicación.`,
+    head: (label, type) => `${label}: ${type}`,
+    place: (from, to, length, u) => `de ${atHour(from)} a ${atHour(to)}, a ${length} desde las 12 (± ${u})`,
+    noPlace: 'No se conoce su lugar: falta el diámetro exterior.',
+    size: (length, depth) => `${length} de largo, ${depth}`,
+    depth: (top, height, slack) =>
+      `a ${top} de profundidad${height === '' ? '' : `, ${height} de alto`} (cuentan las capas a ± ${slack})`,
+    noDepth: 'profundidad no dada: cuentan todas las capas',
+    counted: (zero, sense, diameter) =>
+      `Contado desde ${zero}° ${sense} sobre ${diameter}, mirando aguas abajo.`,
+    clockwise: 'con el reloj',
+    counterClockwise: 'contra el reloj',
+    outside: 'el exterior del tubo',
+    diameterOf: length => `un diámetro de ${length}`,
+    covered: 'Pases en ese lugar',
+    coveredNone: 'Ningún pase registrado está ahí.',
+    coveredNote: length =>
+      `Se mira: su tramo, la incertidumbre de ambos lugares y ${length} a cada lado. Se lista lo que hay ahí; si tiene que ver con la indicación, lo dice una persona.`,
+    coveredLine: n => plural(n, { one: 'ventana', other: 'ventanas' }),
+    notAtDepth: 'no a su profundidad',
+    liesAt: (top, bottom) => `de ${top} a ${bottom} bajo la superficie exterior`,
+    noneOut: 'ninguna ventana fuera de sus límites ahí',
+    detail: pass => `Lo que hay ahí de ${pass}, con sus límites`,
+    limits: 'Límites',
+    limit: (min, max) => `${min} – ${max}`,
+    noLimit: 'ninguno',
+    startAt: place => `Inicio del pase a ${place}`,
+    endAt: place => `Fin del pase a ${place}`,
+    stopAt: (place, at, length) => `Parada a ${place}, ${at} s del pase, dura ${length} s`,
+    eventAt: (place, at, what) => `${place}, ${at} s del pase: ${what}`,
+    startsHere: 'empieza aquí',
+    endsHere: 'termina aquí',
+    stops: n => plural(n, { one: 'parada', other: 'paradas' }),
+    events: n => plural(n, { one: 'evento', other: 'eventos' }),
+    outHere: quantities => `fuera de límites ahí: ${quantities}`,
+    show: 'Mostrarlo',
+    findings: 'Hallazgos',
+    noFinding: 'Nadie ha anotado un hallazgo sobre ella.',
+    correlation: {
+      found: 'Correlación encontrada',
+      none: 'Sin correlación encontrada',
+      notClear: 'No está claro',
+    },
+  },
+
+  scan: {
+    title: 'Un ensayo de esta junta',
+    intro: 'Como lo da el informe, con la forma de contar del informe.',
+    reference: 'Número del informe',
+    technique: 'Método, con la palabra de END',
+    takenAt: 'Ensayado',
+    zero: 'Su cero, grados en sentido horario desde arriba, mirando aguas abajo',
+    sense: 'Cuenta',
+    diameter: unit => `Diámetro en que se miden sus longitudes, ${unit}; vacío: el exterior del tubo`,
+    uncertainty: unit => `Incertidumbre de dónde se puso su cero, ± ${unit} (k = 2)`,
+    rows: 'Indicaciones',
+    rowsHint:
+      'Una por línea: etiqueta, tipo, posición, unidad (mm, degrees o clock), longitud mm, profundidad mm, altura mm. Ninguna: el ensayo no informa de ninguna.',
+    head: 'label,type,position,unit,length_mm,depth_mm,height_mm',
+    file: 'Leer un archivo CSV',
+    tooLarge: 'Ese archivo es demasiado grande para una tabla de indicaciones.',
+    save: 'Anotar el ensayo',
+    saved: 'El ensayo está anotado.',
+    missing: {
+      reference: 'Dé el número del informe.',
+      technique: 'Dé su método.',
+      takenAt: 'Diga cuándo se ensayó.',
+      zero: 'Un número de 0 a 359.9.',
+      uncertainty: high => `Un número de 0 a ${high}.`,
+      diameter: 'Un número, o nada.',
+    },
+  },
+
+  finding: {
+    title: label => `Un hallazgo sobre la indicación ${label}`,
+    correlation: 'Con lo registrado hay',
+    text: 'En palabras',
+    save: 'Anotar el hallazgo',
+    saved: 'El hallazgo está anotado.',
+    missing: { text: 'Dígalo en palabras.', correlation: 'Diga si hay correlación.' },
+    add: 'Anotar un hallazgo',
+  },
+};

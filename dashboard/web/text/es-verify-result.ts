@@ -1,0 +1,68 @@
+import type { enVerifyFactor, enVerifyResult } from './en-verify-result.ts';
+
+/** Spanish: what a check shows. */
+export const esVerifyResult: typeof enVerifyResult = {
+  title: 'Resultado',
+  pass: 'SUPERADA',
+  fail: 'NO SUPERADA',
+  notShown: 'NO DEMOSTRADA',
+  notShownLonger: 'NO DEMOSTRADA: CORRER MÁS TIEMPO',
+  waiting: 'El resultado aparece aquí en cuanto estén todos los valores.',
+  wrong: text => `Sin resultado: ${text}.`,
+  high: percent => `${percent} % de más`,
+  low: percent => `${percent} % de menos`,
+  exact: 'lee lo mismo',
+  uncertainty: percent => `± ${percent} % (k = 2)`,
+  limit: percent => `± ${percent} %, lo fija usted`,
+  limitFromMemory: percent => `± ${percent} %, de memoria, lo fija usted`,
+  ms: ms => `${ms} ms`,
+  plusMinusMs: ms => `± ${ms} ms`,
+  why: {
+    pass: 'El error y su incertidumbre juntos quedan dentro del límite.',
+    fail: 'El error está fuera del límite, sea cual sea su incertidumbre.',
+    notShown: 'La incertidumbre cruza el límite: esta medición no puede decirlo.',
+  },
+  runFor: s => `Una carrera de ${s} s lo decidiría.`,
+  noRun: 'Ninguna carrera de hasta una hora lo decidiría: ajuste el equipo, o mida con más exactitud.',
+  better: 'Una referencia mejor o una lectura más estable lo decidiría.',
+  rows: {
+    measured: 'medido',
+    shown: 'mostrado',
+    shownCorrected: 'mostrado × factor',
+    edge: 'captura',
+    error: 'lo mostrado lee',
+    edgeError: 'la captura lee',
+    uncertainty: 'incertidumbre',
+    limit: 'límite',
+    procedure: 'procedimiento',
+    reference: 'referencia',
+    offset: 'desfase',
+  },
+  perMinute: (length, times, perMinute) => `${length} × ${times} = ${perMinute}`,
+  radii: (reference, tape) => `al radio del equipo × ${reference}/${tape}`,
+  procedure: (percent, nominal) => `lo medido está a ${percent} % de sus ${nominal}`,
+  edgeDiffers: word => `Según el valor propio de la captura sería: ${word}.`,
+  bar: (error, uncertainty, limit) =>
+    `Error ${error} con incertidumbre ${uncertainty} frente al límite ${limit}.`,
+};
+
+/** Spanish: a correction factor after a failed check. */
+export const esVerifyFactor: typeof enVerifyFactor = {
+  title: 'Factor de corrección',
+  note: 'Arregle primero la causa donde pueda. Un factor no cambia el equipo: desde el momento que usted indique, lo que informa se multiplica por él, y ambos quedan en el registro. Lo registrado antes queda como está.',
+  old: 'ahora en vigor',
+  new: 'factor nuevo',
+  none: 'ninguno (1.0000)',
+  value: 'Factor',
+  basisEdge: (measured, reported) => `medido ${measured} / captura ${reported}`,
+  basisShown: (measured, reported) => `medido ${measured} / mostrado ${reported}`,
+  outside: 'Quedaría fuera de 0.5 a 2: eso es un fallo que arreglar, no una corrección.',
+  from: 'Vale desde',
+  fromHint: zone => `Hora de la zona horaria de la obra, ${zone}.`,
+  reason: 'Motivo',
+  reasonText: (check, error) => `Comprobación de ${check.toLowerCase()}: ${error}.`,
+  who: 'Quién lo decide',
+  submit: (from, to) => `Anotar: ${from} pasa a ${to}`,
+  saved: (factor, when, who) => `Anotado: × ${factor} desde ${when}, por ${who}.`,
+  cancel: 'Sin corrección',
+};

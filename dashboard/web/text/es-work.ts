@@ -1,0 +1,46 @@
+import type { enWork } from './en-work.ts';
+
+/** Spanish: assigning work to a rig. */
+export const esWork: typeof enWork = {
+  assign: 'Asignar trabajo',
+  change: 'Cambiar trabajo',
+  title: rig => `Asignar trabajo a ${rig}`,
+  note: 'Esto rotula lo que se registra y elige los límites mostrados. No arranca, para ni ajusta el equipo.',
+  procedure: 'Revisión del procedimiento',
+  procedureOption: (id, revision, title) => `${id} rev. ${revision} – ${title}`,
+  noProcedures:
+    'Todavía no hay guardado ningún procedimiento. Añada primero uno al panel; después se puede elegir aquí.',
+  joint: 'Número de junta',
+  jointHint: 'Como está escrito en el tubo.',
+  jointSame: (joint, rig) => `La misma que ${rig}: ${joint}`,
+  side: 'Lado',
+  sideA: 'A – contra el reloj',
+  sideB: 'B – con el reloj',
+  sideNote: 'Mirando aguas abajo, desde las 12.',
+  pass: 'Pase',
+  passNeedsProcedure: 'Elija un procedimiento para ver sus pases.',
+  who: 'Quién lo anota',
+  whoChoose: 'Elija un nombre',
+  whoNew: 'Un nombre que no está en la lista',
+  newName: 'Su nombre',
+  namesNotVerified: 'Los nombres no se verifican.',
+  outsideDiameter: unit => `Diámetro exterior, ${unit}`,
+  start: 'Empieza a, grados después de las 12',
+  startHint: 'En el sentido propio de este lado; 0 es las 12.',
+  summary: (rig, joint, side, pass, procedure) =>
+    `${rig} registrará la junta ${joint}, lado ${side}, ${pass}, con ${procedure}.`,
+  submit: 'Asignar',
+  submitting: 'Asignando …',
+  clear: 'Vaciar: sin trabajo para este equipo',
+  missing: {
+    procedure: 'Elija una revisión del procedimiento.',
+    joint: 'Indique el número de junta.',
+    side: 'Elija el lado A o B.',
+    pass: 'Elija el pase.',
+    who: 'Elija o escriba quién hace esta anotación.',
+    outsideDiameter: 'Indique el diámetro exterior, mayor que 0.',
+    start: 'Indique el inicio como un número de grados de -90 a 270.',
+  },
+  failed: detail => `No se asignó: ${detail}`,
+  noServer: 'no se puede alcanzar el servidor del panel. No se cambió nada.',
+};
