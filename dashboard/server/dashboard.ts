@@ -5,9 +5,9 @@ import { Alarms } from './alarms/alarms.ts';
 import { hostInUrl, reachable } from './api/host-in-url.ts';
 import { HttpServer } from './api/http-server.ts';
 import { JournalFacts } from './api/journal-facts.ts';
-import { SCRYPT_COST } from './auth/passphrase-hash.ts';
-import { Passphrases } from './auth/passphrases.ts';
+import { type Access, openAccess } from './auth/open-access.ts';
 import { BrokerProcess } from './broker/broker-process.ts';
+import type { DashboardAddresses, DashboardOptions } from './dashboard-options.ts';
 import { openExports } from './export/open-exports.ts';
 import { TruckHealth } from './health/truck-health.ts';
 import { Dispatch } from './ingest/dispatch.ts';
@@ -15,42 +15,23 @@ import { Ingest } from './ingest/ingest.ts';
 import { MqttLink } from './ingest/mqtt-link.ts';
 import { RecordIntake } from './ingest/record-intake.ts';
 import { SealCheck } from './ingest/seal-check.ts';
-import type { InternalEvents } from './internal-events.ts';
 import { Announcements } from './live/announcements.ts';
 import { ReadinessTeller } from './live/readiness-teller.ts';
 import { RigBoard } from './live/rig-board.ts';
 import { StreamHub } from './live/stream-hub.ts';
 import { Metrics } from './metrics.ts';
 import type { OpenInflux } from './projection/open-influx.ts';
-import type { Settings } from './settings.ts';
 import { SettleSchedule } from './store/settle-schedule.ts';
 import { SqliteStore } from './store/sqlite-store.ts';
 import { systemReader } from './system-state.ts';
-import { openTraining, type TrainingSetup } from './training/open-training.ts';
+import { openTraining } from './training/open-training.ts';
 import { wholeCheck } from './verify/whole-check.ts';
 import { withoutSecret } from './without-secret.ts';
-
-export interface DashboardAddresses {
-  readonly http: string;
-  readonly mqtt: string;
-}
-
-export interface DashboardOptions {
-  readonly settings: Settings;
-  /** Null: no dashboard of training. */
-  readonly training: TrainingSetup | null;
-  readonly events: InternalEvents;
-  readonly onFatal: (error: Error) => void;
-  /** The broker child and the built page; beside the bundle unless said otherwise. */
-  readonly brokerProgram?: URL;
-  readonly page?: URL;
-  /** The program itself, which makes backups. */
-  readonly program?: URL;
-}
 
 export class Dashboard {
   private readonly options: DashboardOptions;
   private influx: OpenInflux | null = null;
+  private access: Access | null = null;
   /** Whether it does what it is for; throws where the store cannot be read. */
   getsOn: () => boolean = () => true;
   /** Undoing what start() did, newest first. */
@@ -67,6 +48,12 @@ export class Dashboard {
       await this.stop();
       throw error;
     }
+  }
+
+  /** The code that makes the first administrator; null where there is one. */
+  setUpCode(): string | null {
+    const accounts = this.access?.accounts;
+    return !accounts || accounts.hasAdministrator() ? null : accounts.setUpCode('console').code;
   }
 
   async stop(): Promise<void> {
@@ -194,12 +181,10 @@ export class Dashboard {
     for (const rig of settings.rigs) board.admit(rig, null, false);
 
     const facts = new JournalFacts({ store, board, now });
-    const passphrases = new Passphrases({
-      table: store.passphrases,
-      now,
-      monotonicMs: () => performance.now(),
-      cost: SCRYPT_COST,
-    });
+    const { programs } = this.options;
+    const access = openAccess({ settings, training: setup !== null }, { store, programs, now, report });
+    this.access = access;
+    this.stops.push(() => access.stop());
     const teller = new ReadinessTeller({
       readiness: rigs => facts.readinessOf(rigs),
       rigs: () => board.list(),
@@ -231,7 +216,7 @@ export class Dashboard {
         dispatch,
         facts,
         alarms: alarms.desk,
-        passphrases,
+        access,
         exports,
         training,
         report,

@@ -61,6 +61,7 @@ const EVENTS = {
   storeLogLarge: ['warn', 'log beside the store is larger than 32 MB: a reader holds it'],
   journalSignedAsFound: ['info', 'journal was not signed yet: signed as it was found'],
   journalUnsigned: ['error', 'journal holds entries without a signature: run verify'],
+  programAdmitted: ['info', 'a program may enter things with its token'],
   originRefused: ['error', 'real data at a dashboard of training: refused'],
   trainingStoreQuarantined: ['error', 'store of training sessions was damaged: moved aside, a new one begun'],
   trainingFailed: ['error', 'a training session could not be followed'],

@@ -1,10 +1,15 @@
 /** Settings from flags, environment and one TOML file, in that order; the only place that reads process.env. */
 
 import { readFileSync } from 'node:fs';
+import { z } from 'zod';
+import { rightSchema } from '#core/messages/api-account';
 import { didYouMean } from '#core/program/did-you-mean';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { PROGRAM_NAME_ENV, PROGRAM_RIGHTS_ENV, PROGRAM_TOKEN_ENV } from '#core/program/program-token';
 import type { ServiceEnvironment } from '#core/program/service-notifier';
 import { TRAINER_KEY_ENV, TRAINING_TOKEN_ENV } from '#core/training/control';
+import { refuseOpenReading } from './auth/open-reading.ts';
+import { type ProgramAccount, TOKEN_LEAST } from './auth/program-accounts.ts';
 import { refuseOpenNetwork } from './machines/network-rules.ts';
 import { SETTING_NAMES, type SettingName, type Settings, settingsSchema } from './settings.ts';
 import type { TrainingSetup } from './training/open-training.ts';
@@ -57,12 +62,14 @@ export async function loadConfig(
     throw new ProgramError(`${sources[name]}: ${issue.message}.`, EXIT.configuration);
   }
   refuseOpenNetwork(parsed.data);
+  refuseOpenReading(parsed.data);
   return { settings: parsed.data, sources };
 }
 
 /** The environment carries text; settings that are not text read it. */
 function fromText(name: SettingName, text: string): unknown {
   switch (name) {
+    case 'demo':
     case 'openNetwork':
       return text === 'true' || text === '1' ? true : text === 'false' || text === '0' ? false : text;
     case 'backupEveryH':
@@ -141,6 +148,25 @@ export function trainingSetup({ trainingControlUrl }: Settings): TrainingSetup |
     );
   }) as [string, string];
   return { controlUrl: trainingControlUrl, token, trainerKey };
+}
+
+/** The program that may enter things here, where the environment names one. */
+export function programAccounts(): ProgramAccount[] {
+  const { [PROGRAM_TOKEN_ENV]: token, [PROGRAM_NAME_ENV]: name, [PROGRAM_RIGHTS_ENV]: said } = process.env;
+  if (token === undefined || token === '') return [];
+  if (token.length < TOKEN_LEAST || !/^[\x21-\x7e]+$/.test(token)) {
+    throw new ProgramError(
+      `${PROGRAM_TOKEN_ENV} is a secret of at least ${TOKEN_LEAST} letters, figures and signs.`,
+      EXIT.configuration,
+    );
+  }
+  const rights = z.array(rightSchema).safeParse((said ?? '').split(',').filter(right => right !== ''));
+  if (rights.success && rights.data.length > 0)
+    return [{ name: name || 'program', token, rights: rights.data }];
+  throw new ProgramError(
+    `${PROGRAM_RIGHTS_ENV} says what the program may do: some of ${rightSchema.options.join(',')}.`,
+    EXIT.configuration,
+  );
 }
 
 /** What a supervisor told this process; nothing without one. */

@@ -6,9 +6,10 @@ import { EXIT, ProgramError } from '#core/program/program-error';
 import { addBackupCommands } from './commands/backup-command.ts';
 import { addExportCommand } from './commands/export-command.ts';
 import { addPruneCommand } from './commands/prune-command.ts';
+import { addSetUpCodeCommand, setUpSentence } from './commands/set-up-code-command.ts';
 import { addVerifyCommand } from './commands/verify-command.ts';
 import { createLog, InternalEvents } from './internal-events.ts';
-import { loadConfig, trainingSetup } from './load-config.ts';
+import { loadConfig, programAccounts, trainingSetup } from './load-config.ts';
 import { SETTING_NAMES } from './settings.ts';
 import { softwareVersion } from './software-version.ts';
 import { withoutSecret } from './without-secret.ts';
@@ -25,6 +26,7 @@ const EXAMPLES = `Examples:
   girthlog-dashboard restore truck-2026-05-12.tar.gz --into new-data
   girthlog-dashboard verify                                 does everything kept still fit? exit 8 where it does not
   girthlog-dashboard prune --before 2026-01-31             what old samples take; --yes lets them go
+  girthlog-dashboard setup-code                             a code that makes an administrator, for 15 minutes
   girthlog-dashboard export --day 2026-05-12 --zone Europe/Berlin --into exports
   girthlog-dashboard openapi > openapi.json                the HTTP interface; asyncapi: the MQTT one
 `;
@@ -43,6 +45,8 @@ function addSettings(command: Command): Command {
     .option('--tls <on|off>', 'page and broker speak TLS, with own files or a certificate made here (off)')
     .option('--machines <who>', 'who may connect to the broker: enrolled, or loopback-open (loopback-open)')
     .option('--open-network', 'listen beyond this machine although nothing protects it')
+    .option('--open-reading <who>', 'who may look without an account: machine, network or off (off)')
+    .option('--demo', 'to try things out: the page says so, and a program may give sign-in links')
     .option('--training-control-url <url>', 'control of the simulator: makes this a dashboard of training')
     .option('--log-level <level>', 'debug, info, warn, error or silent (info)')
     .option('--config <file>', 'TOML file; flags and GIRTHLOG_DASHBOARD_… variables go before it');
@@ -73,6 +77,7 @@ async function run(options: Record<string, unknown>): Promise<void> {
   const dashboard = new Dashboard({
     settings,
     training: trainingSetup(settings),
+    programs: programAccounts(),
     events,
     onFatal: () => stop(EXIT.storeFailed),
   });
@@ -87,6 +92,9 @@ async function run(options: Record<string, unknown>): Promise<void> {
     ? JSON.stringify({ ready: true, ...addresses })
     : `Girthlog dashboard: ${addresses.http}   edges: ${addresses.mqtt}   (Ctrl-C stops)`;
   process.stdout.write(`${text}\n`);
+  const code = dashboard.setUpCode();
+  // On stderr, where a person reads and no program does; nothing but this line ever holds it.
+  if (code !== null) process.stderr.write(setUpSentence(code, addresses.http));
   service.ready(`page ${addresses.http}, edges ${addresses.mqtt}`);
 
   function endUnknown(error: unknown): void {
@@ -139,6 +147,7 @@ async function main(): Promise<void> {
   addPruneCommand(program);
   addExportCommand(program);
   addVerifyCommand(program);
+  addSetUpCodeCommand(program);
   program
     .command('openapi')
     .description('print the OpenAPI document')

@@ -75,6 +75,10 @@ export const settingsSchema = z.strictObject({
   brokerKey: z.string().min(1).nullable().default(null),
   /** Listen beyond this machine although nothing protects it. */
   openNetwork: z.boolean().default(false),
+  /** Who may look, and nothing else, without an account: people on this machine, or everybody who reaches it. */
+  openReading: z.enum(['off', 'machine', 'network']).default('off'),
+  /** To try things out with simulated rigs: the page says so, and a program may give sign-in links. */
+  demo: z.boolean().default(false),
   /** Names, beside localhost and addresses, that browsers may ask this server by. */
   hostNames: z.array(z.string().min(1)).default([]),
   brokerMaxConnections: z.int().min(2).max(10_000).default(64),

@@ -3,19 +3,10 @@ import { z } from 'zod';
 import { entrySchema } from '../journal/entry.ts';
 import { jointEntrySchemas } from '../journal/joint-entries.ts';
 import { signedEntrySchema } from '../journal/signed-entry.ts';
+import { newPassphraseText, triedPassphrase } from './api-account.ts';
 import { labelSchema, sha256HexSchema, utcSchema } from './common.ts';
 
 const personIdSchema = z.string().min(1).max(60);
-
-/** A new passphrase: its length in characters is all that is asked of it. */
-export const PASSPHRASE_LEAST = 8;
-export const PASSPHRASE_MOST = 128;
-const newPassphraseText = z
-  .string()
-  .refine(text => [...text].length >= PASSPHRASE_LEAST, `at least ${PASSPHRASE_LEAST} characters`)
-  .refine(text => [...text].length <= PASSPHRASE_MOST, `at most ${PASSPHRASE_MOST} characters`);
-/** One that is tried; empty where none is given. */
-const triedPassphrase = z.string().max(4 * PASSPHRASE_MOST);
 
 /** POST /api/v1/people/{person}/passphrase. `author` is the person, or an administrator who proves to be one. */
 export const newPassphraseSchema = z.strictObject({

@@ -1,10 +1,12 @@
-import { type NewAssignment, personSchema } from '#core/messages/api';
+import { type NewAssignment, type Person, personSchema } from '#core/messages/api';
+import { givenCodeSchema } from '#core/messages/api-account';
 import {
   assignmentListSchema,
   jointListSchema,
   peopleListSchema,
   procedureListSchema,
 } from '#core/messages/api-lists';
+import { signInLink } from '#core/messages/sign-in-link';
 import type { Procedure } from '#core/procedure/procedure';
 
 /** The dashboard refused or could not be asked. `status` is null when no answer came. */
@@ -22,19 +24,27 @@ const PATIENCE_MS = 10_000;
 /** The few requests the demo makes, over the same HTTP interface that the screens use. */
 export class DashboardClient {
   private readonly base: string;
+  private readonly token: string;
 
-  /** `base`: such as http://127.0.0.1:8080 */
-  constructor(base: string) {
+  /** `base`: such as http://127.0.0.1:8080. `token`: of a program with rights there. */
+  constructor(base: string, token: string) {
     this.base = base.replace(/\/$/, '');
+    this.token = token;
   }
 
   /** The id of the person of this name, entered where missing. */
-  async personNamed(name: string): Promise<string> {
+  async personNamed(name: string, roles: Person['roles'] = ['weldSetter']): Promise<string> {
     const { people } = peopleListSchema.parse(await this.ask('GET', '/api/v1/people'));
     const known = people.find(person => person.name === name);
     if (known) return known.id;
-    const added = await this.ask('POST', '/api/v1/people', { name, roles: ['weldSetter'] });
+    const added = await this.ask('POST', '/api/v1/people', { name, roles });
     return personSchema.parse(added).id;
+  }
+
+  /** The address that signs somebody in as this person, once: for whoever reads it at the terminal. */
+  async signInLink(person: string): Promise<string> {
+    const given = await this.ask('POST', `/api/v1/accounts/${encodeURIComponent(person)}/link`, {});
+    return signInLink(this.base, givenCodeSchema.parse(given).code);
   }
 
   /** Enters the procedure unless this revision is already there. */
@@ -76,11 +86,15 @@ export class DashboardClient {
   }
 
   private async ask(method: 'GET' | 'POST', path: string, body?: unknown): Promise<unknown> {
-    const request: RequestInit = { method, signal: AbortSignal.timeout(PATIENCE_MS) };
-    if (body !== undefined) {
-      request.body = JSON.stringify(body);
-      request.headers = { 'content-type': 'application/json', 'x-girthlog': '1' };
-    }
+    const request: RequestInit = {
+      method,
+      signal: AbortSignal.timeout(PATIENCE_MS),
+      headers: {
+        authorization: `Bearer ${this.token}`,
+        ...(body === undefined ? {} : { 'content-type': 'application/json', 'x-girthlog': '1' }),
+      },
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+    };
     let response: Response;
     let text: string;
     try {

@@ -83,7 +83,8 @@ export class DashboardProcess {
     const http = this.addresses === null ? `127.0.0.1:${httpPort}` : new URL(this.addresses.http).host;
     const mqtt =
       this.addresses === null ? `127.0.0.1:${mqttPort}` : this.addresses.mqtt.replace(/^mqtts?:\/\//, '');
-    return ['run', '--data', dataPath, '--http', http, '--mqtt', mqtt, '--json', '--rigs', ...rigs];
+    const open = ['--open-reading', 'machine', '--demo'];
+    return ['run', '--data', dataPath, '--http', http, '--mqtt', mqtt, '--json', ...open, '--rigs', ...rigs];
   }
 }
 

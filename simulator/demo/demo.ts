@@ -4,6 +4,7 @@ import { EXIT, ProgramError } from '#core/program/program-error';
 import { DEMO_SCENARIO_INPUT } from '../scenario/demo-scenario.ts';
 import { AssignmentDesk } from './assignment-desk.ts';
 import { bundlePath } from './bundle-path.ts';
+import { ALL_ROLES, dashboardAccess } from './dashboard-access.ts';
 import { DashboardClient } from './dashboard-client.ts';
 import { DashboardProcess } from './dashboard-process.ts';
 import type { DataFolder } from './data-folder.ts';
@@ -26,6 +27,8 @@ export interface DemoOptions {
 
 const SITE = 'demo';
 const OPERATOR = 'Demo operator';
+/** Whoever tries it out. */
+const VISITOR = 'Demo visitor';
 const JOINT_PREFIX = 'J-';
 const FIRST_JOINT = 101;
 const EDGE_GRACE_MS = 8000;
@@ -41,6 +44,7 @@ export class Demo {
   private readonly edges: SupervisedChild[] = [];
   private desk: AssignmentDesk | null = null;
   private author = '';
+  private readonly access = dashboardAccess('demo');
   private readonly rigs = new Map<string, Listening>();
   private lastJoint = FIRST_JOINT - 1;
   private lastPassSaid = '';
@@ -50,6 +54,7 @@ export class Demo {
     this.options = options;
     this.dashboard = new DashboardProcess({
       script: bundlePath('girthlog-dashboard'),
+      env: this.access.env,
       dataPath: options.folder.of('dashboard'),
       logFile: options.folder.of('logs', 'dashboard.log'),
       httpPort: options.httpPort,
@@ -66,10 +71,11 @@ export class Demo {
     const { say } = this.options;
     const { http, mqtt } = await this.dashboard.start();
     if (this.stopped) return;
-    const client = new DashboardClient(http);
+    const client = new DashboardClient(http, this.access.token);
     const procedure = procedureSchema.parse(exampleProcedure);
     this.author = await client.personNamed(OPERATOR);
     await client.ensureProcedure(procedure, this.author);
+    const link = await client.signInLink(await client.personNamed(VISITOR, ALL_ROLES));
     const next = nextJointNumber(await client.jointNames(), JOINT_PREFIX, FIRST_JOINT);
     this.lastJoint = next - 1;
     this.desk = new AssignmentDesk(client, say);
@@ -80,6 +86,8 @@ export class Demo {
     say('Girthlog demo. Everything it shows is SIMULATED, and its limits are an example, not a procedure.');
     say('');
     say(`  Dashboard   ${http}   <- open this in a browser`);
+    say(`  To enter    ${link}`);
+    say(`              signs you in as ${VISITOR}, who may do everything here; good once, for 12 hours`);
     say(`  Broker      ${mqtt}`);
     for (const rig of this.rigs.values()) {
       say(

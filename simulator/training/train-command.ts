@@ -53,7 +53,7 @@ export async function trainCommand(flags: TrainFlags): Promise<number> {
         end(EXIT.internal);
       },
     });
-    const up = room.start().then(({ http, mqtt, control }) => {
+    const up = room.start().then(({ http, mqtt, control, trainee }) => {
       say(
         'Girthlog training. Everything it shows is SIMULATED or a REPLAY, and its limits are an example, not a procedure.',
       );
@@ -62,6 +62,7 @@ export async function trainCommand(flags: TrainFlags): Promise<number> {
       );
       say('');
       say(`  Trainee     ${http}/#/training`);
+      say(`              ${trainee}   <- to enter and acknowledge in the lesson too; good once`);
       say(`  Trainer     ${trainerLink(http, trainerKey)}   <- keep this one to yourself`);
       say(`  Lessons     ${lessons.length}, as girthlog-simulator lessons lists them`);
       say(`  Control     ${control} (for the dashboard, with a token that it alone was given)`);

@@ -1,8 +1,10 @@
 import { mkdirSync, readdirSync } from 'node:fs';
+import type { Person } from '#core/messages/api';
 import { procedureSchema } from '#core/procedure/procedure';
 import { TRAINER_KEY_ENV, TRAINING_TOKEN_ENV } from '#core/training/control';
 import { AssignmentDesk } from '../demo/assignment-desk.ts';
 import { bundlePath } from '../demo/bundle-path.ts';
+import { dashboardAccess } from '../demo/dashboard-access.ts';
 import { DashboardClient } from '../demo/dashboard-client.ts';
 import { DashboardProcess } from '../demo/dashboard-process.ts';
 import type { DataFolder } from '../demo/data-folder.ts';
@@ -34,9 +36,20 @@ export interface TrainingRoomOptions {
 }
 
 const CREW = 'Training crew';
+/** Who acts in a lesson: acknowledges, enters, rules about a simulated joint. */
+const TRAINEE = 'Trainee';
+const TRAINEE_ROLES: Person['roles'] = ['weldSetter', 'inspector'];
 const DASHBOARD_GRACE_MS = 10_000;
 /** Shorter than the dashboard waits for an answer. */
 const EDGE_PATIENCE_MS = 3000;
+
+export interface RoomAddresses {
+  readonly http: string;
+  readonly mqtt: string;
+  readonly control: string;
+  /** Signs somebody in as the trainee, once. */
+  readonly trainee: string;
+}
 
 /** A dashboard of its own with its broker, an edge for each rig, and the simulator under control. */
 export class TrainingRoom implements TrainingFloor {
@@ -49,6 +62,7 @@ export class TrainingRoom implements TrainingFloor {
   private client: DashboardClient | null = null;
   private desk: AssignmentDesk | null = null;
   private author = '';
+  private readonly access = dashboardAccess('training');
   private plan: FloorPlan | null = null;
   private clearing: NodeJS.Timeout | null = null;
 
@@ -62,7 +76,7 @@ export class TrainingRoom implements TrainingFloor {
   }
 
   /** Brings everything up; resolves with the addresses. Throws ProgramError and OutputError. */
-  async start(): Promise<{ readonly http: string; readonly mqtt: string; readonly control: string }> {
+  async start(): Promise<RoomAddresses> {
     const { folder, site, say, giveUp, httpPort, mqttPort, token, trainerKey, lessons } = this.options;
     mkdirSync(folder.of('edges'), { recursive: true });
     const control = await this.server.start(0);
@@ -70,6 +84,7 @@ export class TrainingRoom implements TrainingFloor {
     this.dashboard = new DashboardProcess({
       script: bundlePath('girthlog-dashboard'),
       env: {
+        ...this.access.env,
         GIRTHLOG_DASHBOARD_TRAINING_CONTROL_URL: control,
         [TRAINING_TOKEN_ENV]: token,
         [TRAINER_KEY_ENV]: trainerKey,
@@ -83,14 +98,15 @@ export class TrainingRoom implements TrainingFloor {
       giveUp,
     });
     const { http, mqtt } = await this.dashboard.start();
-    this.client = new DashboardClient(http);
+    this.client = new DashboardClient(http, this.access.token);
     this.author = await this.client.personNamed(CREW);
     await this.client.ensureProcedure(procedureSchema.parse(exampleProcedure), this.author);
     this.desk = new AssignmentDesk(this.client, say);
     // A start of its own begins stores of its own: what an earlier one left behind may be dated ahead.
     const generation = nextGeneration(readdirSync(folder.of('edges')));
     this.edges = new TrainingEdges({ folder, site, brokerUrl: mqtt, generation, say, giveUp });
-    return { http, mqtt, control };
+    const trainee = await this.client.signInLink(await this.client.personNamed(TRAINEE, TRAINEE_ROLES));
+    return { http, mqtt, control, trainee };
   }
 
   async stop(): Promise<void> {

@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { ROUTES } from '../../dashboard/server/api/route-table.ts';
 import { answer, filled } from '../support/http-answers.ts';
+import { AS_PROGRAM } from '../support/program-token.ts';
 import { START_MS, STREAM, seal, testBody, testPass } from '../support/test-records.ts';
 
 const startUs = START_MS * 1000;
@@ -108,9 +109,31 @@ describe('answers', () => {
       addPerson: null,
       addEntry: null,
       readPassTable: null,
+      passTableCsv: null,
+      procedureFile: null,
+      session: '/api/v1/session',
+      // Of people and administrators: http-accounts.test.ts.
+      signIn: null,
+      signInByLink: null,
+      firstPassphrase: null,
+      stillHere: null,
+      signOut: null,
+      setUp: null,
+      ownSessions: null,
+      endOwnSession: null,
+      endOtherSessions: null,
+      ownPassphrase: null,
+      accounts: null,
+      openAccount: null,
+      giveCode: null,
+      giveLink: null,
+      changeRoles: null,
+      withdrawAccount: null,
+      endSession: null,
+      audit: null,
     };
     for (const [key, path] of Object.entries(paths)) {
-      if (path !== null) await answer(ROUTES[key as keyof typeof ROUTES], await get(path));
+      if (path !== null) await answer(ROUTES[key as keyof typeof ROUTES], await get(path, AS_PROGRAM));
     }
   });
 

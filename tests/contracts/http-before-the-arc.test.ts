@@ -133,6 +133,6 @@ describe('what follows from entries', () => {
     const bad = await problem(await post('/api/v1/pass-table', { csv: 'pass,type\n"root' }));
     expect(bad).toMatchObject({ status: 422, code: 'passTableInvalid' });
     expect(bad.detail).toMatch(/^Line \d/);
-    expect((await get('/api/v1/procedures/example-610/x/pass-table.csv')).status).toBe(404);
+    expect((await get('/api/v1/procedures/example-610/x/pass-table.csv')).status).toBe(400);
   });
 });

@@ -6,7 +6,15 @@ import { ROUTES } from '../../dashboard/server/api/route-table.ts';
 import { answer, problem } from '../support/http-answers.ts';
 import { startTestDashboard } from '../support/test-dashboard.ts';
 import { seal, testBody, testEvent, testPass } from '../support/test-records.ts';
-import { KEY, MARK, NEW, SESSIONS, startTraining, twoWindows } from '../support/training-dashboard.ts';
+import {
+  KEY,
+  MARK,
+  NEW,
+  SESSIONS,
+  startTraining,
+  TRAINER,
+  twoWindows,
+} from '../support/training-dashboard.ts';
 
 describe('refused', () => {
   it.each([
@@ -105,7 +113,7 @@ describe('a dashboard that is not set up for training', () => {
       controlProblem: null,
       session: null,
     });
-    expect(await problem(await get(SESSIONS))).toMatchObject({ status: 404, code: 'trainingOff' });
+    expect(await problem(await get(SESSIONS, TRAINER))).toMatchObject({ status: 404, code: 'trainingOff' });
     expect(await problem(await post(`${SESSIONS}/any/marks`, MARK))).toMatchObject({ code: 'trainingOff' });
   });
 });

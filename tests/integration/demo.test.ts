@@ -90,7 +90,7 @@ describe('npm start', () => {
     }, 'the joint of the first run');
     expect(joints.origin).toBe('simulated');
     const people = await (await fetch(`${again}/api/v1/people`)).json();
-    expect(people.people).toHaveLength(1);
+    expect(people.people).toHaveLength(2);
     second.child.kill('SIGTERM');
     expect(await second.exited).toBe(0);
     expect(processesOn(data)).toEqual([]);

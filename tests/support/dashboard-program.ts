@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { System } from '#core/messages/api-lists';
+import { AS_PROGRAM, PROGRAM_ENV } from './program-token.ts';
 import { type RunningProgram, startProgram } from './programs.ts';
 import { tempDir } from './temp-dir.ts';
 import { waitUntil } from './wait-until.ts';
@@ -19,11 +20,17 @@ export async function startDashboard(
   options: { data?: string; args?: readonly string[]; mqtt?: string } = {},
 ): Promise<DashboardProgram> {
   const data = options.data ?? join(tempDir(), 'data');
-  const program = startProgram('girthlog-dashboard', [
-    'run',
-    ...['--data', data, '--http', '127.0.0.1:0', '--mqtt', options.mqtt ?? '127.0.0.1:0', '--json'],
-    ...(options.args ?? []),
-  ]);
+  const program = startProgram(
+    'girthlog-dashboard',
+    [
+      'run',
+      ...['--data', data, '--http', '127.0.0.1:0', '--mqtt', options.mqtt ?? '127.0.0.1:0', '--json'],
+      // Read without a session, entered as a program: of accounts other tests speak.
+      ...['--open-reading', 'machine'],
+      ...(options.args ?? []),
+    ],
+    PROGRAM_ENV,
+  );
   const line = await waitUntil(
     () => (program.stdout().includes('\n') ? program.stdout() : null),
     () => `the dashboard to be ready; it says: ${program.stderr()}`,
@@ -39,7 +46,7 @@ export async function startDashboard(
     post: async <T>(path: string, body: unknown): Promise<T> => {
       const response = await fetch(http + path, {
         method: 'POST',
-        headers: { 'content-type': 'application/json', 'x-girthlog': '1' },
+        headers: { 'content-type': 'application/json', 'x-girthlog': '1', ...AS_PROGRAM },
         body: JSON.stringify(body),
       });
       const text = await response.text();

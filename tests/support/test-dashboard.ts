@@ -7,7 +7,7 @@ import { PLAUSIBLE_RIG } from '#core/procedure/impossible';
 import { Alarms } from '../../dashboard/server/alarms/alarms.ts';
 import { HttpServer } from '../../dashboard/server/api/http-server.ts';
 import { JournalFacts } from '../../dashboard/server/api/journal-facts.ts';
-import { Passphrases } from '../../dashboard/server/auth/passphrases.ts';
+import { Access } from '../../dashboard/server/auth/open-access.ts';
 import { exportArchive } from '../../dashboard/server/export/export-archive.ts';
 import { ExportDesk } from '../../dashboard/server/export/export-desk.ts';
 import type { RunExport } from '../../dashboard/server/export/export-runner.ts';
@@ -28,11 +28,13 @@ import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
 import { openTraining, type TrainingSetup } from '../../dashboard/server/training/open-training.ts';
 import { inSteps, verifyReport } from '../../dashboard/server/verify/verify-report.ts';
 import { verifyStore } from '../../dashboard/server/verify/verify-store.ts';
+import { AS_PROGRAM, PROGRAM_RIGHTS, PROGRAM_TOKEN } from './program-token.ts';
 import { recordedEvents } from './recorded-events.ts';
 import { tempDir } from './temp-dir.ts';
 
 export interface TestDashboard {
   readonly url: string;
+  readonly access: Access;
   readonly store: SqliteStore;
   /** Where it keeps what it keeps. */
   readonly data: string;
@@ -45,12 +47,20 @@ export interface TestDashboard {
   /** As if it had come over MQTT; records are committed when `settle` resolves. */
   readonly receive: (topic: string, message: unknown) => void;
   readonly settle: () => Promise<void>;
+  /** Without a session: the dashboard is open for reading. */
   readonly get: (path: string, headers?: Record<string, string>) => Promise<Response>;
+  /** As the program of program-token.ts, which enters in the name of the author it says. */
   readonly remove: (path: string, headers?: Record<string, string>) => Promise<Response>;
   readonly post: (path: string, body: unknown, headers?: Record<string, string>) => Promise<Response>;
 }
 
 export interface TestDashboardOptions {
+  /** Whether it may be read without a session; true unless said otherwise. */
+  readonly openReading?: boolean;
+  readonly demo?: boolean;
+  /** Clocks of sessions, codes and delays. */
+  readonly now?: () => Date;
+  readonly monotonicMs?: () => number;
   /** Makes it a dashboard of training. */
   readonly training?: TrainingSetup;
 }
@@ -196,6 +206,19 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
         newId,
       })
     : null;
+  const access = new Access({
+    store,
+    programs: [{ name: 'test', token: PROGRAM_TOKEN, rights: PROGRAM_RIGHTS }],
+    openReading: options.openReading ?? true,
+    demo: options.demo ?? false,
+    training: options.training !== undefined,
+    // A cheap hash: what it costs is not what is tested here.
+    cost: { N: 16, r: 1, p: 1 },
+    now: options.now ?? now,
+    monotonicMs: options.monotonicMs ?? (() => performance.now()),
+    newId,
+    report,
+  });
   const http = new HttpServer({
     context: {
       training,
@@ -207,13 +230,7 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
       dispatch,
       facts,
       alarms: alarms.desk,
-      // A cheap hash: what it costs is not what is tested here.
-      passphrases: new Passphrases({
-        table: store.passphrases,
-        now,
-        monotonicMs: () => performance.now(),
-        cost: { N: 16, r: 1, p: 1 },
-      }),
+      access,
       report,
       verifyWhole: async () =>
         verifyReport(await inSteps(verifyStore(store.verification, new Set(store.trustedKeys()))), {
@@ -242,6 +259,7 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
   const port = await http.start();
   onTestFinished(async () => {
     alarms.stop();
+    access.stop();
     await exportDesk.stop();
     await http.stop();
     training?.stop();
@@ -251,6 +269,7 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
   const url = `http://127.0.0.1:${port}`;
   return {
     url,
+    access,
     store,
     data: join(directory, 'data'),
     tick: training && (() => training.desk.tick()),
@@ -266,11 +285,11 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
     },
     get: (path, headers = {}) => fetch(url + path, { headers }),
     remove: (path, headers = {}) =>
-      fetch(url + path, { method: 'DELETE', headers: { 'x-girthlog': '1', ...headers } }),
+      fetch(url + path, { method: 'DELETE', headers: { 'x-girthlog': '1', ...AS_PROGRAM, ...headers } }),
     post: (path, body, headers = {}) =>
       fetch(url + path, {
         method: 'POST',
-        headers: { 'content-type': 'application/json', 'x-girthlog': '1', ...headers },
+        headers: { 'content-type': 'application/json', 'x-girthlog': '1', ...AS_PROGRAM, ...headers },
         body: typeof body === 'string' ? body : JSON.stringify(body),
       }),
   };

@@ -1,11 +1,12 @@
 /** What the routes of alarms do. Each action answers with the whole picture, which every screen gets as well. */
 import type { Express } from 'express';
 import type { Refusal } from '#core/alarm/alarm-machine';
+import type { Right } from '#core/messages/api-account';
 import type { AlarmPicture, AlarmPoint } from '#core/messages/api-alarm';
 import type { DashboardContext } from '../api/context.ts';
 import { ApiProblem } from '../api/problem.ts';
 import { serve } from '../api/route.ts';
-import { type Act, mayDo, rolesFor } from '../auth/who-may.ts';
+import { mayDo, rolesFor } from '../auth/who-may.ts';
 import { AlarmRefusal } from './alarm-desk.ts';
 import { ALARM_ROUTES } from './alarm-routes.ts';
 
@@ -48,7 +49,7 @@ export function addAlarmRoutes(app: Express, { alarms, store }: DashboardContext
     }),
   );
 
-  function act(author: string, what: Act, work: () => void): AlarmPicture {
+  function act(author: string, what: Right, work: () => void): AlarmPicture {
     const person = store.people().find(({ id }) => id === author);
     if (!person) {
       throw new ApiProblem(

@@ -3,7 +3,7 @@ import type { VerifyReport } from '#core/messages/api-verify';
 import type { RigRange } from '#core/procedure/impossible';
 import type { RigAddress } from '#core/topics/topics';
 import type { AlarmDesk } from '../alarms/alarm-desk.ts';
-import type { Passphrases } from '../auth/passphrases.ts';
+import type { Access } from '../auth/open-access.ts';
 import type { ExportDesk } from '../export/export-desk.ts';
 import type { RunExport } from '../export/export-runner.ts';
 import type { Dispatch } from '../ingest/dispatch.ts';
@@ -24,7 +24,8 @@ export interface DashboardContext {
   readonly dispatch: Dispatch;
   readonly facts: JournalFacts;
   readonly alarms: AlarmDesk;
-  readonly passphrases: Passphrases;
+  /** Accounts, sessions, and who asks. */
+  readonly access: Access;
   /** `run` makes archives; the desk those that take a while. */
   readonly exports: { readonly desk: ExportDesk; readonly run: RunExport };
   /** Null: this dashboard is not set up for training. */

@@ -2,7 +2,9 @@
 import type { Express } from 'express';
 import type { Entry, NewEntry } from '#core/journal/entry';
 import type { Person } from '#core/messages/api';
-import { type Act, mayDo, rolesFor } from '../auth/who-may.ts';
+import type { Right } from '#core/messages/api-account';
+import type { Asker } from '../auth/actor.ts';
+import { mayDo, rolesFor } from '../auth/who-may.ts';
 import { publicKeyPem } from '../seal/ed25519.ts';
 import { signedJointRecord } from '../seal/joint-record.ts';
 import { signatureState } from '../seal/signature-state.ts';
@@ -15,7 +17,8 @@ import { ApiProblem } from './problem.ts';
 import { serve } from './route.ts';
 
 export function addDispositionRoutes(app: Express, context: DashboardContext): void {
-  const { store, board, facts, now, newId, passphrases } = context;
+  const { store, board, facts, now, newId, access } = context;
+  const { passphrases } = access;
 
   serve(app, DISPOSITION_ROUTES.dispositions, ({ params: { joint } }) => {
     const entries = store.journal.about(`joint ${joint}`).filter(({ body }) => body.kind === 'disposition');
@@ -27,30 +30,26 @@ export function addDispositionRoutes(app: Express, context: DashboardContext): v
     return { joint, dispositions };
   });
 
-  serve(app, DISPOSITION_ROUTES.addDisposition, async ({ params: { joint }, body }) => {
+  serve(app, DISPOSITION_ROUTES.addDisposition, async ({ params: { joint }, body, asker }) => {
     const { author, passphrase, decision, ...rest } = body;
     const person = knownPerson(author, ENTRY_PROBLEMS.authorUnknown, 'authorUnknown');
     requireRole(person, 'disposition', 'rule about a joint');
     if (!facts.joint(joint)) throw unknownJoint(joint);
     await passphrases.prove(person, passphrase);
     // After the wait: what it corrects may have been corrected meanwhile.
-    return enter({ ...rest, author, body: { kind: 'disposition', joint, decision } });
+    return enter({ ...rest, author, body: { kind: 'disposition', joint, decision } }, asker);
   });
 
-  serve(app, DISPOSITION_ROUTES.setPassphrase, async ({ params, body: { author, ...body } }) => {
+  serve(app, DISPOSITION_ROUTES.setPassphrase, async ({ params, body: { author, ...body }, asker }) => {
     const person = knownPerson(params.person, 404, 'personUnknown');
     const by = knownPerson(author, ENTRY_PROBLEMS.authorUnknown, 'authorUnknown');
     const isFirst = by.id === person.id && !passphrases.has(person.id);
     if (by.id !== person.id) requireRole(by, 'resetPassphrase', 'set the passphrase of somebody else');
     if (!isFirst) await passphrases.prove(by, body.authorPassphrase ?? '');
-    await passphrases.set(person.id, body.passphrase);
-    return enter({
-      author,
-      shiftDate: now().toISOString().slice(0, 10),
-      reason: null,
-      corrects: null,
-      body: { kind: 'passphraseSet', person: person.id },
-    });
+    await passphrases.set(person.id, body.passphrase, [person.name]);
+    const shiftDate = now().toISOString().slice(0, 10);
+    const said = { author, shiftDate, reason: null, corrects: null };
+    return enter({ ...said, body: { kind: 'passphraseSet', person: person.id } }, asker);
   });
 
   serve(app, DISPOSITION_ROUTES.jointRecord, ({ params: { joint }, query }) => {
@@ -92,11 +91,21 @@ export function addDispositionRoutes(app: Express, context: DashboardContext): v
     throw new ApiProblem(status, code, `Person ${id} is not among the people here: add the name first.`);
   }
 
-  function enter(entry: NewEntry): Entry {
+  /** Written down in the log of accounts as well, or not entered at all. */
+  function enter(entry: NewEntry, asker: Asker): Entry {
     const checks = { store, board, facts, now };
     checkEntry(entry, checks, 'proven');
     const origin = entryOrigin(entry.body, checks);
-    const stored = store.journal.add({ id: newId(), at: now().toISOString(), origin, ...entry });
+    const stored = store.atOnce(() => {
+      const { author, body } = entry;
+      const detail = body.kind === 'disposition' ? `disposition of ${body.joint}` : body.kind;
+      access.audit.write(body.kind === 'passphraseSet' ? 'passphraseSet' : 'signed', asker, {
+        person: body.kind === 'passphraseSet' ? body.person : author,
+        by: author,
+        detail,
+      });
+      return store.journal.add({ id: newId(), at: now().toISOString(), origin, ...entry });
+    });
     const told = context.announcements.tell('entry', `entry ${stored.id}`, stored);
     if (told) context.hub.announce(told);
     return stored;
@@ -107,7 +116,7 @@ function unknownJoint(joint: string): ApiProblem {
   return new ApiProblem(404, 'jointUnknown', `Nothing is entered or recorded of joint ${joint}.`);
 }
 
-function requireRole(person: Person, act: Act, what: string): void {
+function requireRole(person: Person, act: Right, what: string): void {
   if (mayDo(person, act)) return;
   throw new ApiProblem(
     403,

@@ -21,6 +21,7 @@ export const DISPOSITION_ROUTES = {
     method: 'get',
     path: '/api/v1/joints/{joint}/dispositions',
     operationId: 'listDispositions',
+    may: 'read',
     summary: 'What named persons have ruled about a joint, each with its signature checked; never a proposal',
     params: jointParams,
     response: dispositionListSchema,
@@ -29,6 +30,7 @@ export const DISPOSITION_ROUTES = {
     method: 'post',
     path: '/api/v1/joints/{joint}/dispositions',
     operationId: 'addDisposition',
+    may: 'disposition',
     summary:
       'Rules about a joint: by an inspector or reviewer who gives their passphrase and a reason; signed, never changed',
     params: jointParams,
@@ -44,6 +46,7 @@ export const DISPOSITION_ROUTES = {
     method: 'post',
     path: '/api/v1/people/{person}/passphrase',
     operationId: 'setPassphrase',
+    may: 'ownAccount',
     summary:
       'Sets the passphrase a person signs with: the first one by the person, the next with the present one or by an administrator',
     params: z.strictObject({ person: z.string().min(1).max(60) }),
@@ -55,6 +58,7 @@ export const DISPOSITION_ROUTES = {
     method: 'get',
     path: '/api/v1/joints/{joint}/record',
     operationId: 'readJointRecord',
+    may: 'read',
     summary:
       'One joint in one signed document: passes with their seals, entries with their signatures; canonical JSON (RFC 8785)',
     params: jointParams,
@@ -67,6 +71,7 @@ export const DISPOSITION_ROUTES = {
     method: 'get',
     path: '/api/v1/joints/{joint}/verification',
     operationId: 'verifyJoint',
+    may: 'read',
     summary:
       'Whether everything kept of a joint still fits: hashes, seals, signatures; names the first that does not',
     params: jointParams,
@@ -77,6 +82,7 @@ export const DISPOSITION_ROUTES = {
     method: 'get',
     path: '/api/v1/verification',
     operationId: 'verifyStore',
+    may: 'compute',
     summary:
       'Whether everything kept here still fits, all of it: hashes, seals, signatures; names the first that does not',
     response: verifyReportSchema,
@@ -86,6 +92,7 @@ export const DISPOSITION_ROUTES = {
     method: 'get',
     path: '/api/v1/keys',
     operationId: 'readKeys',
+    may: 'read',
     summary: 'The public key this dashboard signs with, and those its store was signed with before',
     response: dashboardKeysSchema,
   }),

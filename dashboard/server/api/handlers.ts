@@ -3,6 +3,8 @@ import type { Express } from 'express';
 import type { Person } from '#core/messages/api';
 import { procedureProblems } from '#core/procedure/impossible';
 import { addAlarmRoutes } from '../alarms/alarm-handlers.ts';
+import { addAccountRoutes } from '../auth/account-handlers.ts';
+import { actorMay } from '../auth/actor.ts';
 import { addExportRoutes } from '../export/export-handlers.ts';
 import { addShiftRoutes } from '../shift/shift-handlers.ts';
 import { addTrainingRoutes } from '../training/training-handlers.ts';
@@ -33,6 +35,7 @@ export function addRoutes(app: Express, context: DashboardContext): void {
   addShiftRoutes(app, context);
   addExportRoutes(app, context);
   addTrainingRoutes(app, context);
+  addAccountRoutes(app, context);
   serve(app, ROUTES.system, () => context.system());
 }
 
@@ -104,6 +107,9 @@ function unknownJoint(joint: string): ApiProblem {
   return new ApiProblem(404, 'jointUnknown', `No pass of joint ${joint} is stored.`);
 }
 
+/** Roles of a name that only stands in records, such as a member of the crew. */
+const NAMED_BY_ANYBODY: readonly Person['roles'][number][] = ['viewer', 'weldSetter'];
+
 function addEntries(app: Express, context: DashboardContext): void {
   const { store, board, dispatch, now, newId } = context;
   const requireAuthor = (id: string): void => {
@@ -168,7 +174,10 @@ function addEntries(app: Express, context: DashboardContext): void {
     const people = store.people().map(person => ({ ...person, hasPassphrase: holders.has(person.id) }));
     return { people, verified: false as const };
   });
-  serve(app, ROUTES.addPerson, ({ body: { name, roles } }) => {
+  serve(app, ROUTES.addPerson, ({ body: { name, roles }, asker: { actor } }) => {
+    if (roles.some(role => !NAMED_BY_ANYBODY.includes(role)) && !actorMay(actor, 'manageAccounts')) {
+      throw new ApiProblem(403, 'roleMissing', 'Only an administrator says who is more than a weld setter.');
+    }
     const person: Person = { id: newId(), name, roles };
     store.addPerson(person, now().toISOString());
     return person;

@@ -2,12 +2,15 @@
 import { createServer, type RequestListener, type Server } from 'node:http';
 import { createServer as createTlsServer, type Server as TlsServer } from 'node:https';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { accessGuard } from '../auth/access-guard.ts';
+import { figuresGuard, followSession } from '../auth/stream-access.ts';
 import { openStream } from '../live/open-stream.ts';
 import type { ListenAddress } from '../settings.ts';
 import type { DashboardContext } from './context.ts';
 import { entryGuard, hostGuard, originGuard } from './guards.ts';
 import { addRoutes } from './handlers.ts';
 import { problemHandler, unknownRoute } from './problem.ts';
+import { GUARDED_ROUTES } from './route-table.ts';
 import { addPage } from './web-page.ts';
 
 export interface HttpServerOptions {
@@ -117,9 +120,11 @@ async function createApp({ context, hostNames, page, tls }: HttpServerOptions) {
     response.set('cache-control', 'no-store');
     next();
   });
+  // Before anything of the body is read.
+  app.use('/api', accessGuard(GUARDED_ROUTES, context.access.whoAsks));
   app.use('/api', express.json({ limit: BODY_LIMIT, inflate: false }));
   addRoutes(app, context);
-  app.get('/api/v1/stream', openStream(context.hub));
+  app.get('/api/v1/stream', followSession(context.access), openStream(context.hub));
   app.use('/api', unknownRoute);
 
   app.get('/openapi.json', async (_request, response) => {
@@ -140,7 +145,7 @@ async function createApp({ context, hostNames, page, tls }: HttpServerOptions) {
     }
     response.json({ ready: true, warnings: context.warnings() });
   });
-  app.get('/metrics', async (_request, response) => {
+  app.get('/metrics', figuresGuard(context.access), async (_request, response) => {
     const { text, contentType } = await context.metrics();
     response.type(contentType).send(text);
   });

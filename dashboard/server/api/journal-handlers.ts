@@ -9,6 +9,8 @@ import { workFindings } from '#core/journal/work-findings';
 import type { Finding } from '#core/messages/api-journal';
 import type { Assignment } from '#core/messages/assignment';
 import type { RigAddress } from '#core/topics/topics';
+import { actorMay } from '../auth/actor.ts';
+import { rolesFor } from '../auth/who-may.ts';
 import { checkEntry, type EntryChecks, entryOrigin } from './check-entry.ts';
 import type { DashboardContext } from './context.ts';
 import { edgeRun } from './edge-run.ts';
@@ -26,7 +28,11 @@ export function addJournalRoutes(app: Express, context: DashboardContext): void 
     const { items, next } = store.journal.page(query);
     return { entries: [...items], next };
   });
-  serve(app, JOURNAL_ROUTES.addEntry, ({ body }) => {
+  serve(app, JOURNAL_ROUTES.addEntry, ({ body, asker: { actor } }) => {
+    if (body.body.kind === 'procedureStatus' && !actorMay(actor, 'approveProcedure')) {
+      const roles = rolesFor('approveProcedure').join(' or ');
+      throw new ApiProblem(403, 'roleMissing', `To approve or withdraw a procedure needs the role ${roles}.`);
+    }
     checkEntry(body, checks);
     const origin = entryOrigin(body.body, checks);
     const entry = store.journal.add({ id: newId(), at: now().toISOString(), origin, ...body });

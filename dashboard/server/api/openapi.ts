@@ -10,7 +10,8 @@ import { debriefSchema, sessionViewSchema } from '#core/messages/api-training';
 import { passMessageSchema } from '#core/messages/pass';
 import { streamQuerySchema } from '#core/messages/stream-pace';
 import { procedurePassSchema, procedureSchema } from '#core/procedure/procedure';
-import type { RouteSpec } from './route.ts';
+import { rolesFor } from '../auth/who-may.ts';
+import { hasAuthor, type RouteSpec } from './route.ts';
 import { ROUTES } from './route-table.ts';
 
 type Json = Record<string, unknown>;
@@ -45,6 +46,33 @@ const ENTRY_PROBLEMS = {
   storeFull: 507,
 };
 
+/** Of every route but those that anyone may use; with 401 it is signInNeeded, signInAgain or tokenUnknown. */
+const FORBIDDEN = { roleMissing: 403, rightMissing: 403 };
+const SIGN_IN_FIRST = { 401: { $ref: '#/components/responses/SignInFirst' } };
+
+const SECURITY_SCHEMES = {
+  session: {
+    type: 'apiKey',
+    in: 'cookie',
+    name: 'girthlog-{store}',
+    description: 'A person who has signed in; over TLS the name begins with __Host-',
+  },
+  program: { type: 'http', scheme: 'bearer', description: 'A program with a token and rights of its own' },
+};
+
+const RESPONSES = {
+  SignInFirst: {
+    description: 'code: signInNeeded, signInAgain, tokenUnknown',
+    content: { 'application/problem+json': { schema: { $ref: '#/components/schemas/Problem' } } },
+  },
+};
+
+/** Who may use a route: by session or token, or nobody need be known. */
+function accessOf(may: RouteSpec['may']): Json {
+  if (may === 'anyone') return { security: [] };
+  return { 'x-right': may, 'x-roles': rolesFor(may).join(', ') };
+}
+
 export function openApiDocument(): Json {
   const named: Json = {};
   const paths: Record<string, Json> = {};
@@ -72,12 +100,13 @@ export function openApiDocument(): Json {
         'Monitoring only: nothing here starts, stops or adjusts a rig. SI units, the unit in the name; ' +
         'null is unknown, never zero; times are UTC, or record time in µs.',
     },
+    security: [{ session: [] }, { program: [] }],
     paths,
   };
   // Definitions that came with a schema go to the components, and what points to them follows.
   const rewritten = hoisted(document, named) as Json;
   const schemas = { Problem: jsonSchema(problemSchema, 'output'), ...named };
-  return { ...rewritten, components: { schemas } };
+  return { ...rewritten, components: { schemas, responses: RESPONSES, securitySchemes: SECURITY_SCHEMES } };
 }
 
 function hoisted(value: unknown, named: Json): unknown {
@@ -102,6 +131,7 @@ function operationOf(spec: RouteSpec): Json {
   return {
     operationId: spec.operationId,
     summary: spec.summary,
+    ...accessOf(spec.may),
     parameters: [
       ...parametersOf(spec.params, 'path'),
       ...parametersOf(spec.query, 'query'),
@@ -112,14 +142,17 @@ function operationOf(spec: RouteSpec): Json {
       ? {
           requestBody: {
             required: true,
-            content: { 'application/json': { schema: namedSchema(spec.body, 'input') } },
+            content: { 'application/json': { schema: bodySchema(spec) } },
           },
         }
       : {}),
     responses: {
+      ...(spec.may === 'anyone' ? {} : SIGN_IN_FIRST),
       [spec.status]: spec.media === null ? jsonAnswer('Answer', spec.response) : fileAnswer(spec.media),
       ...problemAnswers({
         ...COMMON_PROBLEMS,
+        ...(spec.may === 'anyone' ? {} : FORBIDDEN),
+        ...(hasAuthor(spec) ? { authorOther: 403 } : {}),
         ...(isEntry ? ENTRY_PROBLEMS : {}),
         pathInvalid: 400,
         queryInvalid: 400,
@@ -127,6 +160,13 @@ function operationOf(spec: RouteSpec): Json {
       }),
     },
   };
+}
+
+/** A person who is signed in need not say who enters it. */
+function bodySchema(spec: RouteSpec): Json {
+  const schema = namedSchema(spec.body, 'input') as Json & { required?: string[] };
+  if (!hasAuthor(spec)) return schema;
+  return { ...schema, required: (schema.required ?? []).filter(name => name !== 'author') };
 }
 
 function streamOperation(): Json {
@@ -137,16 +177,18 @@ function streamOperation(): Json {
   return {
     operationId: 'watch',
     summary: 'Server-Sent Events: the whole picture first, then changes',
+    ...accessOf('read'),
     parameters: [
       { name: 'last-event-id', in: 'header', required: false, schema: { type: 'string' } },
       ...parametersOf(streamQuerySchema, 'query'),
     ],
     responses: {
+      ...SIGN_IN_FIRST,
       200: {
         description: 'event: is the key, data: the JSON of its schema',
         content: { 'text/event-stream': { schema: { oneOf: events } } },
       },
-      ...problemAnswers({ ...COMMON_PROBLEMS, queryInvalid: 400, streamFull: 503 }),
+      ...problemAnswers({ ...COMMON_PROBLEMS, ...FORBIDDEN, queryInvalid: 400, streamFull: 503 }),
     },
   };
 }

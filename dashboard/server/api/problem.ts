@@ -8,6 +8,7 @@ import { codeOf, isFull, storeErrorKind } from '../store/store-errors.ts';
 
 const TITLES = {
   400: 'Bad request',
+  401: 'Sign in first',
   403: 'Forbidden',
   404: 'Not found',
   405: 'Method not allowed',
@@ -37,6 +38,7 @@ export class ApiProblem extends Error {
 export function sendProblem(response: Response, problem: ApiProblem): void {
   const { status, code, message: detail } = problem;
   const body: Problem = { type: 'about:blank', title: TITLES[status], status, detail, code };
+  if (status === 401) response.set('www-authenticate', 'Bearer realm="girthlog"');
   response.status(status).set('content-type', 'application/problem+json').send(JSON.stringify(body));
 }
 

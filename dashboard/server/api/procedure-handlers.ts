@@ -4,6 +4,7 @@ import { standingOf } from '#core/journal/entry';
 import type { ProcedureJoints } from '#core/messages/api-procedure';
 import type { Origin } from '#core/messages/common';
 import { type PassTableAnswer, passTableCsv, readPassTable } from '#core/procedure/pass-table';
+import { serveFile } from '../export/serve-file.ts';
 import type { DashboardContext } from './context.ts';
 import { csvRows } from './csv-rows.ts';
 import { JOURNAL_ROUTES } from './journal-routes.ts';
@@ -57,22 +58,14 @@ export function addProcedureRoutes(app: Express, context: DashboardContext): voi
     throw new ApiProblem(422, 'passTableInvalid', read.problem);
   });
 
-  app.get('/api/v1/procedures/:id/:revision/pass-table.csv', (request, response) => {
-    const { id = '', revision = '' } = request.params as Record<string, string>;
-    const { procedure } = revisionOf(id, Number(revision));
-    response
-      .type('text/csv; charset=utf-8; header=present')
-      .set('content-disposition', `attachment; filename="${id}-${Number(revision)}-passes.csv"`)
-      .send(passTableCsv(procedure.passes));
-  });
-  app.get('/api/v1/procedures/:id/:revision/procedure.json', (request, response) => {
-    const { id = '', revision = '' } = request.params as Record<string, string>;
-    const { procedure } = revisionOf(id, Number(revision));
-    response
-      .type('application/json')
-      .set('content-disposition', `attachment; filename="${id}-${Number(revision)}.json"`)
-      .send(`${JSON.stringify(procedure, null, 2)}\n`);
-  });
+  serveFile(app, JOURNAL_ROUTES.passTableCsv, ({ params: { id, revision } }) => ({
+    name: `${id}-${revision}-passes.csv`,
+    body: [passTableCsv(revisionOf(id, revision).procedure.passes)],
+  }));
+  serveFile(app, JOURNAL_ROUTES.procedureFile, ({ params: { id, revision } }) => ({
+    name: `${id}-${revision}.json`,
+    body: [`${JSON.stringify(revisionOf(id, revision).procedure, null, 2)}\n`],
+  }));
 }
 
 function tableOf(csv: string): PassTableAnswer {

@@ -10,6 +10,7 @@ export const REVIEW_ROUTES = {
     method: 'get',
     path: '/api/v1/joints/{joint}/review',
     operationId: 'readJointReview',
+    may: 'read',
     summary:
       'Everything welded on a joint by place, with indications at their depth, findings, dispositions and data quality',
     params: jointParams,
@@ -21,6 +22,7 @@ export const REVIEW_ROUTES = {
     method: 'post',
     path: '/api/v1/indication-table',
     operationId: 'readIndicationTable',
+    may: 'compute',
     summary: 'Reads indications from CSV as a scan report gives them; stores nothing',
     body: z.strictObject({ csv: z.string().max(60_000) }),
     response: z.strictObject({ indications: z.array(indicationSchema) }),

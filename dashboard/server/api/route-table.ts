@@ -23,6 +23,7 @@ import {
 } from '#core/messages/api-lists';
 import { passMessageSchema } from '#core/messages/pass';
 import { ALARM_ROUTES } from '../alarms/alarm-routes.ts';
+import { ACCOUNT_ROUTES } from '../auth/account-routes.ts';
 import { EXPORT_ROUTES } from '../export/export-routes.ts';
 import { SHIFT_ROUTES } from '../shift/shift-routes.ts';
 import { TRAINING_ROUTES } from '../training/training-routes.ts';
@@ -41,7 +42,7 @@ import {
   samplesQuery,
 } from './query-schemas.ts';
 import { REVIEW_ROUTES } from './review-routes.ts';
-import { route } from './route.ts';
+import { type RouteSpec, route } from './route.ts';
 import { SEAL_ROUTES } from './seal-routes.ts';
 import { WATCH_ROUTES } from './watch-routes.ts';
 
@@ -53,6 +54,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/rigs',
     operationId: 'listRigs',
+    may: 'read',
     summary: 'Every rig in its fixed place, with what it last said',
     response: rigListSchema,
   }),
@@ -60,6 +62,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/rigs/{site}/{rig}/samples',
     operationId: 'readSamples',
+    may: 'read',
     summary:
       'Samples of a rig, reduced so that no extreme is lost; the last five minutes where no range is given',
     params: rigParams,
@@ -71,6 +74,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/passes',
     operationId: 'listPasses',
+    may: 'read',
     summary: 'Passes, newest first',
     query: passesQuery,
     response: passPageSchema,
@@ -79,6 +83,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/passes/{passId}',
     operationId: 'readPass',
+    may: 'read',
     summary: 'One pass as its latest record has it',
     params: passParams,
     response: passMessageSchema,
@@ -88,6 +93,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/passes/{passId}/samples',
     operationId: 'readPassSamples',
+    may: 'read',
     summary: 'Samples of one pass from its start to its end',
     params: passParams,
     query: passSamplesQuery,
@@ -98,6 +104,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/joints',
     operationId: 'listJoints',
+    may: 'read',
     summary: 'Joints of one origin, newest work first',
     query: jointsQuery,
     response: jointListSchema,
@@ -106,6 +113,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/joints/{joint}',
     operationId: 'readJoint',
+    may: 'read',
     summary: 'One joint with its passes in the order they were welded',
     params: jointParams,
     query: jointQuery,
@@ -116,6 +124,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/joints/{joint}/ring',
     operationId: 'readJointRing',
+    may: 'read',
     summary: 'What each side has welded of each layer, in mm from its 12 o’clock',
     params: jointParams,
     query: jointQuery,
@@ -126,6 +135,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/deviations',
     operationId: 'listDeviations',
+    may: 'read',
     summary: 'Deviations, newest first',
     query: passesQuery,
     response: deviationListSchema,
@@ -134,6 +144,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/events',
     operationId: 'listEvents',
+    may: 'read',
     summary: 'Events of the rigs, newest first',
     query: eventsQuery,
     response: eventListSchema,
@@ -142,6 +153,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/procedures',
     operationId: 'listProcedures',
+    may: 'read',
     summary: 'Every stored procedure revision',
     response: procedureListSchema,
   }),
@@ -149,6 +161,7 @@ export const ROUTES = {
     method: post,
     path: '/api/v1/procedures',
     operationId: 'addProcedure',
+    may: 'enter',
     summary: 'Stores a procedure revision, which is never changed afterwards',
     body: newProcedureSchema,
     response: procedureEntrySchema,
@@ -158,6 +171,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/assignments',
     operationId: 'listAssignments',
+    may: 'read',
     summary: 'What rigs were assigned, newest first',
     query: assignmentsQuery,
     response: assignmentListSchema,
@@ -166,6 +180,7 @@ export const ROUTES = {
     method: post,
     path: '/api/v1/assignments',
     operationId: 'addAssignment',
+    may: 'enter',
     summary: 'Says what a rig is about to weld; reaches the rig now or when it is back. It never moves a rig',
     body: newAssignmentSchema,
     response: assignmentAnswerSchema,
@@ -175,6 +190,7 @@ export const ROUTES = {
     method: get,
     path: '/api/v1/people',
     operationId: 'listPeople',
+    may: 'read',
     summary: 'People who may be named as authors; names are not verified',
     response: peopleListSchema,
   }),
@@ -182,14 +198,17 @@ export const ROUTES = {
     method: post,
     path: '/api/v1/people',
     operationId: 'addPerson',
-    summary: 'Adds a person',
+    may: 'enter',
+    summary: 'Adds a name that may stand in records; an account is opened by an administrator',
     body: newPersonSchema,
     response: personSchema,
+    problems: { roleMissing: 403 },
   }),
   system: route({
     method: get,
     path: '/api/v1/system',
     operationId: 'readSystem',
+    may: 'read',
     summary: 'The dashboard’s own state: store, broker, streams, counters',
     response: systemSchema,
   }),
@@ -202,4 +221,11 @@ export const ROUTES = {
   ...SHIFT_ROUTES,
   ...REVIEW_ROUTES,
   ...TRAINING_ROUTES,
+  ...ACCOUNT_ROUTES,
 } as const;
+
+/** Every route below /api, the event stream too: what is not here is answered with 404. */
+export const GUARDED_ROUTES: readonly Pick<RouteSpec, 'method' | 'path' | 'may'>[] = [
+  ...Object.values(ROUTES),
+  { method: 'get', path: '/api/v1/stream', may: 'read' },
+];

@@ -2,7 +2,10 @@
 
 import type { Express, Request } from 'express';
 import { z } from 'zod';
+import type { Right } from '#core/messages/api-account';
 import { canonicalJson } from '#core/record/canonical-json';
+import { askerOf } from '../auth/access-guard.ts';
+import type { Asker } from '../auth/actor.ts';
 import { ApiProblem, type ProblemStatus } from './problem.ts';
 
 export interface RouteSpec<
@@ -16,6 +19,8 @@ export interface RouteSpec<
   readonly path: string;
   readonly operationId: string;
   readonly summary: string;
+  /** What who asks must have the right to; `anyone`: it is asked before anybody is known. */
+  readonly may: Right | 'anyone';
   readonly params: P;
   readonly query: Q;
   readonly body: B;
@@ -44,6 +49,7 @@ export function route<
   path: string;
   operationId: string;
   summary: string;
+  may: Right | 'anyone';
   response: R;
   params?: P;
   query?: Q;
@@ -70,6 +76,7 @@ export type Handler<S extends RouteSpec> = (input: {
   params: z.infer<S['params']>;
   query: z.infer<S['query']>;
   body: z.infer<S['body']>;
+  asker: Asker;
 }) => z.infer<S['response']> | Promise<z.infer<S['response']>>;
 
 /** Adds a route to the server: its input is checked before the handler sees it. */
@@ -86,11 +93,30 @@ export const expressPath = ({ path }: RouteSpec): string => path.replaceAll(/\{(
 
 /** What a handler is given, once it fits the route's schemas; throws ApiProblem. */
 export function inputOf<S extends RouteSpec>(spec: S, request: Request): Parameters<Handler<S>>[0] {
+  const asker = askerOf(request);
   return {
+    asker,
     params: checked('path', 'pathInvalid', spec.params, request.params),
     query: checked('query', 'queryInvalid', spec.query, request.query),
-    body: checked('body', 'bodyInvalid', spec.body, request.body ?? {}),
+    body: checked('body', 'bodyInvalid', spec.body, authored(spec, request.body ?? {}, asker)),
   } as Parameters<Handler<S>>[0];
+}
+
+/** Whether what is entered by it carries its author. */
+export function hasAuthor({ body }: RouteSpec): boolean {
+  return body instanceof z.ZodObject && 'author' in body.shape;
+}
+
+/** A person enters under their own name, which need not be said. A program says in whose name it enters. */
+function authored(spec: RouteSpec, body: unknown, { actor }: Asker): unknown {
+  if (!hasAuthor(spec) || typeof body !== 'object' || body === null || actor.kind !== 'person') return body;
+  const { author } = body as { author?: unknown };
+  if (author === undefined || author === actor.person.id) return { ...body, author: actor.person.id };
+  throw new ApiProblem(
+    403,
+    'authorOther',
+    `${actor.person.name} is signed in: what is entered here is entered under that name.`,
+  );
 }
 
 export function checked<T>(where: string, code: string, schema: z.ZodType<T>, value: unknown): T {

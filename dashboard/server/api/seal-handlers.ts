@@ -10,7 +10,8 @@ import { serve } from './route.ts';
 import { SEAL_ROUTES } from './seal-routes.ts';
 
 export function addSealRoutes(app: Express, context: DashboardContext): void {
-  const { store, now, passphrases } = context;
+  const { store, now, access } = context;
+  const { passphrases } = access;
 
   serve(app, SEAL_ROUTES.seals, ({ query }) => {
     const { items, next } = store.seals.page(query);
@@ -33,7 +34,8 @@ export function addSealRoutes(app: Express, context: DashboardContext): void {
 
   serve(app, SEAL_ROUTES.sealKeys, ({ params }) => ({ keys: store.seals.keys(params) }));
 
-  serve(app, SEAL_ROUTES.acceptSealKey, async ({ params, body: { author, passphrase, keyId, reason } }) => {
+  serve(app, SEAL_ROUTES.acceptSealKey, async ({ params, body, asker }) => {
+    const { author, passphrase, keyId, reason } = body;
     const person = store.people().find(({ id }) => id === author);
     if (!person) {
       throw new ApiProblem(
@@ -51,13 +53,13 @@ export function addSealRoutes(app: Express, context: DashboardContext): void {
       );
     }
     await passphrases.prove(person, passphrase);
-    if (!store.seals.accept(params, keyId, { author, reason, at: now().toISOString() })) {
-      throw new ApiProblem(
-        404,
-        'keyUnknown',
-        `${params.site}/${params.rig} has no refused key ${shortKey(keyId)}.`,
-      );
-    }
+    store.atOnce(() => {
+      const rig = `${params.site}/${params.rig}`;
+      if (!store.seals.accept(params, keyId, { author, reason, at: now().toISOString() })) {
+        throw new ApiProblem(404, 'keyUnknown', `${rig} has no refused key ${shortKey(keyId)}.`);
+      }
+      access.audit.write('signed', asker, { person: author, by: author, detail: `key of ${rig} trusted` });
+    });
     context.report('sealKeyAccepted', { ...params, keyId, author });
     context.onSealKeyDecided();
     return { keys: store.seals.keys(params) };

@@ -17,6 +17,7 @@ export const WATCH_ROUTES = {
     method: 'get',
     path: '/api/v1/watch',
     operationId: 'readWatch',
+    may: 'read',
     summary:
       'How changes along the weld are called, what that does by computation, and how right the calls were; ' +
       'changed by an entry of kind watchChanged',
@@ -26,6 +27,7 @@ export const WATCH_ROUTES = {
     method: 'post',
     path: '/api/v1/watch/trial',
     operationId: 'tryWatch',
+    may: 'compute',
     summary: 'Tries settings on the last recorded passes; stores nothing and changes nothing',
     body: trialRequestSchema,
     response: trialSchema,
@@ -34,6 +36,7 @@ export const WATCH_ROUTES = {
     method: 'get',
     path: '/api/v1/calls',
     operationId: 'listCalls',
+    may: 'read',
     summary: 'Deviations and changes along the weld of closed passes, newest pass first, with their marks',
     query: passesQuery,
     response: callPageSchema,
@@ -42,6 +45,7 @@ export const WATCH_ROUTES = {
     method: 'get',
     path: '/api/v1/pass-types',
     operationId: 'listPassTypes',
+    may: 'read',
     summary: 'Pass types that were recorded, most used first',
     response: passTypesSchema,
   }),
@@ -49,6 +53,7 @@ export const WATCH_ROUTES = {
     method: 'get',
     path: '/api/v1/over-joints',
     operationId: 'readOverJoints',
+    may: 'read',
     summary: 'One pass type over the last joints, per rig and side, and the closure of each joint',
     query: z.strictObject({
       procedureId: topicIdSchema,

@@ -34,6 +34,12 @@ export async function isPassphrase(passphrase: string, kept: string): Promise<bo
   return timingSafeEqual(given, expected);
 }
 
+/** What it was made at; null where `kept` is no hash of ours. */
+export function costOf(kept: string): ScryptCost | null {
+  const [scheme, N, r, p] = kept.split('$');
+  return scheme === 'scrypt' ? { N: Number(N), r: Number(r), p: Number(p) } : null;
+}
+
 /** The same passphrase typed on another keyboard is the same: NFKC first (NIST SP 800-63B 5.1.1.2, from memory). */
 function derive(passphrase: string, salt: Buffer, bytes: number, cost: ScryptCost): Promise<Buffer> {
   const options: ScryptOptions = { ...cost, maxmem: 256 * cost.N * cost.r };

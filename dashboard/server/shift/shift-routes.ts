@@ -16,6 +16,7 @@ export const SHIFT_ROUTES = {
     method: 'get',
     path: '/api/v1/shift',
     operationId: 'readShift',
+    may: 'read',
     summary:
       'One shift: joints, arc time, wire and gas, what is left open, how rigs were proved; of one origin only',
     query: z.strictObject(query),
@@ -25,6 +26,7 @@ export const SHIFT_ROUTES = {
     method: 'get',
     path: '/api/v1/shift.csv',
     operationId: 'readShiftCsv',
+    may: 'read',
     summary: 'One row a rig of the shift, or one a joint (table=joints)',
     query: z.strictObject({ ...query, table: z.enum(['rigs', 'joints']).default('rigs') }),
     response: z.string(),

@@ -12,7 +12,9 @@ const GROUPS: readonly (readonly string[])[] = [
   ['rigs'],
   // Or the first key that came along would be trusted.
   ['seal_keys'],
-  ['people_changes', 'passphrases'],
+  // Without sessions: after such a start everybody signs in again.
+  ['people_changes', 'passphrases', 'account_changes'],
+  ['audit'],
   ['procedures'],
   ['assignments'],
   ['alarms', 'alarm_points', 'alarm_log'],

@@ -1,3 +1,4 @@
+import { ACCOUNT_STEP } from './account-step.ts';
 import { JOINT_LIST_STEP } from './joint-list-step.ts';
 import { STRETCH_STEP } from './stretch-step.ts';
 
@@ -271,6 +272,7 @@ export const MIGRATIONS: readonly string[] = [
   `,
   JOINT_LIST_STEP,
   STRETCH_STEP,
+  ACCOUNT_STEP,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

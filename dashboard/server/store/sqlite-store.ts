@@ -2,7 +2,7 @@
  * The dashboard's store: one SQLite file, WAL, synchronous=FULL, so that what an ack names survives a power cut.
  * Raw records are the truth; samples, passes, deviations and events are read out of them.
  */
-import { closeSync, existsSync, mkdirSync, openSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import type SqliteDatabase from 'better-sqlite3';
 import type { Person } from '#core/messages/api';
@@ -17,6 +17,8 @@ import type { ReportEvent } from '../internal-events.ts';
 import { type DashboardKey, KEY_FILE, openDashboardKey, publicKeysBeside } from '../seal/dashboard-key.ts';
 import { fingerprintOf } from '../seal/ed25519.ts';
 import { VerifyReader } from '../verify/verify-reader.ts';
+import { AccountTable } from './account-table.ts';
+import { AuditTable } from './audit-table.ts';
 import { carryEntries } from './carry-entries.ts';
 import { EntryTable } from './entry-table.ts';
 import { JointListTable } from './joint-list-table.ts';
@@ -27,11 +29,13 @@ import { openDatabase } from './open-database.ts';
 import { openReadOnly } from './open-read-only.ts';
 import { PassTable } from './pass-table.ts';
 import { PassphraseTable } from './passphrase-table.ts';
+import { makeFolder, makePrivate } from './private-folder.ts';
 import { RecordTable } from './record-table.ts';
 import { RigTable } from './rig-table.ts';
 import type { Held } from './sample-rows.ts';
 import { SampleTable } from './sample-table.ts';
 import { SealTable } from './seal-table.ts';
+import { SessionTable } from './session-table.ts';
 import { setAside } from './set-aside.ts';
 import { SETTLING, Settling, type SettlingOptions } from './settling.ts';
 import { checkAtStart, DamagedStoreError } from './start-check.ts';
@@ -136,6 +140,9 @@ export class SqliteStore implements DashboardStore {
         key,
         health: new StoreHealth(db, sql, this.options.directory),
         passphrases: new PassphraseTable(sql),
+        accounts: new AccountTable(sql),
+        sessions: new SessionTable(sql),
+        audit: new AuditTable(sql, work => db.transaction(work)()),
         verification: new VerifyReader(sql),
         seals,
         jointList: new JointListTable(sql, work => db.transaction(work)()),
@@ -220,6 +227,21 @@ export class SqliteStore implements DashboardStore {
     return this.use.jointList;
   }
 
+  /** All of it or nothing. */
+  atOnce = <T>(work: () => T): T => this.use.db.transaction(work)();
+
+  get accounts(): AccountTable {
+    return this.use.accounts;
+  }
+
+  get sessions(): SessionTable {
+    return this.use.sessions;
+  }
+
+  get audit(): AuditTable {
+    return this.use.audit;
+  }
+
   get seals(): SealTable {
     return this.use.seals;
   }
@@ -275,26 +297,4 @@ export class SqliteStore implements DashboardStore {
 /** What only a new file can cure. */
 function isDamage(error: unknown): boolean {
   return error instanceof DamagedStoreError || DAMAGED.test((error as { code?: string }).code ?? '');
-}
-
-/** Directory 0700, made if missing. */
-function makeFolder(directory: string): void {
-  orExplain(directory, () => mkdirSync(directory, { recursive: true, mode: 0o700 }));
-}
-
-/** File 0600, made if missing; SQLite gives its side files the file's mode. */
-function makePrivate(directory: string, file: string): void {
-  orExplain(directory, () => closeSync(openSync(file, 'a', 0o600)));
-}
-
-function orExplain(directory: string, make: () => void): void {
-  try {
-    make();
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code;
-    throw new ProgramError(
-      `Cannot write in the data directory ${directory} (${code}): make it writable or choose another with --data.`,
-      EXIT.configuration,
-    );
-  }
 }

@@ -14,11 +14,14 @@ import type { RigAddress } from '#core/topics/topics';
 import type { AlarmTable } from '../alarms/alarm-table.ts';
 import type { DashboardKey } from '../seal/dashboard-key.ts';
 import type { VerifyReader } from '../verify/verify-reader.ts';
+import type { AccountTable } from './account-table.ts';
+import type { AuditTable } from './audit-table.ts';
 import type { JointListTable } from './joint-list-table.ts';
 import type { JournalTable } from './journal-table.ts';
 import type { PassphraseTable } from './passphrase-table.ts';
 import type { Held } from './sample-rows.ts';
 import type { SealTable } from './seal-table.ts';
+import type { SessionTable } from './session-table.ts';
 
 /** A record whose hash has been checked. `body` is null when its text is not a record body we can read. */
 export interface VerifiedRecord extends RigAddress {
@@ -257,6 +260,12 @@ export interface DashboardStore {
   trustedKeys(): string[];
   /** What a verification reads. */
   readonly verification: VerifyReader;
+  readonly accounts: AccountTable;
+  readonly sessions: SessionTable;
+  /** What was done with accounts, append-only. */
+  readonly audit: AuditTable;
+  /** All of it or nothing. */
+  atOnce<T>(work: () => T): T;
   readonly passphrases: Pick<PassphraseTable, 'of' | 'add' | 'holders'>;
   /** Alarms as they stand, and the append-only log of what was announced and done. */
   readonly alarms: AlarmTable;

@@ -1,4 +1,4 @@
-/** The key in the trainer's link: who shows it may steer lessons and see the truth. There are no accounts yet. */
+/** The key in the trainer's link: who shows it may steer lessons and see the truth. Beside it, an account with the role trainer. */
 import { createHash, timingSafeEqual } from 'node:crypto';
 import { ApiProblem } from '../api/problem.ts';
 

@@ -8,6 +8,8 @@ import type { TrainingSession } from '#core/training/session';
 import type { DashboardContext } from '../api/context.ts';
 import { ApiProblem } from '../api/problem.ts';
 import { expressPath, type Handler, inputOf, type RouteSpec } from '../api/route.ts';
+import { askerOf } from '../auth/access-guard.ts';
+import { actorMay } from '../auth/actor.ts';
 import { serveFile } from '../export/serve-file.ts';
 import { softwareVersion } from '../software-version.ts';
 import type { OpenTraining } from './open-training.ts';
@@ -29,7 +31,7 @@ type Input<S extends RouteSpec> = Parameters<Handler<S>>[0];
 export function addTrainingRoutes(app: Express, { training, store }: DashboardContext): void {
   app.get(expressPath(ROUTES.training), async (request: Request, response) => {
     const overview = training ? await training.desk.overview() : OFF;
-    const isTrainer = training?.key.isShown(request.get(TRAINER_HEADER)) === true;
+    const isTrainer = training !== null && isTrainerOf(training, request);
     response.json(isTrainer ? overview : traineesOverview(overview));
   });
 
@@ -110,9 +112,14 @@ export function addTrainingRoutes(app: Express, { training, store }: DashboardCo
 
   function admitted(request: Request, byTrainer: boolean): { open: OpenTraining; isTrainer: boolean } {
     const open = opened();
-    const key = request.get(TRAINER_HEADER);
-    if (byTrainer) open.key.require(key);
-    return { open, isTrainer: open.key.isShown(key) };
+    const isTrainer = isTrainerOf(open, request);
+    if (byTrainer && !isTrainer) open.key.require(request.get(TRAINER_HEADER));
+    return { open, isTrainer };
+  }
+
+  /** By the key of the trainer's link, or signed in as one. */
+  function isTrainerOf(open: OpenTraining, request: Request): boolean {
+    return open.key.isShown(request.get(TRAINER_HEADER)) || actorMay(askerOf(request).actor, 'train');
   }
 
   function opened(): OpenTraining {

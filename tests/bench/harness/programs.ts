@@ -1,6 +1,7 @@
 /** Child processes of a benchmark run: each is ended by whoever started it. */
 import { type ChildProcess, fork, spawn } from 'node:child_process';
 import { join } from 'node:path';
+import { PROGRAM_ENV } from '../../support/program-token.ts';
 import { waitUntil } from '../../support/wait-until.ts';
 import type { BenchContext } from './figure.ts';
 
@@ -11,8 +12,11 @@ export interface Program {
   readonly stop: () => Promise<void>;
 }
 
-export function startNode(args: readonly string[]): Program {
-  const child = spawn(process.execPath, [...args], { stdio: ['ignore', 'pipe', 'pipe'] });
+export function startNode(args: readonly string[], env: Readonly<Record<string, string>> = {}): Program {
+  const child = spawn(process.execPath, [...args], {
+    stdio: ['ignore', 'pipe', 'pipe'],
+    env: { ...process.env, ...env },
+  });
   let stdout = '';
   let stderr = '';
   child.stdout.setEncoding('utf8').on('data', (text: string) => {
@@ -39,11 +43,14 @@ export async function startDashboard(
   { dist }: BenchContext,
   data: string,
 ): Promise<Program & { http: string; mqtt: string }> {
-  const program = startNode([
-    join(dist, 'girthlog-dashboard.js'),
-    ...['run', '--data', data, '--http', '127.0.0.1:0', '--mqtt', '127.0.0.1:0', '--json'],
-    ...['--log-level', 'error'],
-  ]);
+  const program = startNode(
+    [
+      join(dist, 'girthlog-dashboard.js'),
+      ...['run', '--data', data, '--http', '127.0.0.1:0', '--mqtt', '127.0.0.1:0', '--json'],
+      ...['--log-level', 'error', '--open-reading', 'machine'],
+    ],
+    PROGRAM_ENV,
+  );
   const line: string = await waitUntil(
     () => (program.stdout().includes('\n') ? program.stdout() : ''),
     () => `the dashboard to be ready; it says: ${program.stderr()}`,
@@ -62,7 +69,10 @@ export async function startBroker({
       else reject(new Error(`the broker says: ${JSON.stringify(message)}`));
     });
     child.once('exit', () => reject(new Error('the broker ended')));
-    child.send({ kind: 'start', host: '127.0.0.1', port: 0, tries: 0, maxConnections: 64, maxRigs: 64 });
+    child.send({
+      ...{ kind: 'start', host: '127.0.0.1', port: 0, tries: 0, maxConnections: 64, maxRigs: 64 },
+      ...{ access: { isOpen: true, credentials: [] }, tls: null, innerPort: 0 },
+    });
   });
   return { port, stop: () => stopChild(child) };
 }

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import type { AlarmPicture } from '#core/messages/api-alarm';
 import type { EventList } from '#core/messages/api-lists';
+import { AS_PROGRAM } from '../../support/program-token.ts';
 import { waitUntil } from '../../support/wait-until.ts';
 import { burningSample, DeviceFrames, FOUR_CHANNELS } from '../harness/device-frames.ts';
 import { startEdge } from '../harness/edge.ts';
@@ -41,7 +42,7 @@ class CrossingDevice extends TcpDevice {
 async function post<T>(http: string, path: string, body: unknown): Promise<T> {
   const response = await fetch(http + path, {
     method: 'POST',
-    headers: { 'content-type': 'application/json', 'x-girthlog': '1' },
+    headers: { 'content-type': 'application/json', 'x-girthlog': '1', ...AS_PROGRAM },
     body: JSON.stringify(body),
   });
   const text = await response.text();
