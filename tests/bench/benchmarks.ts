@@ -15,6 +15,8 @@ import { mqttLatency } from './rows/mqtt-latency.ts';
 import { nearestPass } from './rows/nearest-pass.ts';
 import { outageRecovery } from './rows/outage-recovery.ts';
 import { passEngine } from './rows/pass-engine.ts';
+import { rateGrowth } from './rows/rate-growth.ts';
+import { rigGrowth } from './rows/rig-growth.ts';
 import { serialWakeUps } from './rows/serial-wake-ups.ts';
 import { shift } from './rows/shift.ts';
 import { simulatorPhysics } from './rows/simulator-physics.ts';
@@ -42,6 +44,8 @@ export const benchmarks: readonly Benchmark[] = [
   edgeMemory,
   startUp,
   simulatorPhysics,
+  rigGrowth,
+  rateGrowth,
   jointGrowth,
   backlogGrowth,
 ];

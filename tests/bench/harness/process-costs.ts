@@ -17,8 +17,8 @@ export function cpuSeconds(pid: number): number {
   return children.reduce((sum, child) => sum + cpuSeconds(Number(child)), own);
 }
 
-/** Bytes this process has caused to be sent to the storage layer, whole pages as the kernel counts them. */
-export function diskBytesWritten(): number {
-  const line = /^write_bytes: (\d+)$/m.exec(readFileSync('/proc/self/io', 'utf8'));
+/** Bytes a process (this one) has caused to be sent to the storage layer, whole pages as the kernel counts them. */
+export function diskBytesWritten(pid: number | 'self' = 'self'): number {
+  const line = /^write_bytes: (\d+)$/m.exec(readFileSync(`/proc/${pid}/io`, 'utf8'));
   return Number(line?.[1]);
 }

@@ -33,12 +33,12 @@ export function runFanOut(): void {
       now: () => new Date(),
       rigs: () => [],
     });
-    const toHub: Publish = (rig, tUs) => hub.live({ site: 'bench', rig }, liveMessage(tUs));
+    const usual = liveMessage(0);
+    const toHub: Publish = (rig, tUs) => hub.live({ site: 'bench', rig }, { ...usual, tUs });
     const toEach: Publish = (rig, tUs) => {
-      for (const response of readers) {
-        const rigs = [{ site: 'bench', rig, live: liveMessage(tUs) }];
-        response.write(`event: live\ndata: ${JSON.stringify({ thinned: false, rigs })}\n\n`);
-      }
+      const rigs = [{ site: 'bench', rig, live: { ...usual, tUs } }];
+      const text = `event: live\ndata: ${JSON.stringify({ thinned: false, rigs })}\n\n`;
+      for (const response of readers) response.write(text);
     };
     const server = createServer((_request, response) => {
       if (order.hub) {
