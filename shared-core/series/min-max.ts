@@ -15,8 +15,12 @@ export interface MinMaxSeries {
   readonly max: number[];
 }
 
-/** Buckets are this much coarser than asked for, at most, so that they end where buckets of summaries do. */
+/**
+ * Buckets end where those of a level do that is this much finer: they are coarser than asked for by a quarter at most,
+ * by a half next to the finest level.
+ */
 const GRID_PART = 4;
+const GRID_LEAST = 2;
 /** Fewer buckets are cut exactly as asked: they would be seen to be coarser. */
 const GRID_FROM = 16;
 
@@ -53,7 +57,8 @@ export class MinMaxBuckets {
    * enough for one: whole buckets of that level then lie in one bucket each, and none of the samples has to be read.
    */
   static onGrid(fromUs: number, toUs: number, count: number): MinMaxBuckets {
-    const levelUs = zoomWidthBelow((toUs - fromUs) / Math.max(1, count - 1) / GRID_PART);
+    const widthUs = (toUs - fromUs) / Math.max(1, count - 1);
+    const levelUs = zoomWidthBelow(widthUs / GRID_PART) ?? zoomWidthBelow(widthUs / GRID_LEAST);
     const isWorth = count >= GRID_FROM && levelUs !== null;
     return new MinMaxBuckets(fromUs, toUs, count, isWorth ? levelUs : null);
   }

@@ -28,8 +28,8 @@ const FEW_BUCKETS = 2;
 /** Per level in the encoded head: width in s, bytes of the least, bytes of the greatest. */
 const HEAD_BYTES = 12;
 
-/** `chunk` must not be empty. */
-export function zoomLevels(chunk: SampleChunk): ZoomLevel[] {
+/** `chunk` must not be empty; `greatest`, of the same times, where what it holds are least and greatest values. */
+export function zoomLevels(chunk: SampleChunk, greatest: ChunkColumns = chunk.columns): ZoomLevel[] {
   const levels: ZoomLevel[] = [];
   for (const widthUs of ZOOM_WIDTHS_US) {
     const finer = levels.at(-1);
@@ -39,7 +39,7 @@ export function zoomLevels(chunk: SampleChunk): ZoomLevel[] {
       const starts = startsOf(chunk.tUs, widthUs).length;
       const isLast = widthUs === ZOOM_WIDTHS_US.at(-1);
       if (chunk.n / starts < LEAST_SAMPLES && starts > FEW_BUCKETS && !isLast) continue;
-      levels.push(levelOf(widthUs, chunk.tUs, chunk.columns, chunk.columns));
+      levels.push(levelOf(widthUs, chunk.tUs, chunk.columns, greatest));
     }
   }
   return levels;

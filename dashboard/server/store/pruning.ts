@@ -1,22 +1,18 @@
 /**
- * Room made at the truck by letting old samples go: to values of a second, or altogether. Events, passes, seals,
- * journal, and the number, the hash and the predecessor of each record stay, so that chain and seals still hold.
- * Nothing here is done by itself: a person asks for it, and it is written down.
+ * Room made at the truck by letting old samples go: to values of a second, or to summaries alone (zoom levels, which
+ * are never let go). Events, passes, seals, journal, and the number, the hash and the predecessor of each record stay,
+ * so that chain and seals still hold. Nothing here is done by itself: a person asks for it, and it is written down.
  */
-import { createHash } from 'node:crypto';
 import type { Database } from 'better-sqlite3';
 import type { Origin } from '#core/messages/common';
-import { type RecordBody, recordBodySchema } from '#core/messages/record';
-import { reducedHashInput } from '#core/record/chain';
-import { isEmptied, pruneRecord, thinRecord } from '#core/record/reduce-record';
-import { verifyRecord } from '../ingest/verify-record.ts';
+import { PrunedRecords, type PruneRow } from './pruned-records.ts';
 import type { RecordTable } from './record-table.ts';
 import type { Prepare } from './statements.ts';
 
 export interface PruneWish {
   /** Records whose last sample is older, UTC ms. */
   readonly beforeMs: number;
-  /** seconds: mean, least and greatest of each second stay. none: no sample stays. */
+  /** seconds: mean, least and greatest of each second stay. none: no sample stays, summaries do. */
   readonly keep: 'seconds' | 'none';
   /** Also records that no checked seal covers. */
   readonly unsealed: boolean;
@@ -36,31 +32,31 @@ export interface PruneStream {
   readonly notSealed: number;
 }
 
-interface Row {
-  id: number;
-  seq: number;
-  prev: string;
-  hash: string;
-  body: string;
-  chunkBytes: number;
+interface Found {
+  records: number;
+  bytes: number;
+  lastSeq: number;
 }
 
 const PAGE = 100;
 const OLD_ENOUGH = `FROM chunks JOIN records USING (stream_id, seq)
   WHERE stream_id = @streamId AND last_utc_ms < @beforeMs AND (reduced_to IS NULL OR @keep = 'none')`;
+const OLD_STRETCHES = `FROM stretches WHERE stream_id = @streamId AND last_utc_ms < @beforeMs AND data IS NOT NULL`;
+const RECORDS_IN = `(SELECT count(*) FROM records WHERE records.stream_id = stretches.stream_id
+  AND records.seq BETWEEN first_seq AND last_seq AND settled = stretches.id)`;
 
 export class Pruning {
   private readonly db: Database;
   private readonly sql: Prepare;
-  private readonly records: RecordTable;
+  private readonly pruned: PrunedRecords;
 
   constructor(db: Database, sql: Prepare, records: RecordTable) {
     this.db = db;
     this.sql = sql;
-    this.records = records;
+    this.pruned = new PrunedRecords(sql, records);
   }
 
-  /** What would go; changes nothing. */
+  /** What would go; changes nothing. Of settled samples a stretch goes whole, or stays. */
   plan({ beforeMs, keep, unsealed }: PruneWish): PruneStream[] {
     const streams = this.sql(
       `SELECT streams.id AS streamId, site, rig, stream, origin, upto, coalesce(head_seq, 0) AS sealedTo
@@ -72,37 +68,56 @@ export class Pruning {
     return streams.flatMap(({ upto, sealedTo, ...stream }) => {
       const limit = unsealed ? upto : Math.min(upto, sealedTo);
       const asked = { streamId: stream.streamId, beforeMs, keep, limit };
-      const found = this.sql(
+      const single = this.sql(
         `SELECT count(*) AS records, coalesce(sum(length(body) + length(data)), 0) AS bytes,
            coalesce(max(seq), 0) AS lastSeq ${OLD_ENOUGH} AND seq <= @limit`,
-      ).get(asked) as Pick<PruneStream, 'records' | 'bytes' | 'lastSeq'>;
-      const { n } = this.sql(`SELECT count(*) AS n ${OLD_ENOUGH} AND seq > @limit`).get(asked) as {
-        n: number;
-      };
-      return found.records + n === 0 ? [] : [{ ...stream, ...found, notSealed: n }];
+      ).get(asked) as Found;
+      const settled = this.sql(
+        `SELECT coalesce(sum(${RECORDS_IN}), 0) AS records,
+           coalesce(sum(length(data) + length(texts)), 0) AS bytes, coalesce(max(last_seq), 0) AS lastSeq
+         ${OLD_STRETCHES} AND last_seq <= @limit`,
+      ).get(asked) as Found;
+      const { n } = this.sql(
+        `SELECT (SELECT count(*) ${OLD_ENOUGH} AND seq > @limit) +
+           (SELECT coalesce(sum(${RECORDS_IN}), 0) ${OLD_STRETCHES} AND last_seq > @limit) AS n`,
+      ).get(asked) as { n: number };
+      const records = single.records + settled.records;
+      if (records + n === 0) return [];
+      const bytes = single.bytes + settled.bytes;
+      const lastSeq = Math.max(single.lastSeq, settled.lastSeq);
+      return [{ ...stream, records, bytes, lastSeq, notSealed: n }];
     });
   }
 
   /** Lets the samples of one planned stream go; a page a transaction. Yields records and bytes freed so far. */
   *prune(stream: PruneStream, wish: PruneWish): Generator<{ records: number; bytes: number }> {
     const done = { records: 0, bytes: 0 };
-    for (let after = 0; ; ) {
-      const rows = this.sql(
-        `SELECT records.id, seq, prev, hash, body, length(data) AS chunkBytes ${OLD_ENOUGH}
-         AND seq > @after AND seq <= @limit ORDER BY seq LIMIT ${PAGE}`,
-      ).all({ ...wish, unsealed: null, streamId: stream.streamId, after, limit: stream.lastSeq }) as Row[];
-      if (rows.length === 0) return;
-      this.db.transaction(() => {
-        for (const row of rows) {
-          const freed = this.reduce(stream, row, wish.keep);
-          if (freed === null) continue;
-          done.records++;
-          done.bytes += freed;
-        }
-      })();
-      after = rows.at(-1)!.seq;
-      yield { ...done };
-    }
+    const asked = { ...wish, unsealed: null, streamId: stream.streamId, limit: stream.lastSeq };
+    // What is read is what is changed: a running dashboard settles samples meanwhile.
+    const page = (after: number): number | null =>
+      this.db
+        .transaction(() => {
+          const rows = this.sql(
+            `SELECT records.id, seq, prev, hash, body, chunks.id AS chunkId, length(data) AS chunkBytes ${OLD_ENOUGH}
+             AND seq > @after AND seq <= @limit ORDER BY seq LIMIT ${PAGE}`,
+          ).all({ ...asked, after }) as PruneRow[];
+          add(done, this.pruned.takeRows(stream, rows, wish.keep));
+          return rows.at(-1)?.seq ?? null;
+        })
+        .immediate();
+    for (let after: number | null = page(0); after !== null; after = page(after)) yield { ...done };
+    const stretch = (after: number): number | null =>
+      this.db
+        .transaction(() => {
+          const row = this.sql(
+            `SELECT id, last_seq ${OLD_STRETCHES} AND last_seq > @after AND last_seq <= @limit ORDER BY last_seq LIMIT 1`,
+          ).get({ ...asked, after }) as { id: number; last_seq: number } | undefined;
+          if (!row) return null;
+          add(done, this.pruned.takeStretch(stream, row.id, wish.keep));
+          return row.last_seq;
+        })
+        .immediate();
+    for (let after: number | null = stretch(0); after !== null; after = stretch(after)) yield { ...done };
   }
 
   /** For whoever asks later where the samples are. */
@@ -119,48 +134,12 @@ export class Pruning {
        VALUES (@at, @before, @kept, @records, @bytes, @backup)`,
     ).run(pruning);
   }
-
-  /** Bytes that it takes less; null where it would take no less, or cannot be read: then it stays as it is. */
-  private reduce(
-    stream: PruneStream,
-    { id, seq, prev, hash, body, chunkBytes }: Row,
-    keep: PruneWish['keep'],
-  ): number | null {
-    const parsed = recordBodySchema.safeParse(parse(body));
-    if (!parsed.success) return null;
-    const left: RecordBody | null = keep === 'seconds' ? thinRecord(parsed.data) : pruneRecord(parsed.data);
-    if (!left) return null;
-    const text = keep === 'none' && isEmptied(left) ? '' : JSON.stringify(left);
-    const bodyHash = createHash('sha256')
-      .update(reducedHashInput({ hash, body: text }), 'utf8')
-      .digest('hex');
-    const to = keep === 'seconds' ? 'thinned' : 'pruned';
-    const { origin, stream: name } = stream;
-    const message = {
-      origin,
-      stream: name,
-      seq,
-      prev,
-      hash,
-      historical: true,
-      body: text,
-      reduced: { to, bodyHash },
-    } as const;
-    // It passes the check that an edge's reduced record has to pass, or it is not taken.
-    const verified = verifyRecord(stream, message);
-    if (!verified.ok || verified.record.unreadable !== null) return null;
-    const after = text.length + (verified.record.samples?.bytes.length ?? 0);
-    const freed = body.length + chunkBytes - after;
-    if (freed <= 0) return null;
-    this.records.reduce(id, stream.streamId, verified.record);
-    return freed;
-  }
 }
 
-function parse(text: string): unknown {
-  try {
-    return JSON.parse(text);
-  } catch {
-    return null;
-  }
+function add(
+  done: { records: number; bytes: number },
+  one: { readonly records: number; readonly bytes: number },
+): void {
+  done.records += one.records;
+  done.bytes += one.bytes;
 }

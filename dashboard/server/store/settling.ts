@@ -155,8 +155,11 @@ export class Settling {
     this.db.transaction(() => {
       const id = insertStretch(this.sql, streamId, run, packed);
       // Taken out and put in anew: rows that only grew small would leave their pages nearly empty.
-      const remove = this.sql('DELETE FROM records WHERE id = ?');
-      for (const { row } of run) remove.run(row.id);
+      const remove = this.sql('DELETE FROM records WHERE id = ? AND settled IS NULL AND reduced_to IS NULL');
+      for (const { row } of run) {
+        // Another program let its samples go since they were read: the next step sees what is there.
+        if (remove.run(row.id).changes !== 1) throw new Error(`record ${row.seq} changed while it settled`);
+      }
       const put = this.sql(
         `INSERT INTO records (id, stream_id, seq, prev, hash, origin, received_at, body, settled)
          VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,

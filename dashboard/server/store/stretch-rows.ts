@@ -1,12 +1,12 @@
-/** Rows of settled stretches: written by settling, read as chunks are. */
+/** Rows of settled stretches: written by settling and, of what was let go, as summaries alone. */
 import type { Prepare } from './statements.ts';
-import type { PackedStretch, SettlingRecord } from './stretch.ts';
+import type { PackedStretch, StretchSummary } from './stretch.ts';
 
 export function insertStretch(
   sql: Prepare,
   streamId: number,
-  records: readonly SettlingRecord[],
-  packed: PackedStretch,
+  records: readonly { readonly seq: number }[],
+  packed: StretchSummary & Partial<Pick<PackedStretch, 'texts' | 'data'>>,
 ): number {
   const { wall, firstUs, lastUs } = packed;
   const inserted = sql(
@@ -26,8 +26,8 @@ export function insertStretch(
     JSON.stringify(wall),
     JSON.stringify(packed.extremes),
     packed.zoom,
-    packed.texts,
-    packed.data,
+    packed.texts ?? null,
+    packed.data ?? null,
   );
   return Number(inserted.lastInsertRowid);
 }

@@ -6,7 +6,7 @@
 import { brotliCompressSync, brotliDecompressSync, constants } from 'node:zlib';
 import { toBase64 } from '#core/sample/base64';
 import { CHANNEL_NAMES, type Channel } from '#core/sample/channels';
-import { concatChunks, type SampleChunk, sliceChunk } from '#core/sample/chunk';
+import { type ChunkColumns, concatChunks, type SampleChunk, sliceChunk } from '#core/sample/chunk';
 import { encodeChunk } from '#core/sample/codec';
 import { decodeDense, encodeDense } from '#core/sample/dense-codec';
 import { type Coverage, coverageOf, gapsIn } from '#core/series/coverage';
@@ -22,7 +22,8 @@ export interface SettlingRecord {
   readonly utcMinusRecordMs: number;
 }
 
-export interface PackedStretch {
+/** What is known of a stretch without its samples, and stays when they go. */
+export interface StretchSummary {
   readonly n: number;
   readonly firstUs: number;
   readonly lastUs: number;
@@ -32,11 +33,19 @@ export interface PackedStretch {
   readonly wall: readonly (readonly [number, number])[];
   readonly extremes: Readonly<Record<string, readonly [number, number] | null>>;
   readonly zoom: Uint8Array;
+}
+
+export interface PackedStretch extends StretchSummary {
   readonly texts: Uint8Array;
   readonly data: Uint8Array;
   /** Per record what its row keeps of the text: it all but the samples where events, passes or seals are in it. */
   readonly kept: readonly string[];
 }
+
+/** What a summary is made of: samples, or means with the least and the greatest of what each stands for. */
+export type Summarised = Pick<SettlingRecord, 'chunk' | 'coverage' | 'utcMinusRecordMs'> & {
+  readonly greatest?: ChunkColumns;
+};
 
 /** Stands in a text for its samples; no text of JSON holds it, for there it is written as an escape. */
 const HERE = '\u0001';
@@ -65,6 +74,26 @@ export function packStretch(records: readonly SettlingRecord[]): PackedStretch |
   const kept = rests.map(rest => (PLAIN.test(rest) ? '' : rest));
   const head = JSON.stringify(records.map(({ seq, chunk }) => [seq, chunk.n]));
   const texts = [head, ...rests.map((rest, i) => (kept[i] === '' ? rest : ''))].join(BETWEEN);
+  return {
+    ...summaryOf(records),
+    texts: brotliCompressSync(Buffer.from(texts, 'utf8'), {
+      params: {
+        [constants.BROTLI_PARAM_MODE]: constants.BROTLI_MODE_TEXT,
+        [constants.BROTLI_PARAM_QUALITY]: QUALITY,
+        [constants.BROTLI_PARAM_SIZE_HINT]: texts.length,
+      },
+    }),
+    data: encodeDense(whole),
+    kept,
+  };
+}
+
+/** `records` in order of time, at least one. */
+export function summaryOf(records: readonly Summarised[]): StretchSummary {
+  const whole = concatChunks(records.map(({ chunk }) => chunk));
+  const high = concatChunks(
+    records.map(({ chunk, greatest }) => ({ ...chunk, columns: greatest ?? chunk.columns })),
+  );
   const firstUs = whole.tUs[0]!;
   const lastUs = records.at(-1)!.coverage.lastUs;
   return {
@@ -82,20 +111,12 @@ export function packStretch(records: readonly SettlingRecord[]): PackedStretch |
       .map(({ coverage, utcMinusRecordMs }) => [coverage.firstUs, utcMinusRecordMs]),
     extremes: Object.fromEntries(
       Object.entries(whole.columns).map(([channel, column]) => {
-        const range = extremesOf(column);
-        return [channel, range && ([range.min, range.max] as const)];
+        const low = extremesOf(column);
+        const top = extremesOf(high.columns[channel as Channel] ?? column);
+        return [channel, low && top && ([low.min, top.max] as const)];
       }),
     ),
-    zoom: encodeZoom(zoomLevels(whole)),
-    texts: brotliCompressSync(Buffer.from(texts, 'utf8'), {
-      params: {
-        [constants.BROTLI_PARAM_MODE]: constants.BROTLI_MODE_TEXT,
-        [constants.BROTLI_PARAM_QUALITY]: QUALITY,
-        [constants.BROTLI_PARAM_SIZE_HINT]: texts.length,
-      },
-    }),
-    data: encodeDense(whole),
-    kept,
+    zoom: encodeZoom(zoomLevels(whole, high.columns)),
   };
 }
 
