@@ -20,8 +20,8 @@ import { runtimePackages } from './package-runtime.mjs';
 import { billOfMaterials } from './package-sbom.mjs';
 
 const PROGRAMS = ['girthlog-edge', 'girthlog-dashboard', 'girthlog-simulator'];
-/** Of a checkout only. */
-const NOT_SHIPPED = /\.map$|^(?:bench|girthlog-demo)\.js$/;
+/** Of a checkout only; what V8 compiled differs from build to build, and a package is the same bytes every time. */
+const NOT_SHIPPED = /\.map$|\.v8$|^(?:bench|girthlog-demo)\.js$/;
 const LIB = 'usr/lib/girthlog';
 const DOC = 'usr/share/doc/girthlog';
 /** Libraries that a Debian system has anyway: a Node that needs others is not one to carry along. */

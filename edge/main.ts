@@ -54,9 +54,7 @@ addReplayCommand(program);
 addCalcCommand(program);
 for (const command of program.commands) command.exitOverride();
 
-try {
-  await program.parseAsync();
-} catch (error) {
+program.parseAsync().catch((error: unknown) => {
   if (error instanceof CommanderError) {
     // Commander has said what is wrong; asking for help or the version is no error.
     process.exitCode = error.exitCode === 0 ? EXIT.ok : EXIT.usage;
@@ -66,4 +64,4 @@ try {
   } else {
     throw error;
   }
-}
+});

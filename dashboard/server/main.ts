@@ -3,6 +3,7 @@
 import { Command, CommanderError } from 'commander';
 import { nodeProblem } from '#core/program/oldest-node';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { forkBrokerAhead } from './broker/fork-broker.ts';
 import { addBackupCommands } from './commands/backup-command.ts';
 import { addExportCommand } from './commands/export-command.ts';
 import { addPruneCommand } from './commands/prune-command.ts';
@@ -58,6 +59,7 @@ function settingFlags(options: Record<string, unknown>): Record<string, unknown>
 
 async function run(options: Record<string, unknown>): Promise<void> {
   const { settings } = await loadConfig(settingFlags(options), options['config'] as string | undefined);
+  if (settings.broker === null) forkBrokerAhead(new URL('./broker.js', import.meta.url));
   const events = new InternalEvents(createLog(settings.logLevel), () => performance.now());
   const { Dashboard } = await import('./dashboard.ts');
   const { systemService } = await import('./health/system-service.ts');

@@ -1,8 +1,9 @@
 /** Keeps the broker child alive: started, and started again with growing pauses when it ends by itself. */
-import { type ChildProcess, fork } from 'node:child_process';
+import type { ChildProcess } from 'node:child_process';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import type { ReportEvent } from '../internal-events.ts';
 import type { ListenAddress } from '../settings.ts';
+import { forkBroker } from './fork-broker.ts';
 import type { BrokerAccess, BrokerOrder, BrokerReport, BrokerStart, BrokerTls } from './protocol.ts';
 
 export interface BrokerProcessOptions {
@@ -25,8 +26,6 @@ const NEXT_PORTS = 20;
 const RESTART_FIRST_MS = 200;
 const RESTART_MAX_MS = 10_000;
 const STOP_MS = 2000;
-/** Enough for 64 connections with full queues; beyond it the child ends and is started afresh. */
-const HEAP_MB = 192;
 
 export class BrokerProcess {
   private readonly options: BrokerProcessOptions;
@@ -86,10 +85,7 @@ export class BrokerProcess {
 
   private spawn(port: number, tries: number): Promise<number> {
     const { program, listen, maxConnections, maxRigs, report } = this.options;
-    const child = fork(program, [], {
-      stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
-      execArgv: [`--max-old-space-size=${HEAP_MB}`],
-    });
+    const child = forkBroker(program);
     this.child = child;
     return new Promise<number>((resolve, reject) => {
       child.on('message', (message: BrokerReport) => {
