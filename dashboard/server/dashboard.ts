@@ -180,7 +180,7 @@ export class Dashboard {
     board.start();
     for (const rig of settings.rigs) board.admit(rig, null, false);
 
-    const facts = new JournalFacts({ store, board, now });
+    const facts = new JournalFacts({ store, board, now, zone: settings.timeZone });
     const { programs } = this.options;
     const access = openAccess({ settings, training: setup !== null }, { store, programs, now, report });
     this.access = access;

@@ -38,6 +38,7 @@ function addSettings(command: Command): Command {
     .option('--http <host:port>', 'where the page is served (127.0.0.1:8080)')
     .option('--mqtt <host:port>', 'where the embedded broker listens, or the next free port (127.0.0.1:1883)')
     .option('--broker <url>', 'external broker instead of the embedded one')
+    .option('--time-zone <zone>', 'IANA time zone of the job (that of this machine)')
     .option('--store <name>', 'name the edges know this store by (truck)')
     .option(
       '--rigs <site/rig...>',

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { isZone } from '#core/csv/local-time';
 import { topicIdSchema } from '#core/messages/common';
 import { PLAUSIBLE_RIG } from '#core/procedure/impossible';
 import { isTopicId } from '#core/topics/topics';
@@ -41,6 +42,12 @@ const speedRangeSchema = z.string().transform((text, ctx) => {
   return z.NEVER;
 });
 
+/** The zone this machine is set to; UTC where it does not say. */
+function machineZone(): string {
+  const zone = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  return isZone(zone) ? zone : 'UTC';
+}
+
 export const settingsSchema = z.strictObject({
   /** Directory of the store. */
   data: z.string().min(1).default('girthlog-data/dashboard'),
@@ -59,6 +66,11 @@ export const settingsSchema = z.strictObject({
     .regex(/^https?:\/\/[^\s]+$/, 'use http://HOST:PORT/DATABASE')
     .nullable()
     .default(null),
+  /** Where the job is: shift days, "today" and every time that is shown are by its clocks. IANA. */
+  timeZone: z
+    .string()
+    .refine(isZone, 'use an IANA time zone such as America/Mexico_City, or UTC')
+    .default(machineZone),
   /** The name edges know this store by. */
   store: topicIdSchema.default('truck'),
   /** Page and broker speak TLS, and nothing else. */

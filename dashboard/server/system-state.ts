@@ -19,6 +19,7 @@ export function systemReader(sources: SystemSources): () => System {
   const { settings, store, startedMs, now, room, broker, counters } = sources;
   return () => ({
     serverUtc: now().toISOString(),
+    timeZone: settings.timeZone,
     software: softwareVersion(),
     uptimeS: (performance.now() - startedMs) / 1000,
     store: { name: settings.store, ...store.size(), room: room() },

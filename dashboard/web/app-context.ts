@@ -7,6 +7,7 @@ import { AlarmWatch } from './data/alarm-watch.ts';
 import { ApiClient } from './data/api-client.ts';
 import { Holds } from './data/holds.ts';
 import { JointRings } from './data/joint-rings.ts';
+import { JobZone } from './data/job-zone.ts';
 import { JournalChanges } from './data/journal-changes.ts';
 import { Procedures } from './data/procedures.ts';
 import { ReadinessStore } from './data/readiness-store.ts';
@@ -38,6 +39,7 @@ export interface AppContext {
   readonly changes: JournalChanges;
   readonly training: TrainingStore;
   readonly route: Signal<Route>;
+  readonly zone: JobZone;
   readonly screen: ScreenSettings;
   readonly shell: OfflineShell;
   readonly go: (route: Route) => void;
@@ -67,6 +69,11 @@ export function createAppContext(target: Window & typeof globalThis, route: Sign
     changes: new JournalChanges(),
     training: new TrainingStore(api, new TrainerKey(target), target.sessionStorage),
     route,
+    zone: new JobZone(
+      () => api.get(['system']),
+      target.localStorage,
+      Intl.DateTimeFormat().resolvedOptions().timeZone,
+    ),
     screen: new ScreenSettings(target),
     shell: new OfflineShell(
       target.navigator.serviceWorker as ServiceWorkerContainer | undefined,

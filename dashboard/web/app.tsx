@@ -9,6 +9,7 @@ import { ThinnedNote } from './parts/thinned-note.tsx';
 import { TrainingBanner } from './parts/training-banner.tsx';
 import { TruckConditions } from './parts/truck-conditions.tsx';
 import { TrustLine } from './parts/trust-line.tsx';
+import { ZoneNote } from './parts/zone-note.tsx';
 import { text } from './text/text.ts';
 import { AboutView } from './views/about/about-view.tsx';
 import { AlarmsView } from './views/alarms/alarms-view.tsx';
@@ -110,6 +111,7 @@ export function App() {
       <TruckConditions />
       <ThinnedNote />
       <NewerPage />
+      <ZoneNote />
       <div class="top-bar">
         <ScreenNav />
         <AlarmStrip />

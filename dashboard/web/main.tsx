@@ -48,6 +48,7 @@ const stream = new StreamClient({
     app.alarms.onLink(state);
     app.truck.onLink(state);
     if (state === 'open') {
+      void app.zone.refresh();
       void app.shell.ask();
       void app.procedures.refresh();
       void app.readiness.refresh();

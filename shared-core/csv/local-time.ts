@@ -33,6 +33,17 @@ export function localTime(zone: string): (utcMs: number) => string {
   };
 }
 
+/** "2026-01-31": the day of a moment, by the clocks of a zone. */
+export const localDate = (utcMs: number, zone: string): string => localTime(zone)(utcMs).slice(0, 10);
+
+/** A moment as clocks show it, "2026-01-31T09:00" with or without seconds, ms UTC; null where it is none. */
+export function localWallMoment(wall: string, zone: string): number | null {
+  const [, date = '', hour = '', minute = '', second = '0'] =
+    /^(\d{4}-\d\d-\d\d)T([01]\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?(?:\.0+)?$/.exec(wall) ?? [];
+  if (date === '') return null;
+  return localMoment(date, Number(hour) + Number(minute) / 60 + Number(second) / 3600, zone);
+}
+
 /** From the first moment of a local day to the first of the next, ms; null for a date that does not exist. */
 export function localDay(date: string, zone: string): { fromMs: number; toMs: number } | null {
   const fromMs = localMoment(date, 0, zone);
@@ -45,7 +56,7 @@ export function localMoment(date: string, hour: number, zone: string): number | 
   const utcMidnight = Date.parse(`${date}T00:00:00Z`);
   if (!/^\d{4}-\d\d-\d\d$/.test(date) || !Number.isFinite(utcMidnight)) return null;
   if (utcTime(utcMidnight).slice(0, 10) !== date) return null;
-  return firstMoment(utcMidnight + hour * 3_600_000, offsetOf(zone));
+  return firstMoment(utcMidnight + Math.round(hour * 3_600_000), offsetOf(zone));
 }
 
 /** Where clocks change then, the first moment is a later one, or the first of two. */

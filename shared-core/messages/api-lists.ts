@@ -100,6 +100,8 @@ export type PeopleList = z.infer<typeof peopleListSchema>;
 /** GET /api/v1/system: the dashboard's own state, for the person who keeps it running. */
 export const systemSchema = z.strictObject({
   serverUtc: utcSchema,
+  /** IANA zone of the job: every time a screen shows is by its clocks. */
+  timeZone: z.string(),
   software: z.string(),
   uptimeS: z.number(),
   store: z.strictObject({

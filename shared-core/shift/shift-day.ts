@@ -6,9 +6,6 @@ import { localMoment, localTime } from '../csv/local-time.ts';
 
 export const SHIFT_BEGINS_HOUR = 6;
 
-/** The zone of every job until a job has one of its own. */
-export const JOB_ZONE = 'UTC';
-
 /** A moment as a clock on a wall shows it; month from 1. */
 export interface WallClock {
   readonly year: number;

@@ -61,6 +61,8 @@ export interface TestDashboardOptions {
   /** Clocks of sessions, codes and delays. */
   readonly now?: () => Date;
   readonly monotonicMs?: () => number;
+  /** IANA zone of the job; UTC unless said otherwise. */
+  readonly zone?: string;
   /** Makes it a dashboard of training. */
   readonly training?: TrainingSetup;
 }
@@ -154,7 +156,7 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
     refusesReal: options.training !== undefined,
     answerClock: dispatch.answerClock,
   });
-  const facts = new JournalFacts({ store, board, now });
+  const facts = new JournalFacts({ store, board, now, zone: options.zone ?? 'UTC' });
   const teller = new ReadinessTeller({
     readiness: rigs => facts.readinessOf(rigs),
     rigs: () => board.list(),
@@ -165,6 +167,7 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
   const newId = () => `id-${++nextId}`;
   const system = () => ({
     serverUtc: now().toISOString(),
+    timeZone: options.zone ?? 'UTC',
     software: 'test',
     uptimeS: 1,
     store: { name: 'truck', ...store.size(), room: watch.room },

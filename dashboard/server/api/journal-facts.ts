@@ -1,4 +1,5 @@
 /** Gathers what the folds of shared-core/journal stand on, from the store and what each rig last said. */
+import { localDate } from '#core/csv/local-time';
 import { type Entry, type EntryOf, standingOf } from '#core/journal/entry';
 import {
   type AssignedWork,
@@ -23,6 +24,8 @@ export interface JournalFactsOptions {
   readonly store: DashboardStore;
   readonly board: RigBoard;
   readonly now: () => Date;
+  /** IANA zone of the job, UTC where none is said. */
+  readonly zone?: string;
 }
 
 /** Passes that are asked after when no joint is known of them. */
@@ -33,6 +36,8 @@ const HISTORY = 30;
 
 export class JournalFacts {
   readonly list: JointList;
+  /** IANA zone of the job. */
+  readonly zone: string;
   private readonly options: JournalFactsOptions;
   /** Moves as they stand, by the newest entry they were read with. */
   private read: { readonly head: number; readonly moves: ReadonlyMap<string, EntryOf<'passMoved'>> } | null =
@@ -40,6 +45,7 @@ export class JournalFacts {
 
   constructor(options: JournalFactsOptions) {
     this.options = options;
+    this.zone = options.zone ?? 'UTC';
     this.list = new JointList({ ...options, factsOf: joint => this.joint(joint) });
   }
 
@@ -79,7 +85,7 @@ export class JournalFacts {
       joint,
       origin,
       now: at,
-      today: at.slice(0, 10),
+      today: localDate(now().getTime(), this.zone),
       entries,
       recorded,
       assigned,

@@ -29,6 +29,7 @@ interface ExportFlags {
   readonly json?: boolean;
   /** For the dashboard: the request on stdin, the archive on stdout, progress on stderr. */
   readonly request?: boolean;
+  readonly timeZone?: string;
 }
 
 export function addExportCommand(program: Command): void {
@@ -41,6 +42,7 @@ export function addExportCommand(program: Command): void {
     .option('--zone <zone>', 'IANA time zone of the day and of local times', 'UTC')
     .option('--paper <size...>', 'a4, letter or both', ['a4'])
     .option('--origin <origin>', 'real, simulated or replay; real first where not said')
+    .option('--time-zone <zone>', 'IANA time zone of the job (that of this machine)')
     .option('--data <directory>', 'directory of the store (girthlog-data/dashboard)')
     .option('--config <file>', 'TOML file that names the directory')
     .option('--json', 'what was written, as JSON')
@@ -54,7 +56,7 @@ export function addExportCommand(program: Command): void {
 
 async function exportJoints(flags: ExportFlags): Promise<void> {
   if (!flags.request) checkFlags(flags);
-  const { settings } = await loadConfig({ data: flags.data }, flags.config);
+  const { settings } = await loadConfig({ data: flags.data, timeZone: flags.timeZone }, flags.config);
   const [{ default: sqlite }, { openOffline }, { exportArchive }] = await Promise.all([
     import('better-sqlite3'),
     import('../export/offline-context.ts'),
@@ -65,6 +67,7 @@ async function exportJoints(flags: ExportFlags): Promise<void> {
     sqlite,
     software: softwareVersion(),
     now: () => new Date(),
+    zone: settings.timeZone,
   });
   const { ArchiveError } = await import('../export/zip-stream.ts');
   const make = (request: ExportRequest, onProgress: OnProgress) =>

@@ -1,4 +1,5 @@
 /** What exports are made from: the store and what is known of the rigs. The same beside a running dashboard and in it. */
+import { localDate } from '#core/csv/local-time';
 import type { JointFacts } from '#core/journal/joint-facts';
 import type { JointReview } from '#core/messages/api-review';
 import { jointReview, type ReviewContext } from '../review/joint-review.ts';
@@ -29,7 +30,7 @@ export interface SealedJoint {
 
 export function sealedJoint(known: JointFacts, context: ExportContext): SealedJoint {
   const at = jointReview(known, context).sealedAt ?? BEFORE_ALL;
-  const facts = { ...known, now: at, today: at.slice(0, 10) };
+  const facts = { ...known, now: at, today: localDate(Date.parse(at), context.facts.zone) };
   const then = { ...context, now: () => new Date(at) };
   return { facts, review: jointReview(facts, then), at, context: then };
 }

@@ -19,14 +19,18 @@ export type RunExport = (
 /** Politer than the dashboard, 0 to 19. */
 const NICE = 10;
 
-/** `program`: the built girthlog-dashboard; `data`: the directory of its store. */
-export function exportProcess(program: string, data: string): RunExport {
+/** `program`: the built girthlog-dashboard; `data`: the directory of its store; `zone`: that of the job. */
+export function exportProcess(program: string, data: string, zone: string): RunExport {
   return async function* run(request, onProgress, signal) {
-    const child = spawn(process.execPath, [program, 'export', '--request', '--data', data], {
-      stdio: ['pipe', 'pipe', 'pipe'],
-      signal,
-      killSignal: 'SIGTERM',
-    });
+    const child = spawn(
+      process.execPath,
+      [program, 'export', '--request', '--data', data, '--time-zone', zone],
+      {
+        stdio: ['pipe', 'pipe', 'pipe'],
+        signal,
+        killSignal: 'SIGTERM',
+      },
+    );
     const ended = new Promise<number | string>(resolve => {
       child.once('error', error => resolve(error.message));
       child.once('close', (code, by) => resolve(code ?? by ?? 'unknown'));

@@ -12,12 +12,14 @@ export interface OfflineOptions {
   readonly directory: string;
   readonly sqlite: Sqlite;
   readonly software: string;
+  /** IANA zone of the job. */
+  readonly zone: string;
   readonly now: () => Date;
 }
 
 /** Throws ProgramError where the store cannot be read. */
 export function openOffline(options: OfflineOptions): { context: ExportContext; close: () => void } {
-  const { directory, sqlite, software, now } = options;
+  const { directory, sqlite, software, now, zone } = options;
   const nothing = (): void => {};
   const store = new SqliteStore({ directory, sqlite, report: nothing, now, readOnly: true });
   store.open();
@@ -34,7 +36,7 @@ export function openOffline(options: OfflineOptions): { context: ExportContext; 
   for (const message of readRigInfos(directory)) {
     if (board.find(message)) board.take(message, { kind: 'info', message });
   }
-  const facts = new JournalFacts({ store, board, now });
+  const facts = new JournalFacts({ store, board, now, zone });
   const system = () => ({ software });
   return {
     context: { store, board, facts, now, system, windows: new WindowCache(), software },

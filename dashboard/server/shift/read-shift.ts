@@ -2,7 +2,7 @@
 import type { Shift } from '#core/messages/api-shift';
 import type { Origin } from '#core/messages/common';
 import { isChannel } from '#core/sample/channels';
-import { JOB_ZONE, shiftDateAt, shiftSpan } from '#core/shift/shift-day';
+import { shiftDateAt, shiftSpan } from '#core/shift/shift-day';
 import { endOfShift, type ShiftFacts, type ShiftPass, type ShiftRigFacts } from '#core/shift/shift-facts';
 import { lastSpoolChange, shiftReport } from '#core/shift/shift-report';
 import { originShown } from '../api/joint-ring.ts';
@@ -29,7 +29,7 @@ export interface ShiftAsked {
 export function readShift(context: ShiftContext, asked: ShiftAsked): Shift {
   const { store, facts, now } = context;
   const at = now();
-  const zone = JOB_ZONE;
+  const { zone } = facts;
   const date = asked.date ?? shiftDateAt(at.getTime(), zone);
   const { fromMs, toMs } = shiftSpan(date, zone)!;
   const fromUtc = new Date(fromMs).toISOString();

@@ -1,3 +1,4 @@
+import { localDate } from '#core/csv/local-time';
 import { type Entry, standingOf } from '#core/journal/entry';
 import {
   type AssignedWork,
@@ -70,7 +71,7 @@ export function shiftJointFacts(context: ShiftContext, asked: Asked): JointFacts
 }
 
 function jointFacts(
-  { store, board }: ShiftContext,
+  { store, board, facts }: ShiftContext,
   joint: string,
   recorded: readonly RecordedPass[],
   { origin, now, toUtc }: Asked,
@@ -83,7 +84,7 @@ function jointFacts(
     joint,
     origin,
     now,
-    today: now.slice(0, 10),
+    today: localDate(Date.parse(now), facts.zone),
     entries: store.journal.about(`joint ${joint}`).filter(entry => !isLater(entry, toUtc)),
     recorded,
     assigned,

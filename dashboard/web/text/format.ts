@@ -70,7 +70,7 @@ export function formats(language: Language, zone?: string, options: FormatOption
     units,
     timeOfDay: ms => time.format(ms),
     moment: ms => moment.format(ms),
-    zone: time.resolvedOptions().timeZone,
+    zone: zone ?? time.resolvedOptions().timeZone,
     zoneShort: ms => short.formatToParts(ms).find(part => part.type === 'timeZoneName')?.value ?? '',
     // Spanish has a third form, "many" (CLDR), for whole millions: nothing here is counted that far.
     plural: (n, forms) => `${numberOf(0).format(n)} ${rules.select(n) === 'one' ? forms.one : forms.other}`,

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Indication } from '#core/indication/indication';
 import { useApp } from '../../app-context.ts';
+import { wallMoment } from '../../parts/local-date-time.ts';
 import { Pick } from '../../parts/pick.tsx';
 import { format, text } from '../../text/text.ts';
 import { storedText, typedNumber, typedStored } from '../../text/typed-number.ts';
@@ -43,13 +44,14 @@ export function ScanForm({ joint, people, done }: ScanFormProps) {
     setTyped(now => ({ ...now, [key]: value }));
     if (key === 'rows') setTableProblem(null);
   };
+  const takenAt = wallMoment(typed.takenAt);
   const zero = typedNumber(typed.zero);
   const uncertainty = typedStored('length', typed.uncertainty);
   const diameter = typed.diameter.trim() === '' ? null : typedStored('size', typed.diameter);
   const wrong = {
     reference: typed.reference.trim() === '',
     technique: typed.technique.trim() === '',
-    takenAt: Number.isNaN(Date.parse(typed.takenAt)),
+    takenAt: takenAt === null,
     zero: zero === null || zero < 0 || zero >= 360,
     uncertainty: uncertainty === null || uncertainty < 0 || uncertainty > MOST_UNCERTAINTY_MM,
     diameter: typed.diameter.trim() !== '' && (diameter === null || diameter <= 0),
@@ -79,7 +81,7 @@ export function ScanForm({ joint, people, done }: ScanFormProps) {
       joint,
       reference: typed.reference.trim(),
       technique: typed.technique.trim(),
-      takenAt: new Date(typed.takenAt).toISOString(),
+      takenAt: new Date(takenAt!).toISOString(),
       frame: {
         zeroDegrees: zero!,
         sense: typed.sense === 'clockwise' ? 'clockwise' : 'counterClockwise',

@@ -1,7 +1,7 @@
 import type { Entry, EntryOf, NewEntry } from '#core/journal/entry';
 import { eventWords } from '#core/journal/event-words';
 import type { RigEventName } from '#core/journal/rig-entries';
-import { localDateTime } from '../../parts/local-date-time.ts';
+import { localDateTime, wallMoment } from '../../parts/local-date-time.ts';
 import { storedText, typedStored } from '../../text/typed-number.ts';
 import { proposedShiftDate } from '../verify/check-entry.ts';
 
@@ -69,8 +69,7 @@ function typedWireKg({ event, wireKg }: EventDraft): number | null {
 /** When it happened, ms; null where what is typed is no time. */
 export function happenedMs(draft: EventDraft, nowMs: number): number | null {
   if (draft.ago === 'other') {
-    const typed = Date.parse(draft.typedWhen);
-    return Number.isFinite(typed) ? typed : null;
+    return wallMoment(draft.typedWhen);
   }
   return (draft.tappedMs === '' ? nowMs : Number(draft.tappedMs)) - Number(draft.ago) * 60_000;
 }

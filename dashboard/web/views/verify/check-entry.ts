@@ -1,20 +1,11 @@
 import type { NewEntry } from '#core/journal/entry';
 import type { Check } from '#core/journal/rig-entries';
-import { shiftDateOf } from '#core/shift/shift-day';
+import { shiftDateAt } from '#core/shift/shift-day';
+import { format } from '../../text/text.ts';
 import { typedNumber } from '../../text/typed-number.ts';
 
-const twoDigits = (n: number): string => String(n).padStart(2, '0');
-export const localDate = (at: Date): string =>
-  `${at.getFullYear()}-${twoDigits(at.getMonth() + 1)}-${twoDigits(at.getDate())}`;
-
-/** The day the shift of `now` began by the clock of this device, as proposed; the person may set another. */
-export const proposedShiftDate = (now: Date): string =>
-  shiftDateOf({
-    year: now.getFullYear(),
-    month: now.getMonth() + 1,
-    day: now.getDate(),
-    hour: now.getHours(),
-  });
+/** The day the shift of `now` began by the clocks of the job, as proposed; the person may set another. */
+export const proposedShiftDate = (now: Date): string => shiftDateAt(now.getTime(), format().zone);
 
 export interface EntryFrame {
   readonly site: string;

@@ -1,10 +1,11 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Entry } from '#core/journal/entry';
 import { useApp } from '../../app-context.ts';
+import { localSeconds, wallMoment } from '../../parts/local-date-time.ts';
 import { whenText } from '../../parts/when-text.ts';
 import { format, text } from '../../text/text.ts';
 import { numberText, typedNumber } from '../../text/typed-number.ts';
-import { correctionEntry, FACTOR_RANGE, localDate, proposedShiftDate } from './check-entry.ts';
+import { correctionEntry, FACTOR_RANGE, proposedShiftDate } from './check-entry.ts';
 import { TypedField } from './fields.tsx';
 import { errorText, speedText } from './result-texts.ts';
 import { failureText } from './save-block.tsx';
@@ -24,9 +25,6 @@ interface CorrectionPanelProps {
 }
 
 const CHANNEL = { travel: 'travelSpeed', wireFeed: 'wireFeedSpeed' } as const;
-const twoDigits = (n: number): string => String(n).padStart(2, '0');
-const inputTime = (at: Date): string =>
-  `${localDate(at)}T${[at.getHours(), at.getMinutes(), at.getSeconds()].map(twoDigits).join(':')}`;
 
 /** A factor for a channel that reads wrong: decided by a named person, from a stated moment, old and new shown. */
 export function CorrectionPanel(props: CorrectionPanelProps) {
@@ -35,7 +33,7 @@ export function CorrectionPanel(props: CorrectionPanelProps) {
   const t = text.value.verify;
   const proposed = Number(result.newFactor.toFixed(4));
   const [factor, setFactor] = useState(numberText(proposed));
-  const [from, setFrom] = useState(() => inputTime(new Date()));
+  const [from, setFrom] = useState(() => localSeconds(Date.now()));
   const [reason, setReason] = useState(
     t.factor.reasonText(t.names[check], errorText(result.check.errorPercent)),
   );
@@ -52,10 +50,10 @@ export function CorrectionPanel(props: CorrectionPanelProps) {
 
   const typed = typedNumber(factor);
   const fitting = typed !== null && typed >= FACTOR_RANGE.min && typed <= FACTOR_RANGE.max ? typed : null;
-  const fromMs = new Date(from).getTime();
+  const fromMs = wallMoment(from);
   const wrong = {
     factor: fitting === null,
-    from: Number.isNaN(fromMs),
+    from: fromMs === null,
     reason: reason.trim() === '',
     who: !isNamed(who, people.all),
   };
@@ -67,7 +65,7 @@ export function CorrectionPanel(props: CorrectionPanelProps) {
   async function save(): Promise<void> {
     setTries(n => n + 1);
     setFailure(null);
-    if (fitting === null || Object.values(wrong).some(Boolean)) return;
+    if (fitting === null || fromMs === null || Object.values(wrong).some(Boolean)) return;
     setBusy(true);
     try {
       const by = await people.idOf(who);
