@@ -16,7 +16,10 @@ export default defineConfig({
         test: {
           name: 'fast',
           sequence: { groupOrder: 0 },
-          include: ['tests/{unit,property,contracts,golden,architecture}/**/*.test.{ts,tsx}'],
+          include: [
+            'tests/{unit,property,contracts,golden,architecture}/**/*.test.{ts,tsx}',
+            'tests/fuzz/inner.test.ts',
+          ],
         },
       },
       {
@@ -24,7 +27,7 @@ export default defineConfig({
         test: {
           name: 'whole',
           sequence: { groupOrder: 1 },
-          include: ['tests/{integration,e2e}/**/*.test.{ts,tsx}'],
+          include: ['tests/{integration,e2e}/**/*.test.{ts,tsx}', 'tests/fuzz/programs.test.ts'],
           // Real brokers, ports and browsers: two cores carry a few at a time.
           maxWorkers: 2,
           testTimeout: 120_000,

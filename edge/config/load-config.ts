@@ -1,6 +1,7 @@
 /**
  * Reads an edge's configuration once: file (TOML), over it the environment (GIRTHLOG_EDGE_<TABLE>_<KEY>),
- * over it flags (--set table.key=value). Knows of every value where it came from.
+ * over it flags (--set table.key=value). Where the board was enrolled, what it got says how the broker is reached, over the
+ * file and under the other two. Knows of every value where it came from.
  */
 import { readFileSync, statSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
@@ -9,6 +10,8 @@ import { didYouMean } from '#core/program/did-you-mean';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { nodeAt } from '#core/program/schema-walk';
 import type { ServiceEnvironment } from '#core/program/service-notifier';
+import { short } from '#core/program/short';
+import { applyEnrolment } from './apply-enrolment.ts';
 import { type ConfigFile, configSchema } from './config-schema.ts';
 
 const ENV_PREFIX = 'GIRTHLOG_EDGE_';
@@ -60,6 +63,7 @@ export function loadConfig(input: ConfigInput): LoadedConfig {
     put(tree, path, textToValue(path, assignment.slice(at + 1).trim(), '--set'));
     origins.set(path.join('.'), 'flag --set');
   }
+  applyEnrolment(tree, origins, dirname(file));
   const result = configSchema.safeParse(tree);
   if (!result.success)
     throw new ProgramError(`${input.file}: ${firstProblem(result.error)}`, EXIT.configuration);
@@ -188,7 +192,7 @@ function describe(issue: Issue, base: readonly PropertyKey[]): string {
   if (issue.code === 'unrecognized_keys' && key !== undefined) {
     const guess = didYouMean(key, nodeAt(configSchema, path)?.keys ?? []);
     const hint = guess ? `; did you mean "${guess}"?` : '';
-    return `${path.length === 0 ? 'the file' : `[${path.join('.')}]`} has the unknown key "${key}"${hint}`;
+    return `${path.length === 0 ? 'the file' : `[${path.join('.')}]`} has the unknown key "${short(key)}"${hint}`;
   }
   if (issue.code === 'invalid_union' && issue.errors?.length) {
     const closest = [...issue.errors].sort((a, b) => a.length - b.length)[0]?.[0];

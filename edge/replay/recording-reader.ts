@@ -6,6 +6,8 @@ import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { createInterface } from 'node:readline';
 import { pipeline } from 'node:stream/promises';
+import { possibleRange } from '#core/frame/value-scaling';
+import { short } from '#core/program/short';
 import { whyNotRead } from '#core/program/why-not-read';
 import { CHANNELS, type Channel } from '#core/sample/channels';
 import type { SampleChunk } from '#core/sample/chunk';
@@ -35,8 +37,6 @@ export interface Recording {
 /** Rows may be this far behind the newest, and this many in a row further behind stop the reading. */
 const REORDER_US = 1e6;
 const MAX_LATE_ROWS = 50;
-const MAX_CURRENT_A = 2000;
-const MAX_VOLTAGE_V = 200;
 
 interface Reader {
   readonly channel: Channel;
@@ -113,7 +113,7 @@ class RowCollector {
       const at = header?.indexOf(column) ?? -1;
       if (at < 0)
         throw new ReplayError(
-          `${this.file}: line 1 has no column "${column}", which the map names for ${key}`,
+          `${this.file}: line 1 has no column "${short(column)}", which the map names for ${key}`,
         );
       return at;
     };
@@ -143,16 +143,13 @@ class RowCollector {
     for (let i = 0; i < this.readers.length; i++) {
       const { channel } = this.readers[i]!;
       const value = values[i]!;
-      const bound =
-        channel === 'weldingCurrent'
-          ? MAX_CURRENT_A
-          : channel === 'arcVoltage'
-            ? MAX_VOLTAGE_V
-            : Number.POSITIVE_INFINITY;
-      if (Number.isFinite(bound) && !(Math.abs(value) <= bound)) {
+      const [min, max] = possibleRange(channel);
+      const isPossible = value >= min && value <= max;
+      if (!isPossible && (channel === 'weldingCurrent' || channel === 'arcVoltage')) {
         this.reject(lineNumber, channel, this.map[channel]?.column, cells);
         return;
       }
+      if (!isPossible) values[i] = Number.NaN;
       if (channel === 'weldingCurrent' && Math.abs(value) >= 15) {
         if (value < 0) this.negative++;
         else this.positive++;

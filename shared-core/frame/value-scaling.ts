@@ -31,6 +31,9 @@ const POSSIBLE: { readonly [K in Channel]?: readonly [number, number] } = {
 };
 const STORABLE = [-1e9, 1e9] as const;
 
+/** Least and greatest value of a channel that can be true, in its unit. */
+export const possibleRange = (channel: Channel): readonly [number, number] => POSSIBLE[channel] ?? STORABLE;
+
 /**
  * `scale` × raw is a value in `unit` (a UCUM code).
  * Throws RangeError when `unit` is unknown or does not measure what the channel measures.
@@ -44,7 +47,7 @@ export function scalingOf(channel: Channel, unit: string, scale: number): ValueS
   if (!Number.isFinite(multiply) || multiply === 0 || !Number.isFinite(add)) {
     throw new RangeError(`scale ${scale} of ${channel} is not usable`);
   }
-  const [min, max] = POSSIBLE[channel] ?? STORABLE;
+  const [min, max] = possibleRange(channel);
   return {
     channel,
     multiply,

@@ -1,4 +1,5 @@
 /** Indications from rows of text, as a scan report gives them: one row each, columns by name. */
+import { short } from '../program/short.ts';
 import { type Indication, indicationSchema } from './indication.ts';
 
 export const INDICATION_COLUMNS = [
@@ -34,7 +35,10 @@ export function readIndicationTable(
   if (missing) return { ok: false, problem: `Column "${missing}" is missing in the first row.` };
   const unknown = names.find(name => !INDICATION_COLUMNS.includes(name as Column));
   if (unknown !== undefined) {
-    return { ok: false, problem: `Column "${unknown}" is not known: use ${INDICATION_COLUMNS.join(', ')}.` };
+    return {
+      ok: false,
+      problem: `Column "${short(unknown)}" is not known: use ${INDICATION_COLUMNS.join(', ')}.`,
+    };
   }
   const indications: Indication[] = [];
   for (const [i, row] of body.entries()) {
@@ -56,7 +60,7 @@ export function readIndicationTable(
     };
     const unread = INDICATION_COLUMNS.find(name => Number.isNaN(measured[name as keyof typeof measured]));
     if (unread !== undefined) {
-      return { ok: false, problem: `Row ${i + 2}, ${unread}: "${cell(unread)}" is not a number.` };
+      return { ok: false, problem: `Row ${i + 2}, ${unread}: "${short(cell(unread))}" is not a number.` };
     }
     const read = indicationSchema.safeParse({
       label: cell('label'),
@@ -72,7 +76,7 @@ export function readIndicationTable(
       return { ok: false, problem: `Row ${i + 2}, ${issue?.path.join('.')}: ${issue?.message}.` };
     }
     if (indications.some(({ label }) => label === read.data.label)) {
-      return { ok: false, problem: `Row ${i + 2}: the label "${read.data.label}" stands twice.` };
+      return { ok: false, problem: `Row ${i + 2}: the label "${short(read.data.label)}" stands twice.` };
     }
     indications.push(read.data);
   }

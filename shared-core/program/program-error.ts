@@ -1,3 +1,5 @@
+import { short } from './short.ts';
+
 /** Exit codes of every program here; docs/edge.md and docs/dashboard.md list them for people. */
 export const EXIT = {
   ok: 0,
@@ -14,12 +16,15 @@ export const EXIT = {
   storeFailed: 75,
 } as const;
 
+/** A sentence longer than this quotes a file, and nobody reads on. */
+const MOST_LETTERS = 1000;
+
 /** An end that a person can read: one sentence and the exit code, no stack trace. */
 export class ProgramError extends Error {
   readonly exitCode: number;
 
   constructor(message: string, exitCode: number) {
-    super(message);
+    super(short(message, MOST_LETTERS));
     this.name = 'ProgramError';
     this.exitCode = exitCode;
   }

@@ -2,6 +2,7 @@ import { parse, TomlError } from 'smol-toml';
 import type { z } from 'zod';
 import { didYouMean } from '#core/program/did-you-mean';
 import { nodeAt } from '#core/program/schema-walk';
+import { short } from '#core/program/short';
 import { tomlLine } from './toml-line.ts';
 
 /** A TOML document, or one sentence saying what is wrong with it and where. */
@@ -36,7 +37,7 @@ export function firstProblem(schema: z.ZodType, error: z.ZodError, text: string,
     const near = didYouMean(key, nodeAt(schema, issue.path)?.keys ?? []);
     const hint = near === null ? '' : `; did you mean "${near}"?`;
     const at = place(name, tomlLine(text, [...issue.path, key]));
-    return `${at}: unknown key "${[...issue.path, key].join('.')}"${hint}${more}`;
+    return `${at}: unknown key "${[...issue.path, short(key)].join('.')}"${hint}${more}`;
   }
   const path = issue.path.join('.');
   const missing = /received undefined/.test(issue.message);

@@ -1,0 +1,10 @@
+import type { FuzzTarget } from './target.ts';
+import { fileTargets } from './targets/files.ts';
+import { frameTargets } from './targets/frames.ts';
+import { httpTarget } from './targets/http-api.ts';
+import { payloadTargets } from './targets/mqtt-payloads.ts';
+
+/** What takes input from outside, called in this process. */
+export const innerTargets: readonly FuzzTarget[] = [...frameTargets, ...payloadTargets, ...fileTargets];
+/** The built programs, over their sockets. */
+export const programTargets: readonly FuzzTarget[] = [httpTarget];
