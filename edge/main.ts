@@ -6,6 +6,7 @@ import { addCalcCommand } from './calc/calc-command.ts';
 import { addBlackBoxCommand } from './commands/black-box-command.ts';
 import { addConfigCommand } from './commands/config-command.ts';
 import { addDoctorCommand } from './commands/doctor-command.ts';
+import { addEnrolCommand } from './commands/enrol-command.ts';
 import { addKeyCommand } from './commands/key-command.ts';
 import { addPortsCommand } from './commands/ports-command.ts';
 import { addRunCommand } from './commands/run-command.ts';
@@ -21,6 +22,8 @@ const EXAMPLES = `Examples:
   girthlog-edge black-box cut --config rig-1.toml --from … --to … --out minute.blackbox
                                                    raw bytes of a stretch, to decode again
   girthlog-edge key show --config rig-1.toml       the fingerprint of the key that signs its records
+  girthlog-edge enrol --config rig-1.toml --dashboard https://truck-1:8443 --code …
+                                                   make this board a machine of a truck (docs/machines.md)
   girthlog-edge verify --config rig-1.toml         does everything in its store still fit? exit 8 where it does not
   girthlog-edge replay joint.csv --columns map.json --json
                                                    analyse a recording with the live engine
@@ -48,6 +51,7 @@ addConfigCommand(program);
 addPortsCommand(program);
 addDoctorCommand(program);
 addKeyCommand(program);
+addEnrolCommand(program);
 addBlackBoxCommand(program);
 addVerifyCommand(program);
 addReplayCommand(program);

@@ -2,11 +2,10 @@
 import { randomBytes, randomUUID } from 'node:crypto';
 import { fileURLToPath } from 'node:url';
 import { Alarms } from './alarms/alarms.ts';
-import { hostInUrl, reachable } from './api/host-in-url.ts';
+import { hostInUrl } from './api/host-in-url.ts';
 import { HttpServer } from './api/http-server.ts';
 import { JournalFacts } from './api/journal-facts.ts';
 import { type Access, openAccess } from './auth/open-access.ts';
-import { BrokerProcess } from './broker/broker-process.ts';
 import type { DashboardAddresses, DashboardOptions } from './dashboard-options.ts';
 import { openExports } from './export/open-exports.ts';
 import { TruckHealth } from './health/truck-health.ts';
@@ -19,6 +18,7 @@ import { Announcements } from './live/announcements.ts';
 import { ReadinessTeller } from './live/readiness-teller.ts';
 import { RigBoard } from './live/rig-board.ts';
 import { StreamHub } from './live/stream-hub.ts';
+import { type BrokerReached, TruckNetwork } from './machines/truck-network.ts';
 import { Metrics } from './metrics.ts';
 import type { OpenInflux } from './projection/open-influx.ts';
 import { SettleSchedule } from './store/settle-schedule.ts';
@@ -26,7 +26,6 @@ import { SqliteStore } from './store/sqlite-store.ts';
 import { systemReader } from './system-state.ts';
 import { openTraining } from './training/open-training.ts';
 import { wholeCheck } from './verify/whole-check.ts';
-import { withoutSecret } from './without-secret.ts';
 
 export class Dashboard {
   private readonly options: DashboardOptions;
@@ -166,9 +165,16 @@ export class Dashboard {
       utcMs,
       refusesReal: setup !== null,
     });
-    let brokerUrl = settings.broker ?? '';
+    const network = new TruckNetwork({
+      ...{ settings, sqlite, report, set: health.set, now },
+      brokerProgram: this.options.brokerProgram ?? new URL('./broker.js', import.meta.url),
+    });
+    this.stops.push(() => network.stop());
+    await network.open();
+    let broker: BrokerReached | null = null;
     const link: MqttLink = new MqttLink({
-      url: () => brokerUrl,
+      url: () => broker?.url ?? '',
+      credentials: () => broker?.credentials ?? {},
       store: settings.store,
       instance: run,
       report,
@@ -218,6 +224,7 @@ export class Dashboard {
         alarms: alarms.desk,
         access,
         exports,
+        machines: network,
         training,
         report,
         verifyWhole: wholeCheck(settings.data, program),
@@ -230,7 +237,7 @@ export class Dashboard {
           startedMs,
           now,
           room: () => health.room,
-          broker: () => ({ url: withoutSecret(brokerUrl), connected: link.connected }),
+          broker: () => ({ url: broker?.shown ?? '', connected: link.connected }),
           counters: () => events.counters(),
         }),
         tellReadiness: address => teller.tell(address),
@@ -244,13 +251,17 @@ export class Dashboard {
       },
       listen: settings.http,
       hostNames: settings.hostNames,
+      tls: network.serverTls,
       page: fileURLToPath(this.options.page ?? new URL('./web/', import.meta.url)),
     });
     // The broker's process starts while the page's server loads.
-    const brokerPort = settings.broker === null ? this.startBroker() : null;
+    const reached = network.reachBroker();
+    // Awaited later; when another part fails first, that is what is told.
+    reached.catch(() => {});
+    network.onRenewed = tls => http.renew(tls);
     this.stops.push(() => http.stop());
     const httpPort = await http.start();
-    if (brokerPort) brokerUrl = `mqtt://${hostInUrl(reachable(settings.mqtt.host))}:${await brokerPort}`;
+    broker = await reached;
     // Stopped before the broker and after it last hears from it: acks of the last batch still go out.
     this.stops.push(async () => {
       await intake.stop();
@@ -258,7 +269,8 @@ export class Dashboard {
     });
     await link.start();
     if (settings.influx !== null) await this.startInflux(settings.influx, store, now);
-    return { http: `http://${hostInUrl(settings.http.host)}:${httpPort}`, mqtt: withoutSecret(brokerUrl) };
+    const scheme = network.serverTls ? 'https' : 'http';
+    return { http: `${scheme}://${hostInUrl(settings.http.host)}:${httpPort}`, mqtt: broker.shown };
   }
 
   private async startInflux(url: string, store: SqliteStore, now: () => Date): Promise<void> {
@@ -271,21 +283,5 @@ export class Dashboard {
       return influx.stop();
     });
     influx.start();
-  }
-
-  private startBroker(): Promise<number> {
-    const { settings, events, brokerProgram } = this.options;
-    const broker = new BrokerProcess({
-      program: brokerProgram ?? new URL('./broker.js', import.meta.url),
-      listen: settings.mqtt,
-      maxConnections: settings.brokerMaxConnections,
-      maxRigs: settings.maxRigs,
-      report: events.report,
-    });
-    this.stops.push(() => broker.stop());
-    const port = broker.start();
-    // Awaited later; when another part fails first, that is what is told.
-    port.catch(() => {});
-    return port;
   }
 }

@@ -5,7 +5,9 @@ import { nodeProblem } from '#core/program/oldest-node';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { forkBrokerAhead } from './broker/fork-broker.ts';
 import { addBackupCommands } from './commands/backup-command.ts';
+import { addBrokerConfigCommand } from './commands/broker-config-command.ts';
 import { addExportCommand } from './commands/export-command.ts';
+import { addMachinesCommands } from './commands/machines-command.ts';
 import { addPruneCommand } from './commands/prune-command.ts';
 import { addSetUpCodeCommand, setUpSentence } from './commands/set-up-code-command.ts';
 import { addVerifyCommand } from './commands/verify-command.ts';
@@ -29,6 +31,7 @@ const EXAMPLES = `Examples:
   girthlog-dashboard prune --before 2026-01-31             what old samples take; --yes lets them go
   girthlog-dashboard setup-code                             a code that makes an administrator, for 15 minutes
   girthlog-dashboard export --day 2026-05-12 --zone Europe/Berlin --into exports
+  girthlog-dashboard enrol spread-1/rig-a                   a one-time code that enrols a board; machines lists them
   girthlog-dashboard openapi > openapi.json                the HTTP interface; asyncapi: the MQTT one
 `;
 
@@ -150,6 +153,8 @@ async function main(): Promise<void> {
   addPruneCommand(program);
   addExportCommand(program);
   addVerifyCommand(program);
+  addMachinesCommands(program);
+  addBrokerConfigCommand(program);
   addSetUpCodeCommand(program);
   program
     .command('openapi')

@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import mqtt from 'mqtt';
 import { type Finding, finding } from '#core/program/finding';
-import type { BrokerSettings } from '../publisher/mqtt-link.ts';
+import { type BrokerSettings, ENROL_FIRST } from '../publisher/mqtt-link.ts';
 
 const CHECK = 'broker';
 const LIMIT_MS = 5000;
@@ -28,11 +28,7 @@ const NOT_AUTHORISED = 5;
 
 function judged({ code, message }: Refusal, url: string): Finding {
   if (code === WRONG_PASSWORD || code === NOT_AUTHORISED) {
-    return finding(
-      CHECK,
-      'stop',
-      `${url} refuses this edge (${message}): see user name, password file and certificate`,
-    );
+    return finding(CHECK, 'stop', `${url} refuses this edge (${message}): ${ENROL_FIRST}`);
   }
   if (/CERT|SSL|TLS|ERR_OSSL|SELF_SIGNED|UNABLE_TO/i.test(`${code} ${message}`)) {
     return finding(

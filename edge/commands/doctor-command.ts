@@ -6,6 +6,7 @@ import type { Command } from 'commander';
 import { type Finding, finding, findingsExit, findingsText } from '#core/program/finding';
 import { machineFindings, nodeFinding, serviceFindings } from '#core/program/machine-findings';
 import { ProgramError } from '#core/program/program-error';
+import { doctorClientId } from '#core/topics/access';
 import type { EdgeConfig } from '../config/edge-config.ts';
 import { collectSettings } from './collect-settings.ts';
 import { machineIo, portHost } from './doctor-io.ts';
@@ -72,7 +73,7 @@ async function findingsOf(options: DoctorOptions): Promise<Finding[]> {
     await sourceFinding(source.url, portHost(), runningPid),
     ...machine,
     ...store.findings,
-    await brokerFinding(broker, `girthlog-${address.site}-${address.rig}-doctor`),
+    await brokerFinding(broker, doctorClientId(address)),
     ...(await serviceFindings(machineIo, unitOf(options.config))),
   ];
 }

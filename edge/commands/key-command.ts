@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs';
 import { performance } from 'node:perf_hooks';
 import type { Command } from 'commander';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { inFours } from '../in-fours.ts';
 import { collectSettings } from './collect-settings.ts';
 
 interface KeyOptions {
@@ -75,8 +76,4 @@ async function rotate(options: KeyOptions): Promise<void> {
       ? `${JSON.stringify({ from, to }, null, 2)}\n`
       : `before  ${inFours(from)}\nnow     ${inFours(to)}\nThe old key has signed the new one; the next start tells the stores.\n`,
   );
-}
-
-function inFours(keyId: string): string {
-  return keyId.replaceAll(/(....)(?=.)/g, '$1 ');
 }

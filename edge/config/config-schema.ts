@@ -43,8 +43,10 @@ const brokerSchema = z.strictObject({
   key_file: path.optional(),
 });
 
+export const DEFAULT_STORE_PATH = 'girthlog-data/edge.db';
+
 const storeSchema = z.strictObject({
-  path: path.default('girthlog-data/edge.db'),
+  path: path.default(DEFAULT_STORE_PATH),
   batch_s: z.number().min(0.1).max(2).default(1),
   /** Most that store, log and ballast may take, MB; left out: the file system less the reserve. */
   budget_mb: z.number().min(16).max(10_000_000).optional(),

@@ -13,6 +13,13 @@ const CONNECT_TIMEOUT_MS = 5000;
 /** A hung broker is noticed within one and a half of these, s. */
 const KEEPALIVE_S = 10;
 
+/** What to do about a broker that lets only enrolled machines in. */
+export const ENROL_FIRST =
+  'enrol it with "girthlog-edge enrol --dashboard https://TRUCK:8443 --code CODE"; the truck makes the code with "girthlog-dashboard enrol SITE/RIG"';
+
+/** CONNACK codes of MQTT 3.1.1, 3.2.2.3: bad user name or password, not authorised. */
+const NOT_LET_IN: readonly unknown[] = [4, 5];
+
 export interface BrokerSettings {
   /** One address, or several of one cluster with commas between them. */
   readonly url: string;
@@ -190,7 +197,7 @@ export class MqttLink {
     return {
       ...(username === null ? {} : { username }),
       ...(passwordFile === null ? {} : { password: readFileSync(passwordFile, 'utf8').trimEnd() }),
-      ...(caFile === null ? {} : { ca: readFileSync(caFile) }),
+      ...(caFile === null ? {} : { ca: readFileSync(caFile), minVersion: 'TLSv1.2' as const }),
       ...(certFile === null ? {} : { cert: readFileSync(certFile) }),
       ...(keyFile === null ? {} : { key: readFileSync(keyFile) }),
     };
@@ -198,6 +205,8 @@ export class MqttLink {
 }
 
 function messageOf(error: unknown): string {
+  const { code } = error as { code?: unknown };
+  if (NOT_LET_IN.includes(code)) return `the broker does not authorise this edge: ${ENROL_FIRST}`;
   if (error instanceof AggregateError) return error.errors.map(messageOf).join('; ');
   return error instanceof Error ? error.message : String(error);
 }

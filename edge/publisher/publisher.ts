@@ -12,6 +12,7 @@ import type { Info } from '#core/messages/info';
 import type { Live } from '#core/messages/live';
 import type { PassMessage } from '#core/messages/pass';
 import type { Status } from '#core/messages/status';
+import { edgeClientId } from '#core/topics/access';
 import { EDGE_TOPICS, type EdgeTopicKind, type RigAddress, topicOf } from '#core/topics/topics';
 import type { InternalEvents } from '../internal-events.ts';
 import type { Outbox } from '../outbox/outbox-client.ts';
@@ -73,7 +74,7 @@ export class Publisher {
     const handlers: InboxHandlers = { ...options.handlers, onAck: ack => void this.judge(ack) };
     this.link = new MqttLink({
       broker: options.broker,
-      clientId: `girthlog-${address.site}-${address.rig}`,
+      clientId: edgeClientId(address),
       subscriptions: inboxSubscriptions(address),
       lastWill: () => ({ topic: topicOf(address, 'status'), payload: this.status('lost') }),
       onConnect: () => this.onConnect(),

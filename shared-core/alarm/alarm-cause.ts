@@ -7,6 +7,7 @@ export const ALARM_CAUSES = [
   'edgeLost',
   'brokerLost',
   'intakeTrouble',
+  'machineTrouble',
   ...TRUCK_CAUSES,
 ] as const;
 export type AlarmCause = (typeof ALARM_CAUSES)[number];

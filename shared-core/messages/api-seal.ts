@@ -70,7 +70,8 @@ export const sealKeysSchema = z.strictObject({
       publicKey: publicKeySchema,
       /** `pinned`: trusted now; `retired`: trusted until it announced the next; `refused`: never. */
       state: z.enum(['pinned', 'retired', 'refused']),
-      how: z.enum(['firstSeen', 'announced', 'unannounced', 'accepted']),
+      /** `enrolled`: the board showed it with the one-time code that somebody had made for the rig. */
+      how: z.enum(['firstSeen', 'announced', 'unannounced', 'accepted', 'enrolled']),
       since: utcSchema,
       /** Of an accepted one: id of the person, and why. */
       decidedBy: z.string().nullable(),

@@ -7,6 +7,7 @@ export const TRUCK_CAUSES = [
   'storeFull',
   'storeBlocked',
   'sealKeyRefused',
+  'certificateEnds',
   'diskSpace',
   'logLarge',
   'backupOld',

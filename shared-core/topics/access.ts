@@ -47,13 +47,20 @@ export function principalOf(identity: string): Principal | null {
 
 /** May it connect by this client id? One that another uses would take its place. */
 export function mayBeCalled(principal: Principal, clientId: string): boolean {
-  if (principal.kind === 'edge') return clientId === edgeClientId(principal);
+  if (principal.kind === 'edge') {
+    return clientId === edgeClientId(principal) || clientId === doctorClientId(principal);
+  }
   return principal.kind === 'anyone' || clientId.startsWith(`girthlog-${principal.store}-`);
 }
 
 /** Site and rig stay apart: with a hyphen between them two rigs could share one. */
 export function edgeClientId({ site, rig }: { readonly site: string; readonly rig: string }): string {
   return `girthlog/${site}/${rig}`;
+}
+
+/** Beside the running edge, which keeps its place. */
+export function doctorClientId(rig: { readonly site: string; readonly rig: string }): string {
+  return `${edgeClientId(rig)}/doctor`;
 }
 
 export function mayPublish(principal: Principal, topic: string): boolean {

@@ -131,6 +131,11 @@ describe('answers', () => {
       withdrawAccount: null,
       endSession: null,
       audit: null,
+      machines: '/api/v1/machines',
+      // http-machines.test.ts.
+      enrol: null,
+      makeMachineCode: null,
+      revokeMachine: null,
     };
     for (const [key, path] of Object.entries(paths)) {
       if (path !== null) await answer(ROUTES[key as keyof typeof ROUTES], await get(path, AS_PROGRAM));

@@ -17,6 +17,7 @@ export const PROGRAM_RIGHTS: readonly Right[] = [
   'acceptSealKey',
   'resetPassphrase',
   'manageAccounts',
+  'manageMachines',
   'readAudit',
   'ownAccount',
   'trainAlong',

@@ -23,6 +23,8 @@ import { Announcements } from '../../dashboard/server/live/announcements.ts';
 import { ReadinessTeller } from '../../dashboard/server/live/readiness-teller.ts';
 import { RigBoard } from '../../dashboard/server/live/rig-board.ts';
 import { StreamHub } from '../../dashboard/server/live/stream-hub.ts';
+import { EnrolmentDesk } from '../../dashboard/server/machines/enrolment-desk.ts';
+import { MachineTable } from '../../dashboard/server/machines/machine-table.ts';
 import { WindowCache } from '../../dashboard/server/review/window-cache.ts';
 import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
 import { openTraining, type TrainingSetup } from '../../dashboard/server/training/open-training.ts';
@@ -36,6 +38,7 @@ export interface TestDashboard {
   readonly url: string;
   readonly access: Access;
   readonly store: SqliteStore;
+  readonly desk: EnrolmentDesk;
   /** Where it keeps what it keeps. */
   readonly data: string;
   /** Follows the lesson now instead of within a second; null where there is no training. */
@@ -58,6 +61,8 @@ export interface TestDashboardOptions {
   /** Whether it may be read without a session; true unless said otherwise. */
   readonly openReading?: boolean;
   readonly demo?: boolean;
+  /** Folder of a built page instead of a stand-in. */
+  readonly page?: string;
   /** Clocks of sessions, codes and delays. */
   readonly now?: () => Date;
   readonly monotonicMs?: () => number;
@@ -222,9 +227,23 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
     newId,
     report,
   });
+  const machineTable = new MachineTable(Sqlite, join(directory, 'data'));
+  const desk = new EnrolmentDesk({
+    table: () => machineTable,
+    now: options.now ?? now,
+    report,
+    store: 'truck',
+    onChange: () => {},
+  });
+  const machines = {
+    desk,
+    terms: async () => ({ broker: { scheme: 'mqtt', port: 1883 } as const, tls: null }),
+    fingerprint: async () => null,
+  };
   const http = new HttpServer({
     context: {
       training,
+      machines,
       exports: { desk: exportDesk, run: runExport },
       store,
       board,
@@ -257,7 +276,7 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
     },
     listen: { host: '127.0.0.1', port: 0 },
     hostNames: [],
-    page,
+    page: options.page ?? page,
   });
   const port = await http.start();
   onTestFinished(async () => {
@@ -268,12 +287,14 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
     training?.stop();
     await sealCheck.stop();
     store.close();
+    machineTable.close();
   });
   const url = `http://127.0.0.1:${port}`;
   return {
     url,
     access,
     store,
+    desk,
     data: join(directory, 'data'),
     tick: training && (() => training.desk.tick()),
     counts,

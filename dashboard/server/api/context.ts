@@ -11,6 +11,7 @@ import type { ReportEvent } from '../internal-events.ts';
 import type { Announcements } from '../live/announcements.ts';
 import type { RigBoard } from '../live/rig-board.ts';
 import type { StreamHub } from '../live/stream-hub.ts';
+import type { TruckMachines } from '../machines/truck-machines.ts';
 import type { DashboardStore } from '../store/store.ts';
 import type { OpenTraining } from '../training/open-training.ts';
 import type { JournalFacts } from './journal-facts.ts';
@@ -26,6 +27,8 @@ export interface DashboardContext {
   readonly alarms: AlarmDesk;
   /** Accounts, sessions, and who asks. */
   readonly access: Access;
+  /** Boards that may connect, and how one becomes such. */
+  readonly machines: TruckMachines;
   /** `run` makes archives; the desk those that take a while. */
   readonly exports: { readonly desk: ExportDesk; readonly run: RunExport };
   /** Null: this dashboard is not set up for training. */

@@ -6,6 +6,7 @@ import { addAlarmRoutes } from '../alarms/alarm-handlers.ts';
 import { addAccountRoutes } from '../auth/account-handlers.ts';
 import { actorMay } from '../auth/actor.ts';
 import { addExportRoutes } from '../export/export-handlers.ts';
+import { addMachineRoutes } from '../machines/machine-handlers.ts';
 import { addShiftRoutes } from '../shift/shift-handlers.ts';
 import { addTrainingRoutes } from '../training/training-handlers.ts';
 import type { DashboardContext } from './context.ts';
@@ -35,6 +36,7 @@ export function addRoutes(app: Express, context: DashboardContext): void {
   addShiftRoutes(app, context);
   addExportRoutes(app, context);
   addTrainingRoutes(app, context);
+  addMachineRoutes(app, context);
   addAccountRoutes(app, context);
   serve(app, ROUTES.system, () => context.system());
 }

@@ -25,6 +25,7 @@ import { passMessageSchema } from '#core/messages/pass';
 import { ALARM_ROUTES } from '../alarms/alarm-routes.ts';
 import { ACCOUNT_ROUTES } from '../auth/account-routes.ts';
 import { EXPORT_ROUTES } from '../export/export-routes.ts';
+import { MACHINE_ROUTES } from '../machines/machine-routes.ts';
 import { SHIFT_ROUTES } from '../shift/shift-routes.ts';
 import { TRAINING_ROUTES } from '../training/training-routes.ts';
 import { DISPOSITION_ROUTES } from './disposition-routes.ts';
@@ -222,6 +223,7 @@ export const ROUTES = {
   ...REVIEW_ROUTES,
   ...TRAINING_ROUTES,
   ...ACCOUNT_ROUTES,
+  ...MACHINE_ROUTES,
 } as const;
 
 /** Every route below /api, the event stream too: what is not here is answered with 404. */

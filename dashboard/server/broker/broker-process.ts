@@ -15,6 +15,8 @@ export interface BrokerProcessOptions {
   readonly report: ReportEvent;
   /** Left out: open to whoever reaches it. */
   readonly access?: BrokerAccess;
+  /** A connection without valid credentials: the name it gave. */
+  readonly onRefused?: (identity: string) => void;
   /** Null or left out: plain MQTT. */
   readonly tls?: BrokerTls | null;
 }
@@ -109,10 +111,14 @@ export class BrokerProcess {
             break;
           case 'refused':
             report('brokerRefused', { cause: message.cause, detail: message.detail }, message.count);
+            if (message.cause === 'notAuthorised' || message.cause === 'revoked') {
+              this.options.onRefused?.(message.detail);
+            }
             break;
           case 'trespass': {
             const { identity, what, name, count } = message;
-            report('machineTrespassed', { identity, what, name }, count);
+            const [site, rig] = identity.split('/');
+            report('machineTrespassed', { site, rig, identity, what, name }, count);
             break;
           }
         }

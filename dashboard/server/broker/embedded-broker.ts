@@ -13,10 +13,15 @@ import { mayPublish, mayReceive, maySubscribe } from '#core/topics/access';
 import { parseTopic, TOPIC_ROOT } from '#core/topics/topics';
 import { AccessGate, type Admitted, type Shown } from './access-gate.ts';
 import { BrokerListeners } from './broker-listeners.ts';
-import type { BrokerAccess, BrokerStart, BrokerTls, Trespass } from './protocol.ts';
+import {
+  type BrokerAccess,
+  type BrokerStart,
+  type BrokerTls,
+  MAX_PACKET_BYTES,
+  type Trespass,
+} from './protocol.ts';
 import { TellLimiter } from './tell-limiter.ts';
 
-export const MAX_PACKET_BYTES = 65_536;
 const CONNECT_TIMEOUT_MS = 5000;
 const DRAIN_TIMEOUT_MS = 10_000;
 const KEEPALIVE_LIMIT_S = 120;

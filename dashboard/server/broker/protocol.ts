@@ -1,5 +1,8 @@
 /** What the dashboard and its broker child tell each other over the process channel. */
 
+/** Longer packets end their connection before they are read. */
+export const MAX_PACKET_BYTES = 65_536;
+
 /** How a machine shows who it is. */
 export type Credential =
   /** A client certificate of our authority, by its serial number (hex, capitals). */

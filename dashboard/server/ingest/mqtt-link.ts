@@ -11,9 +11,21 @@ import {
 import type { ReportEvent } from '../internal-events.ts';
 import { withoutSecret } from '../without-secret.ts';
 
+/** Beside the address: user and secret, or certificate, key and whom to trust (PEM). */
+export interface LinkCredentials {
+  readonly username?: string;
+  readonly password?: string;
+  readonly ca?: string;
+  readonly cert?: string;
+  readonly key?: string;
+}
+
 export interface MqttLinkOptions {
   /** Known when start() is called. */
   readonly url: () => string;
+  readonly qos?: 0 | 1;
+  /** Left out: none. */
+  readonly credentials?: () => LinkCredentials;
   readonly store: string;
   /** A few random letters, so that two dashboards do not take each other's place. */
   readonly instance: string;
@@ -49,7 +61,9 @@ export class MqttLink {
     const url = this.options.url();
     const { connect, UniqueMessageIdProvider } = await import('mqtt');
     const settings: IClientOptions = {
-      clientId: `girthlog-${store}-${instance}`.slice(0, 64),
+      ...this.options.credentials?.(),
+      ...(url.startsWith('mqtts:') ? { minVersion: 'TLSv1.2' as const } : {}),
+      clientId: `girthlog-${store}-${instance}`,
       protocolVersion: 4,
       clean: true,
       keepalive: 10,

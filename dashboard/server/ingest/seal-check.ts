@@ -22,7 +22,8 @@ import {
 } from '#core/record/seal-verify';
 import type { SetCondition } from '../health/truck-conditions.ts';
 import type { ReportEvent } from '../internal-events.ts';
-import type { SealKeyRow, SealProgress, SealResult, SealTable, WaitingSeal } from '../store/seal-table.ts';
+import type { SealKeyRow } from '../store/seal-key-table.ts';
+import type { SealProgress, SealResult, SealTable, WaitingSeal } from '../store/seal-table.ts';
 import { storeErrorKind } from '../store/store-errors.ts';
 import { nodeSealCrypto } from './node-seal-crypto.ts';
 

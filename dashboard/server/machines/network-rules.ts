@@ -49,14 +49,5 @@ export function refuseOpenNetwork(settings: Settings): void {
         EXIT.configuration,
       );
     }
-    if (flag === '--http') refuseWithoutAccounts(host as string);
   }
-}
-
-function refuseWithoutAccounts(host: string): void {
-  throw new ProgramError(
-    `--http ${host} would open the dashboard to the network, and it has no accounts: anyone there could ` +
-      'read and enter records; use 127.0.0.1, or say --open-network to accept that.',
-    EXIT.configuration,
-  );
 }

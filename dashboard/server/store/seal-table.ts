@@ -10,25 +10,11 @@ import type { Seal, SignedSeal } from '#core/record/seal';
 import type { ReadSeal, SealPosition } from '#core/record/seal-verify';
 import type { RigAddress } from '#core/topics/topics';
 import { pageOf, where } from './page.ts';
-import type { Prepare } from './statements.ts';
+import { type SealKeyRow, SealKeyTable } from './seal-key-table.ts';
 import type { Page, VerifiedRecord } from './store.ts';
 
 /** `partly`: signature and order hold, but not every sealed batch is here. */
 export type SealState = 'waiting' | 'verified' | 'partly' | 'failed';
-
-/** A rig's key: `pinned` is trusted, `retired` was until it announced the next, `refused` was never. */
-export interface SealKeyRow {
-  readonly keyId: string;
-  readonly publicKey: string;
-  readonly state: 'pinned' | 'retired' | 'refused';
-  /** Why it is what it is. */
-  readonly how: 'firstSeen' | 'announced' | 'unannounced' | 'accepted';
-  /** When this store first saw it, or when it was accepted. */
-  readonly since: string;
-  /** Of an accepted one: who, and why. */
-  readonly decidedBy: string | null;
-  readonly reason: string | null;
-}
 
 export interface StoredSeal extends RigAddress {
   readonly id: number;
@@ -104,16 +90,7 @@ export interface SealFilter {
   readonly before?: string | undefined;
 }
 
-export class SealTable {
-  private readonly sql: Prepare;
-  private readonly inOne: <T>(work: () => T) => T;
-
-  /** `inOne` runs its argument in one transaction. */
-  constructor(sql: Prepare, inOne: <T>(work: () => T) => T) {
-    this.sql = sql;
-    this.inOne = inOne;
-  }
-
+export class SealTable extends SealKeyTable {
   /** Inside the transaction that stores the record. */
   keep(streamId: number, { message, body }: VerifiedRecord, receivedAt: string): void {
     body?.seals?.forEach((signed, place) => {
@@ -186,43 +163,6 @@ export class SealTable {
     return rows.map(row => row.pass_id);
   }
 
-  keys({ site, rig }: RigAddress): SealKeyRow[] {
-    return this.sql(
-      `SELECT key_id AS keyId, public_key AS publicKey, state, how, since, decided_by AS decidedBy, reason FROM seal_keys
-       WHERE site = ? AND rig = ? ORDER BY n`,
-    ).all(site, rig) as SealKeyRow[];
-  }
-
-  /**
-   * A person trusts a refused key: it is the rig's from now on, and the seals that came with it are checked again.
-   * False when the rig has no such refused key.
-   */
-  accept(rig: RigAddress, keyId: string, by: { author: string; reason: string; at: string }): boolean {
-    return this.inOne(() => {
-      const { site, rig: name } = rig;
-      const accepted = this.sql(
-        `UPDATE seal_keys SET state = 'pinned', how = 'accepted', since = ?, decided_by = ?, reason = ?
-         WHERE site = ? AND rig = ? AND key_id = ? AND state = 'refused'`,
-      ).run(by.at, by.author, by.reason, site, name, keyId);
-      if (accepted.changes === 0) return false;
-      this.sql(
-        `UPDATE seal_keys SET state = 'retired' WHERE site = ? AND rig = ? AND key_id <> ? AND state = 'pinned'`,
-      ).run(site, name, keyId);
-      this.sql(
-        `UPDATE seals SET state = 'waiting', problem = NULL WHERE state = 'failed' AND key_id = ?
-         AND stream_id IN (SELECT id FROM streams WHERE site = ? AND rig = ?)`,
-      ).run(keyId, site, name);
-      return true;
-    });
-  }
-
-  /** Every rig that sends seals with a key nobody has accepted. */
-  refused(): (RigAddress & { readonly keyId: string })[] {
-    return this.sql(
-      `SELECT site, rig, key_id AS keyId FROM seal_keys WHERE state = 'refused' ORDER BY n`,
-    ).all() as (RigAddress & { readonly keyId: string })[];
-  }
-
   page(filter: SealFilter): Page<StoredSeal> {
     const { site, rig, state, limit, before } = filter;
     const { clause, values } = where(
@@ -262,13 +202,6 @@ export class SealTable {
       | { message: string }
       | undefined;
     return row ? JSON.parse(row.message) : null;
-  }
-
-  private putKey({ site, rig }: RigAddress, { keyId, publicKey, state, how, since }: SealKeyRow): void {
-    this.sql(
-      `INSERT INTO seal_keys (site, rig, key_id, public_key, state, how, since) VALUES (?, ?, ?, ?, ?, ?, ?)
-       ON CONFLICT (site, rig, key_id) DO UPDATE SET state = excluded.state, how = excluded.how`,
-    ).run(site, rig, keyId, publicKey, state, how, since);
   }
 
   private putProgress(streamId: number, { position, tree, lookedUpTo, headSeq }: SealProgress): void {

@@ -1,0 +1,145 @@
+/** `enrol SITE/RIG`, `machines` and `revoke SITE/RIG`: beside a dashboard that may be running, which takes it up at once. */
+import { hostname, userInfo } from 'node:os';
+import type { Command } from 'commander';
+import { EXIT, ProgramError } from '#core/program/program-error';
+import { isTopicId, type RigAddress } from '#core/topics/topics';
+import { hostInUrl } from '../api/host-in-url.ts';
+import { loadConfig } from '../load-config.ts';
+import { certificateFingerprint } from '../machines/certificate-authority.ts';
+import { EnrolmentDesk } from '../machines/enrolment-desk.ts';
+import { MachineTable } from '../machines/machine-table.ts';
+import { TruckCertificates } from '../machines/truck-certificates.ts';
+import { isLoopback, type Settings } from '../settings.ts';
+
+interface Flags {
+  readonly data?: string;
+  readonly config?: string;
+  readonly json?: boolean;
+  readonly reason?: string;
+}
+
+export function addMachinesCommands(program: Command): void {
+  common(program.command('enrol <site/rig>'))
+    .description('make a one-time code that enrols a board for this rig, for 15 minutes')
+    .action(enrol);
+  common(program.command('machines'))
+    .description('every board that was enrolled here, and whether it may connect')
+    .action(list);
+  common(program.command('revoke <site/rig>'))
+    .description('take the access of a rig’s board back: its connection ends at once')
+    .requiredOption('--reason <text>', 'why, for the list of machines')
+    .action(revoke);
+}
+
+function common(command: Command): Command {
+  return command
+    .option('--data <directory>', 'directory of the store (girthlog-data/dashboard)')
+    .option('--config <file>', 'TOML file of the dashboard')
+    .option('--json', 'as JSON');
+}
+
+async function enrol(name: string, flags: Flags): Promise<void> {
+  const rig = rigOf(name);
+  await withDesk(flags, async (desk, settings) => {
+    const fingerprint = await fingerprintOf(settings);
+    const { code, endsAt } = desk.makeCode(rig, who());
+    if (flags.json) {
+      process.stdout.write(`${JSON.stringify({ ...rig, code, endsAt, fingerprint })}\n`);
+      return;
+    }
+    const scheme = settings.tls === 'on' ? 'https' : 'http';
+    const { host, port } = settings.http;
+    const address = `${scheme}://${hostInUrl(hostToShow(host, settings))}:${port}`;
+    const compare =
+      fingerprint === null
+        ? ''
+        : `\nThe board shows a fingerprint before it sends the code. It must be this one:\n\n  ${fingerprint}\n`;
+    process.stdout.write(
+      `Code for ${name}: ${code}   (once, until ${endsAt})\n\nAt the board:\n\n` +
+        `  girthlog-edge enrol --config RIG.toml --dashboard ${address} --code ${code}\n${compare}`,
+    );
+  });
+}
+
+async function list(flags: Flags): Promise<void> {
+  await withDesk(flags, desk => {
+    const machines = desk.machines();
+    if (flags.json) {
+      process.stdout.write(`${JSON.stringify({ machines })}\n`);
+      return;
+    }
+    if (machines.length === 0) {
+      process.stdout.write('No board was enrolled here yet: girthlog-dashboard enrol SITE/RIG.\n');
+      return;
+    }
+    for (const { site, rig, state, kind, enrolledAt, endsAt, since, reason } of machines) {
+      const until = endsAt === null ? '' : `, certificate until ${endsAt.slice(0, 10)}`;
+      const ended = state === 'valid' ? '' : ` since ${since}${reason === null ? '' : `: ${reason}`}`;
+      process.stdout.write(
+        `${`${site}/${rig}`.padEnd(28)} ${state.padEnd(9)} ${kind}, enrolled ${enrolledAt}${until}${ended}\n`,
+      );
+    }
+  });
+}
+
+async function revoke(name: string, flags: Flags): Promise<void> {
+  const rig = rigOf(name);
+  const reason = (flags.reason ?? '').trim();
+  if (reason.length < 3) throw new ProgramError('Say why, in a few words: --reason TEXT.', EXIT.usage);
+  await withDesk(flags, desk => {
+    if (!desk.revoke(rig, who(), reason.slice(0, 300))) {
+      throw new ProgramError(
+        `No board of ${name} may connect: there is nothing to revoke.`,
+        EXIT.nothingFound,
+      );
+    }
+    process.stdout.write(
+      flags.json
+        ? `${JSON.stringify({ ...rig, state: 'revoked' })}\n`
+        : `${name} may not connect any more. With Mosquitto: write its files again and restart it (docs/machines.md).\n`,
+    );
+  });
+}
+
+async function withDesk(
+  { data, config }: Flags,
+  work: (desk: EnrolmentDesk, settings: Settings) => void | Promise<void>,
+): Promise<void> {
+  const { settings } = await loadConfig({ data }, config);
+  const { default: sqlite } = await import('better-sqlite3');
+  const table = new MachineTable(sqlite, settings.data);
+  const desk = new EnrolmentDesk({
+    table: () => table,
+    now: () => new Date(),
+    // The running dashboard reports what it takes up; nothing else happens here.
+    report: () => {},
+    store: settings.store,
+    onChange: () => {},
+  });
+  try {
+    await work(desk, settings);
+  } finally {
+    table.close();
+  }
+}
+
+async function fingerprintOf(settings: Settings): Promise<string | null> {
+  if (settings.tls === 'off') return null;
+  const certificates = new TruckCertificates({ settings, now: () => new Date() });
+  return certificateFingerprint((await certificates.server()).authority);
+}
+
+function hostToShow(host: string, { hostNames }: Settings): string {
+  if (isLoopback(host)) return host;
+  return hostNames[0] ?? (/^(0\.0\.0\.0|::)$/.test(host) ? hostname() : host);
+}
+
+export function rigOf(name: string): RigAddress {
+  const [site = '', rig = '', ...more] = name.split('/');
+  if (isTopicId(site) && isTopicId(rig) && more.length === 0) return { site, rig };
+  throw new ProgramError(`"${name}" is not SITE/RIG, such as spread-1/rig-a.`, EXIT.usage);
+}
+
+function who(): string {
+  return `console ${userInfo().username}`.slice(0, 60);
+}
