@@ -6,7 +6,7 @@ import { InfluxProjection } from '../../dashboard/server/projection/influx-proje
 import { ProjectionCursor } from '../../dashboard/server/projection/projection-cursor.ts';
 import { localFeed } from '../../dashboard/server/projection/record-feed.ts';
 import { influxMissing, startInfluxServer } from '../support/influx.ts';
-import { START_MS, testBody, testChain, testChunk, testPass } from '../support/test-records.ts';
+import { START_MS, STREAM, testBody, testChain, testChunk, testPass } from '../support/test-records.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
 describe.skipIf(influxMissing)('projection to InfluxDB', () => {
@@ -25,7 +25,9 @@ describe.skipIf(influxMissing)('projection to InfluxDB', () => {
       feed: localFeed(
         {
           recordsAfter: (id, limit) =>
-            bodies.slice(id, id + limit).map((body, i) => ({ id: id + i + 1, body })),
+            bodies
+              .slice(id, id + limit)
+              .map((body, i) => ({ id: id + i + 1, body, stream: STREAM, ordinal: 0 })),
         },
         cursor,
       ),

@@ -83,6 +83,7 @@ const MIGRATIONS: readonly string[] = [
     target text NOT NULL,
     stream_id bigint NOT NULL REFERENCES girthlog.streams (id),
     seq bigint NOT NULL,
+    turns bigint[] NOT NULL DEFAULT '{}',
     PRIMARY KEY (target, stream_id)
   );
   CREATE TABLE girthlog.rejected_points (

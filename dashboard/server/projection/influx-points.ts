@@ -8,23 +8,8 @@ import type { RecordBody } from '#core/messages/record';
 import { fromBase64 } from '#core/sample/base64';
 import { CHANNELS, type Channel } from '#core/sample/channels';
 import { decodeChunk } from '#core/sample/codec';
-
-/** Field of each channel: what it is and its unit. */
-export const SAMPLE_FIELDS: Readonly<Record<Channel, string>> = {
-  weldingCurrent: 'welding_current_a',
-  arcVoltage: 'arc_voltage_v',
-  power: 'power_w',
-  wireFeedSpeed: 'wire_feed_speed_mm_s',
-  wireLength: 'wire_length_mm',
-  travelSpeed: 'travel_speed_mm_s',
-  travelDistance: 'travel_distance_mm',
-  gasFlow: 'gas_flow_l_min',
-  temperature: 'temperature_cel',
-  oscillationWidth: 'oscillation_width_mm',
-  oscillationFrequency: 'oscillation_frequency_hz',
-  program: 'program',
-  status: 'status',
-};
+import { LENGTH_FIELD, RECORD_TIME_FIELD, SAMPLE_FIELDS, SAMPLES, STREAM_FIELD } from './influx-schema.ts';
+import { timeNs } from './wall-turns.ts';
 
 const PASS_FIELDS = {
   arc_time_s: 'arcTimeS',
@@ -43,38 +28,57 @@ const PASS_FIELDS = {
   wire_used_m: 'wireUsedM',
 } as const;
 
-/** Times are µs since 1970 (write precision `u`): record time read on the wall clock as this batch knew it. */
-export function pointsOf(body: RecordBody): IPoint[] {
+/** Where the samples of a record go: their stream, and the digits that tell them from others of the same time. */
+export interface SamplePlace {
+  readonly stream: string;
+  readonly digits: number;
+}
+
+/**
+ * Times are ns since 1970 (write precision `n`): record time read on the wall clock as this batch knew it, in µs, and
+ * digits below. `place` null: the samples are left out.
+ */
+export function pointsOf(body: RecordBody, place: SamplePlace | null): IPoint[] {
   const tags = { site: body.site, rig: body.rig, source: body.origin };
   return [
-    ...samplePoints(body, tags),
+    ...(place ? samplePoints(body, tags, place) : []),
     ...body.passes.map(pass => passPoint(pass, tags)),
     ...eventPoints(body, tags),
   ];
 }
 
+/** First and last sample of a record by the wall clock, µs; null where it has none. */
+export function wallSpan({
+  samples,
+  utcMinusRecordMs,
+}: RecordBody): { firstUs: number; lastUs: number } | null {
+  if (!samples) return null;
+  return {
+    firstUs: wallUs(samples.firstUs, utcMinusRecordMs),
+    lastUs: wallUs(samples.lastUs, utcMinusRecordMs),
+  };
+}
+
 type Tags = Readonly<Record<string, string>>;
 
-function samplePoints(body: RecordBody, tags: Tags): IPoint[] {
+function samplePoints(body: RecordBody, tags: Tags, { stream, digits }: SamplePlace): IPoint[] {
   if (!body.samples) return [];
-  const { n, tUs, columns } = decodeChunk(fromBase64(body.samples.data));
+  const { n, tUs, lengthUs, columns } = decodeChunk(fromBase64(body.samples.data));
   const present = (Object.keys(CHANNELS) as Channel[]).filter(channel => columns[channel]);
   const points: IPoint[] = [];
   for (let i = 0; i < n; i++) {
-    const fields: Record<string, number> = {};
+    const fields: Record<string, number | string> = {
+      [STREAM_FIELD]: stream,
+      [RECORD_TIME_FIELD]: tUs[i]!,
+    };
+    if (lengthUs) fields[LENGTH_FIELD] = lengthUs[i]!;
     for (const channel of present) {
       const value = columns[channel]![i]!;
       // Unknown is no field, never 0.
       if (!Number.isNaN(value)) fields[SAMPLE_FIELDS[channel]] = value;
     }
-    if (Object.keys(fields).length > 0) {
-      points.push({
-        measurement: 'samples',
-        tags,
-        fields,
-        timestamp: wallUs(tUs[i]!, body.utcMinusRecordMs),
-      });
-    }
+    const timestamp = timeNs(wallUs(tUs[i]!, body.utcMinusRecordMs), digits);
+    points.push({ measurement: SAMPLES, tags, fields, timestamp });
   }
   return points;
 }
@@ -101,17 +105,25 @@ function passPoint(message: PassMessage, tags: Tags): IPoint {
       energy_basis: pass.energyBasis,
     },
     fields,
-    timestamp: 1000 * Date.parse(message.startUtc),
+    timestamp: timeNs(1000 * Date.parse(message.startUtc), 0),
   };
 }
 
 function eventPoints(body: RecordBody, tags: Tags): IPoint[] {
-  return body.events.map(event => ({
-    measurement: 'events',
-    tags: { ...tags, type: event.type },
-    fields: { id: event.id, text: event.text },
-    timestamp: wallUs(event.tUs, body.utcMinusRecordMs),
-  }));
+  const seen = new Map<string, number>();
+  return body.events.map(event => {
+    const atUs = wallUs(event.tUs, body.utcMinusRecordMs);
+    // Two of one kind at once are two.
+    const key = `${event.type} ${atUs}`;
+    const digits = seen.get(key) ?? 0;
+    seen.set(key, digits + 1);
+    return {
+      measurement: 'events',
+      tags: { ...tags, type: event.type },
+      fields: { id: event.id, text: event.text },
+      timestamp: timeNs(atUs, digits),
+    };
+  });
 }
 
 function wallUs(tUs: number, utcMinusRecordMs: number): number {

@@ -5,8 +5,9 @@
 import type { InfluxDB, IPoint } from 'influx';
 import { recordBodySchema } from '#core/messages/record';
 import type { ReportEvent } from '../internal-events.ts';
-import { pointsOf } from './influx-points.ts';
-import type { RecordFeed } from './record-feed.ts';
+import { pointsOf, wallSpan } from './influx-points.ts';
+import type { FeedRecord, RecordFeed } from './record-feed.ts';
+import { placeBatch, type Turns } from './wall-turns.ts';
 
 export interface InfluxProjectionOptions {
   readonly client: Pick<InfluxDB, 'writePoints' | 'createDatabase'>;
@@ -73,20 +74,40 @@ export class InfluxProjection {
     const last = records.at(-1);
     if (!last) return false;
     const points: IPoint[] = [];
-    for (const record of records) points.push(...(await this.readPoints(record.id, record.body)));
+    const turns = new Map<FeedRecord, Turns>();
+    const byStream = new Map<string, Turns>();
+    for (const record of records) points.push(...(await this.readPoints(record, turns, byStream)));
     if (points.length > 0) await this.write(last.id, points);
-    await feed.taken(records);
+    await feed.taken(records, turns);
     this.options.report('influxProjected', {}, records.length);
     return !this.stopped;
   }
 
-  private async readPoints(recordId: number, body: string): Promise<IPoint[]> {
+  /** Also where the turns of the record's stream then stand. */
+  private async readPoints(
+    record: FeedRecord,
+    turns: Map<FeedRecord, Turns>,
+    byStream: Map<string, Turns>,
+  ): Promise<IPoint[]> {
+    const { id, body: text, stream, ordinal } = record;
     // Its samples gave way on the edge, and there was nothing else in it.
-    if (body === '') return [];
+    if (text === '') return [];
     try {
-      return pointsOf(recordBodySchema.parse(JSON.parse(body)));
+      const body = recordBodySchema.parse(JSON.parse(text));
+      const span = wallSpan(body);
+      if (!span) return pointsOf(body, null);
+      const key = `${body.site}/${body.rig}/${stream}`;
+      const before = byStream.get(key) ?? this.options.feed.turns(record);
+      const placed = placeBatch(before, ordinal, span.firstUs, span.lastUs);
+      if ('refused' in placed) {
+        await this.refuse(id, 'samples', placed.refused);
+        return pointsOf(body, null);
+      }
+      byStream.set(key, placed.turns);
+      turns.set(record, placed.turns);
+      return pointsOf(body, { stream, digits: placed.digits });
     } catch (error) {
-      await this.refuse(recordId, 'record', (error as Error).message);
+      await this.refuse(id, 'record', (error as Error).message);
       return [];
     }
   }
@@ -94,7 +115,7 @@ export class InfluxProjection {
   /** Writes all; of points the server refuses, finds each bad one by halving, so that no good one waits for it. */
   private async write(recordId: number, points: readonly IPoint[]): Promise<void> {
     try {
-      await this.options.client.writePoints([...points], { precision: 'u', database: this.options.database });
+      await this.options.client.writePoints([...points], { precision: 'n', database: this.options.database });
     } catch (error) {
       if (!isRefusal(error)) throw error;
       if (points.length === 1) {

@@ -3,6 +3,7 @@ import type { InfluxDB } from 'influx';
 import type { ReportEvent } from '../internal-events.ts';
 import type { DashboardStore } from '../store/store.ts';
 import { InfluxProjection } from './influx-projection.ts';
+import { sampleSchema } from './influx-schema.ts';
 import { ProjectionCursor } from './projection-cursor.ts';
 import { localFeed } from './record-feed.ts';
 
@@ -27,7 +28,7 @@ export async function openInflux(options: {
   const cursor = new ProjectionCursor(sqlite(join(options.directory, cursorFile(url))));
   const { store, report, now } = options;
   // A new store, begun after a damaged one was moved aside: the cursor counted records of that one.
-  if (cursor.recordId > store.size().records) cursor.advance(0);
+  if (cursor.recordId > store.size().records) cursor.restart();
   const projection = new InfluxProjection({
     ...{ client, database, report, now },
     feed: localFeed(store, cursor),
@@ -43,13 +44,14 @@ export async function openInflux(options: {
 }
 
 export async function influxClient(url: URL): Promise<{ client: InfluxDB; database: string }> {
-  const { InfluxDB } = await import('influx');
+  const { FieldType, InfluxDB } = await import('influx');
   const database = url.pathname.slice(1) || 'girthlog';
   const client = new InfluxDB({
     protocol: url.protocol === 'https:' ? 'https' : 'http',
     host: url.hostname,
     port: Number(url.port || 8086),
     database,
+    schema: [sampleSchema(database, FieldType)],
     username: decodeURIComponent(url.username) || 'root',
     password: decodeURIComponent(url.password) || 'root',
     // The cursor is the retry: a client that retries on its own would keep points in memory.

@@ -6,12 +6,13 @@ import type { Channel } from '#core/sample/channels';
 import { coverageOf, reducedCoverage } from '#core/series/coverage';
 import { extremesOf } from '#core/series/min-max';
 import type { RigAddress } from '#core/topics/topics';
+import type { FeedRecord } from '../projection/record-feed.ts';
 import { ClockMapTable } from './clock-map-table.ts';
 import { deviationStart, isOwnPass, keptMessage, type RecordRow } from './read-record.ts';
 import { RecordBodies, type SettledRow } from './record-bodies.ts';
 import type { SealTable } from './seal-table.ts';
 import type { Prepare } from './statements.ts';
-import type { CommitResult, RecordOutcome, StoredRecord, VerifiedRecord } from './store.ts';
+import type { CommitResult, RecordOutcome, VerifiedRecord } from './store.ts';
 import type { StreamTable } from './stream-table.ts';
 
 export class RecordTable {
@@ -31,11 +32,16 @@ export class RecordTable {
     this.bodies = new RecordBodies(sql);
   }
 
-  after(id: number, limit: number): StoredRecord[] {
+  after(id: number, limit: number): FeedRecord[] {
     const rows = this.sql(
-      'SELECT id, stream_id, seq, prev, body, settled FROM records WHERE id > ? ORDER BY id LIMIT ?',
-    ).all(id, limit) as (SettledRow & { id: number; stream_id: number })[];
-    return rows.map(row => ({ id: row.id, body: this.bodies.whole(row.stream_id, row).body }));
+      `SELECT r.id, r.stream_id, r.seq, r.prev, r.body, r.settled, s.stream,
+         (SELECT count(*) FROM streams o WHERE o.site = s.site AND o.rig = s.rig AND o.id < s.id) AS ordinal
+       FROM records r JOIN streams s ON s.id = r.stream_id WHERE r.id > ? ORDER BY r.id LIMIT ?`,
+    ).all(id, limit) as (SettledRow & Omit<FeedRecord, 'body'> & { stream_id: number })[];
+    return rows.map(row => {
+      const { body } = this.bodies.whole(row.stream_id, row);
+      return { id: row.id, body, stream: row.stream, ordinal: row.ordinal };
+    });
   }
 
   /** Of one stream, in order, none beyond its watermark. */

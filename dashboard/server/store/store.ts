@@ -12,6 +12,7 @@ import type { Coverage } from '#core/series/coverage';
 import type { PickWidth, ZoomLevel } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
 import type { AlarmTable } from '../alarms/alarm-table.ts';
+import type { FeedRecord } from '../projection/record-feed.ts';
 import type { DashboardKey } from '../seal/dashboard-key.ts';
 import type { VerifyReader } from '../verify/verify-reader.ts';
 import type { AccountTable } from './account-table.ts';
@@ -206,8 +207,8 @@ export interface DashboardStore {
   /** The stream of a rig that a record came for last; null before the first. */
   newestStream(address: RigAddress): StreamState | null;
 
-  /** Stored records in the order they came, from behind `id` on: what a projection reads. */
-  recordsAfter(id: number, limit: number): StoredRecord[];
+  /** Stored records in the order they came, from behind `id` on, with their streams: what a projection reads. */
+  recordsAfter(id: number, limit: number): FeedRecord[];
 
   rigs(): RigRow[];
   /** The rig's row, made with the next free place when new; null when there are `maxRigs` already. */

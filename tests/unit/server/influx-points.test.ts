@@ -3,7 +3,7 @@ import type { AddressInfo } from 'node:net';
 import { InfluxDB } from 'influx';
 import { expect, onTestFinished, test } from 'vitest';
 import { pointsOf } from '../../../dashboard/server/projection/influx-points.ts';
-import { testBody, testChunk, testEvent, testPass } from '../../support/test-records.ts';
+import { STREAM, testBody, testChunk, testEvent, testPass } from '../../support/test-records.ts';
 
 // influx-escape, grade A: InfluxDB documentation, "Line protocol, Special characters",
 // docs.influxdata.com/influxdb/v2/reference/syntax/line-protocol/
@@ -46,22 +46,30 @@ test('samples, passes and events become points; unknown is no field', () => {
   const chunk = testChunk(1_000_000, 3);
   chunk.columns.weldingCurrent![1] = Number.NaN;
   const body = testBody({ chunk, passes: [testPass(1)], events: [testEvent(1)] });
-  const points = pointsOf(body);
+  const points = pointsOf(body, { stream: STREAM, digits: 25 });
   // The client leaves blanks in a measurement's name as they are: ours are three fixed words.
   expect(new Set(points.map(point => point.measurement))).toEqual(new Set(['samples', 'passes', 'events']));
   const samples = points.filter(point => point.measurement === 'samples');
   expect(samples).toHaveLength(3);
   expect(samples[0]).toMatchObject({
     tags: { site: body.site, rig: body.rig, source: body.origin },
-    timestamp: 1_000_000 + 1000 * body.utcMinusRecordMs,
+    timestamp: '1000000025',
   });
   expect(samples.map(point => Object.keys(point.fields!))).toEqual([
-    ['welding_current_a', 'arc_voltage_v'],
-    ['arc_voltage_v'],
-    ['welding_current_a', 'arc_voltage_v'],
+    ['stream', 'record_us', 'welding_current_a', 'arc_voltage_v'],
+    ['stream', 'record_us', 'arc_voltage_v'],
+    ['stream', 'record_us', 'welding_current_a', 'arc_voltage_v'],
   ]);
+  expect(samples.map(point => point.fields!['record_us'])).toEqual([...chunk.tUs]);
+  expect(pointsOf(body, null).map(point => point.measurement)).toEqual(['passes', 'events']);
   const [pass] = points.filter(point => point.measurement === 'passes');
   expect(pass!.fields).toMatchObject({ pass_id: testPass(1).passId, joint: testPass(1).joint });
   expect(Object.keys(pass!.tags!)).not.toContain('joint');
   expect(points.filter(point => point.measurement === 'events')).toHaveLength(1);
+});
+
+test('two events of one kind at once are two points', () => {
+  const events = [testEvent(1), { ...testEvent(1), id: 'another' }];
+  const points = pointsOf(testBody({ events }), null);
+  expect(new Set(points.map(({ timestamp }) => timestamp)).size).toBe(2);
 });
