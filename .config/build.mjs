@@ -32,6 +32,9 @@ const programs = {
 /** The launcher calls the script's function with what a CommonJS module has. */
 const HEAD = '(function (exports, require, module, __filename, __dirname) {';
 
+/** For tests and benchmarks only: never shipped. */
+const OF_TESTS = ['playwright-core'];
+
 const exists = path =>
   stat(path).then(
     () => true,
@@ -45,7 +48,8 @@ for (const [name, entry] of Object.entries(programs)) {
   const bundle = await rolldown({
     input: join(root, entry),
     platform: 'node',
-    external: id => EXTERNAL_PACKAGES.some(name => id === name || id.startsWith(`${name}/`)),
+    external: id =>
+      [...EXTERNAL_PACKAGES, ...OF_TESTS].some(name => id === name || id.startsWith(`${name}/`)),
     logLevel: 'warn',
   });
   const common = { sourcemap: true, codeSplitting: false };

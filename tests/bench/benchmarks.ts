@@ -10,6 +10,7 @@ import { jointGrowth } from './rows/joint-growth.ts';
 import { jointReview } from './rows/joint-review.ts';
 import { lineIntegrity } from './rows/line-integrity.ts';
 import { liveLatency } from './rows/live-latency.ts';
+import { liveWall } from './rows/live-wall.ts';
 import { mqttBatching } from './rows/mqtt-batching.ts';
 import { mqttLatency } from './rows/mqtt-latency.ts';
 import { nearestPass } from './rows/nearest-pass.ts';
@@ -38,6 +39,7 @@ export const benchmarks: readonly Benchmark[] = [
   outageRecovery,
   liveLatency,
   fanOut,
+  liveWall,
   alarmLatency,
   jointReview,
   shift,

@@ -30,12 +30,12 @@ export function ratioOf(subject: readonly number[], baseline: readonly number[])
  * Runs each contestant once a round and returns what they measured, by name, `rounds` values each.
  * The one that begins changes from round to round; `warmUps` rounds come first and are not counted.
  */
-export async function takeTurns<Name extends string>(
+export async function takeTurns<Name extends string, Value = number>(
   { rounds, warmUps = 1 }: { rounds: number; warmUps?: number },
-  contestants: Readonly<Record<Name, () => number | Promise<number>>>,
-): Promise<Record<Name, number[]>> {
+  contestants: Readonly<Record<Name, () => Value | Promise<Value>>>,
+): Promise<Record<Name, Value[]>> {
   const names = Object.keys(contestants) as Name[];
-  const results = Object.fromEntries(names.map(name => [name, [] as number[]])) as Record<Name, number[]>;
+  const results = Object.fromEntries(names.map(name => [name, [] as Value[]])) as Record<Name, Value[]>;
   for (let round = -warmUps; round < rounds; round++) {
     for (let turn = 0; turn < names.length; turn++) {
       const name = names[(turn + round + warmUps) % names.length]!;
