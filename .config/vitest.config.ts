@@ -27,7 +27,7 @@ export default defineConfig({
         test: {
           name: 'whole',
           sequence: { groupOrder: 1 },
-          include: ['tests/{integration,e2e}/**/*.test.{ts,tsx}', 'tests/fuzz/programs.test.ts'],
+          include: ['tests/{integration,e2e,attacks}/**/*.test.{ts,tsx}', 'tests/fuzz/programs.test.ts'],
           // Real brokers, ports and browsers: two cores carry a few at a time.
           maxWorkers: 2,
           testTimeout: 120_000,

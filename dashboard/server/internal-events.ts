@@ -6,7 +6,8 @@ import { type Level, type Logger, pino } from 'pino';
 
 const EVENTS = {
   started: ['info', 'dashboard is ready'],
-  stopping: ['info', 'dashboard is stopping'],
+  workerStarted: ['info', 'ingest worker is ready'],
+  stopping: ['info', 'program is stopping'],
   brokerStarted: ['info', 'embedded broker is listening'],
   brokerExited: ['error', 'embedded broker ended by itself: starting it again'],
   brokerRefused: ['warn', 'embedded broker refused a connection or a packet'],
@@ -80,6 +81,7 @@ const EVENTS = {
   influxUnreachable: ['warn', 'InfluxDB does not take the projection: trying again, the store goes on'],
   influxPointRejected: ['error', 'InfluxDB refused a point: kept in rejected_points'],
   requestRefused: ['warn', 'request refused'],
+  connectionRefused: ['warn', 'too many connections from one address: refused'],
   requestFailed: ['error', 'request failed'],
   unhandled: ['fatal', 'an error nobody expected: ending'],
 } as const satisfies Record<string, readonly [Level, string]>;

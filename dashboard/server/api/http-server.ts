@@ -6,6 +6,7 @@ import { accessGuard } from '../auth/access-guard.ts';
 import { figuresGuard, followSession } from '../auth/stream-access.ts';
 import { openStream } from '../live/open-stream.ts';
 import type { ListenAddress } from '../settings.ts';
+import { limitConnections } from './connection-limit.ts';
 import type { DashboardContext } from './context.ts';
 import { entryGuard, hostGuard, originGuard } from './guards.ts';
 import { addRoutes } from './handlers.ts';
@@ -45,7 +46,7 @@ export class HttpServer {
   async start(): Promise<number> {
     const { listen, tls = null } = this.options;
     const server = serverOf(tls, await createApp(this.options));
-    server.maxConnections = 512;
+    limitConnections(server, address => this.options.context.report('connectionRefused', { address }));
     this.server = server;
     await new Promise<void>((resolve, reject) => {
       server.once('error', (error: NodeJS.ErrnoException) => reject(listenError(error, listen)));
@@ -77,7 +78,13 @@ export class HttpServer {
 const TLS = { minVersion: 'TLSv1.2' } as const;
 
 function serverOf(tls: ServerTls | null, app: RequestListener): Server | TlsServer {
-  const limits = { headersTimeout: 10_000, requestTimeout: 30_000, maxHeaderSize: 16_384 };
+  const limits = {
+    headersTimeout: 10_000,
+    requestTimeout: 30_000,
+    // How often the two are looked at: the default, 30 s, would let a dribbling client stay four times as long.
+    connectionsCheckingInterval: 2000,
+    maxHeaderSize: 16_384,
+  };
   if (tls === null) return createServer(limits, app);
   const { key, certificate: cert } = tls;
   return createTlsServer({ ...limits, ...TLS, key, cert, handshakeTimeout: 10_000 }, app);
