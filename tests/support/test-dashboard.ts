@@ -1,5 +1,4 @@
 /** The dashboard's HTTP server in this process, on a fresh store and without a broker. */
-import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { onTestFinished } from 'vitest';
@@ -16,23 +15,24 @@ import { TruckConditions } from '../../dashboard/server/health/truck-conditions.
 import { truckStoreErrors } from '../../dashboard/server/health/truck-store-errors.ts';
 import { Dispatch } from '../../dashboard/server/ingest/dispatch.ts';
 import { Ingest } from '../../dashboard/server/ingest/ingest.ts';
-import { MqttLink } from '../../dashboard/server/ingest/mqtt-link.ts';
 import { RecordIntake } from '../../dashboard/server/ingest/record-intake.ts';
 import { SealCheck } from '../../dashboard/server/ingest/seal-check.ts';
 import { Announcements } from '../../dashboard/server/live/announcements.ts';
 import { ReadinessTeller } from '../../dashboard/server/live/readiness-teller.ts';
 import { RigBoard } from '../../dashboard/server/live/rig-board.ts';
 import { StreamHub } from '../../dashboard/server/live/stream-hub.ts';
-import { EnrolmentDesk } from '../../dashboard/server/machines/enrolment-desk.ts';
-import { MachineTable } from '../../dashboard/server/machines/machine-table.ts';
+import type { EnrolmentDesk } from '../../dashboard/server/machines/enrolment-desk.ts';
 import { WindowCache } from '../../dashboard/server/review/window-cache.ts';
 import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
 import { openTraining, type TrainingSetup } from '../../dashboard/server/training/open-training.ts';
 import { inSteps, verifyReport } from '../../dashboard/server/verify/verify-report.ts';
 import { verifyStore } from '../../dashboard/server/verify/verify-store.ts';
+import { idleLink } from './idle-link.ts';
+import { pageFolder } from './page-folder.ts';
 import { AS_PROGRAM, PROGRAM_RIGHTS, PROGRAM_TOKEN } from './program-token.ts';
 import { recordedEvents } from './recorded-events.ts';
 import { tempDir } from './temp-dir.ts';
+import { testMachines } from './test-machines.ts';
 
 export interface TestDashboard {
   readonly url: string;
@@ -74,11 +74,6 @@ export interface TestDashboardOptions {
 
 export async function startTestDashboard(options: TestDashboardOptions = {}): Promise<TestDashboard> {
   const directory = tempDir();
-  // Below a hidden directory, as under a home directory's .local.
-  const page = join(directory, '.hidden', 'web');
-  mkdirSync(join(page, 'assets'), { recursive: true });
-  writeFileSync(join(page, 'index.html'), '<!doctype html><title>page</title>');
-  writeFileSync(join(page, 'assets', 'a.js'), 'export {};');
   const { report, counts } = recordedEvents();
   const now = () => new Date();
   const store = new SqliteStore({ directory: join(directory, 'data'), sqlite: Sqlite, report, now });
@@ -110,16 +105,13 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
     onOrigin: () => {},
   });
   board.start();
-  const link = new MqttLink({
-    url: () => 'mqtt://127.0.0.1:1',
-    store: 'truck',
-    instance: 'test',
-    report,
-    random: () => 0.5,
-    onMessage: () => {},
-    onConnected: () => {},
+  const dispatch = new Dispatch({
+    store,
+    storeName: 'truck',
+    board,
+    link: idleLink(report),
+    utcMs: Date.now,
   });
-  const dispatch = new Dispatch({ store, storeName: 'truck', board, link, utcMs: Date.now });
   const conditions = new TruckConditions(now);
   conditions.onChange = state => hub.truck(state);
   const fatal: Error[] = [];
@@ -227,19 +219,11 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
     newId,
     report,
   });
-  const machineTable = new MachineTable(Sqlite, join(directory, 'data'));
-  const desk = new EnrolmentDesk({
-    table: () => machineTable,
+  const machines = testMachines(join(directory, 'data'), {
     now: options.now ?? now,
     report,
-    store: 'truck',
-    onChange: () => {},
+    monotonicMs: options.monotonicMs ?? (() => performance.now()),
   });
-  const machines = {
-    desk,
-    terms: async () => ({ broker: { scheme: 'mqtt', port: 1883 } as const, tls: null }),
-    fingerprint: async () => null,
-  };
   const http = new HttpServer({
     context: {
       training,
@@ -287,14 +271,14 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
     training?.stop();
     await sealCheck.stop();
     store.close();
-    machineTable.close();
+    machines.close();
   });
   const url = `http://127.0.0.1:${port}`;
   return {
     url,
     access,
     store,
-    desk,
+    desk: machines.desk,
     data: join(directory, 'data'),
     tick: training && (() => training.desk.tick()),
     counts,

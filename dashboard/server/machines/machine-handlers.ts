@@ -16,7 +16,7 @@ const FREE_TRIES = 2;
 
 export function addMachineRoutes(app: Express, context: DashboardContext): void {
   const { machines, store, now } = context;
-  const delay = new GuessDelay(() => performance.now());
+  const delay = new GuessDelay(machines.monotonicMs);
 
   serve(app, ROUTES.machines, () => ({ machines: machines.desk.machines() }));
 

@@ -51,6 +51,7 @@ export class TruckNetwork implements TruckMachines {
   readonly desk: EnrolmentDesk;
   private readonly options: TruckNetworkOptions;
   private readonly certificates: TruckCertificates;
+  readonly monotonicMs = (): number => performance.now();
   private readonly ownSecret = randomBytes(32).toString('hex');
   private identity: ServerIdentity | null = null;
   private opened: MachineTable | null = null;
