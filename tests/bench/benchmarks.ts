@@ -5,6 +5,7 @@ import { durableWrite } from './rows/durable-write.ts';
 import { edgeMemory } from './rows/edge-memory.ts';
 import { fanOut } from './rows/fan-out.ts';
 import { flashWear } from './rows/flash-wear.ts';
+import { flatHour } from './rows/flat-hour.ts';
 import { frameDecode } from './rows/frame-decode.ts';
 import { jointGrowth } from './rows/joint-growth.ts';
 import { jointReview } from './rows/joint-review.ts';
@@ -44,6 +45,7 @@ export const benchmarks: readonly Benchmark[] = [
   jointReview,
   shift,
   edgeMemory,
+  flatHour,
   startUp,
   simulatorPhysics,
   rigGrowth,

@@ -13,8 +13,18 @@ export function cpuSeconds(pid: number): number {
   const stat = readFileSync(`/proc/${pid}/stat`, 'utf8');
   const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' ');
   const own = (Number(fields[11]) + Number(fields[12])) / TICKS_PER_S;
-  const children = readFileSync(`/proc/${pid}/task/${pid}/children`, 'utf8').split(' ').filter(Boolean);
-  return children.reduce((sum, child) => sum + cpuSeconds(Number(child)), own);
+  return childrenOf(pid).reduce((sum, child) => sum + cpuSeconds(child), own);
+}
+
+/** Living children of a process. */
+export function childrenOf(pid: number): number[] {
+  return readFileSync(`/proc/${pid}/task/${pid}/children`, 'utf8').split(' ').filter(Boolean).map(Number);
+}
+
+/** What a process holds in memory now. */
+export function residentMb(pid: number): number {
+  const pages = /VmRSS:\s+(\d+) kB/.exec(readFileSync(`/proc/${pid}/status`, 'utf8'));
+  return Number(pages?.[1]) / 1024;
 }
 
 /** Bytes a process (this one) has caused to be sent to the storage layer, whole pages as the kernel counts them. */

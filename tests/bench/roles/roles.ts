@@ -2,9 +2,11 @@
 import { runAckFirst } from './ack-first.ts';
 import { runFanOut } from './fan-out.ts';
 import { runFeeder } from './feeder.ts';
+import { runHurriedWelds } from './hurried-welds.ts';
 
 export const ROLES: Readonly<Record<string, () => void>> = {
   'ack-first': runAckFirst,
   'fan-out': runFanOut,
   feed: runFeeder,
+  'hurried-welds': runHurriedWelds,
 };

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
@@ -11,6 +11,7 @@ import { startFeeder } from '../harness/feeder-process.ts';
 import { type BenchContext, type Benchmark, type Figure, notMeasured } from '../harness/figure.ts';
 import { openLiveStream } from '../harness/live-stream.ts';
 import { show, spreadOf } from '../harness/measure.ts';
+import { residentMb } from '../harness/process-costs.ts';
 import { startDashboard, startNode } from '../harness/programs.ts';
 import { RECORD_HEADER } from '../harness/record-header.ts';
 import { PERIOD_S, weldSecond, weldSignal } from '../harness/weld-signal.ts';
@@ -22,11 +23,6 @@ const EVERY_MS = 250;
 const GROWTH_GOAL_MB = 20;
 const HOUR_S = 3600;
 const RATE_HZ = 100;
-
-function residentMb(pid: number): number {
-  const pages = /VmRSS:\s+(\d+) kB/.exec(readFileSync(`/proc/${pid}/status`, 'utf8'));
-  return Number(pages?.[1]) / 1024;
-}
 
 const mean = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0) / values.length;
 
