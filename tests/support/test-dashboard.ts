@@ -260,7 +260,7 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
     },
     listen: { host: '127.0.0.1', port: 0 },
     hostNames: [],
-    page: options.page ?? page,
+    page: options.page ?? pageFolder(directory),
   });
   const port = await http.start();
   onTestFinished(async () => {
