@@ -10,6 +10,7 @@ import { addExportCommand } from './commands/export-command.ts';
 import { addMachinesCommands } from './commands/machines-command.ts';
 import { addPruneCommand } from './commands/prune-command.ts';
 import { addSetUpCodeCommand, setUpSentence } from './commands/set-up-code-command.ts';
+import { addIngestCommand } from './commands/ingest-command.ts';
 import { addVerifyCommand } from './commands/verify-command.ts';
 import { createLog, InternalEvents } from './internal-events.ts';
 import { loadConfig, programAccounts, trainingSetup } from './load-config.ts';
@@ -32,6 +33,7 @@ const EXAMPLES = `Examples:
   girthlog-dashboard setup-code                             a code that makes an administrator, for 15 minutes
   girthlog-dashboard export --day 2026-05-12 --zone Europe/Berlin --into exports
   girthlog-dashboard enrol spread-1/rig-a                   a one-time code that enrols a board; machines lists them
+  girthlog-dashboard ingest --broker mqtt://a,mqtt://b      one of several workers for a fleet, see docs/fleet.md
   girthlog-dashboard openapi > openapi.json                the HTTP interface; asyncapi: the MQTT one
 `;
 
@@ -153,6 +155,7 @@ async function main(): Promise<void> {
   addPruneCommand(program);
   addExportCommand(program);
   addVerifyCommand(program);
+  addIngestCommand(program);
   addMachinesCommands(program);
   addBrokerConfigCommand(program);
   addSetUpCodeCommand(program);

@@ -26,7 +26,7 @@ export const listenAddressSchema = z.string().transform((text, ctx) => {
 });
 export type ListenAddress = z.infer<typeof listenAddressSchema>;
 
-const rigNameSchema = z.string().transform((text, ctx) => {
+export const rigNameSchema = z.string().transform((text, ctx) => {
   const [site = '', rig = '', ...more] = text.split('/');
   if (isTopicId(site) && isTopicId(rig) && more.length === 0) return { site, rig };
   ctx.addIssue({ code: 'custom', message: `"${text}" is not SITE/RIG, such as spread-1/rig-a` });

@@ -1,3 +1,3 @@
 export function withoutSecret(url: string): string {
-  return url.replace(/\/\/[^@/]*@/, '//');
+  return url.replace(/\/\/[^@/]*@/g, '//');
 }

@@ -30,6 +30,15 @@ export function inboxSubscriptions(address: RigAddress): string[] {
   ];
 }
 
+/**
+ * What is said again until it is heard needs no promise of the broker: an ack comes with every resent batch, the time is
+ * asked for anew. A cluster keeps a consumer of QoS 1 on several disks, and one of QoS 0 nowhere.
+ */
+export function inboxQos(subscription: string): 0 | 1 {
+  const kind = subscription.split('/')[4];
+  return kind === 'ack' || kind === 'time' ? 0 : 1;
+}
+
 export function receive(
   topic: string,
   payload: Uint8Array,

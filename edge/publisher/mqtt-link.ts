@@ -9,6 +9,7 @@ import type { InternalEvents } from '../internal-events.ts';
 
 const RECONNECT_FIRST_MS = 200;
 const RECONNECT_MAX_MS = 10_000;
+const SUBSCRIBE_FIRST_MS = 500;
 const CONNECT_TIMEOUT_MS = 5000;
 /** A hung broker is noticed within one and a half of these, s. */
 const KEEPALIVE_S = 10;
@@ -34,6 +35,7 @@ export interface MqttLinkOptions {
   readonly broker: BrokerSettings;
   readonly clientId: string;
   readonly subscriptions: readonly string[];
+  readonly qosOf: (subscription: string) => 0 | 1;
   /** Made anew for every connection. */
   readonly lastWill: () => { readonly topic: string; readonly payload: string };
   readonly onConnect: () => void;
@@ -163,10 +165,22 @@ export class MqttLink {
       this.attempts = 0;
       this.up = true;
       options.events.emit('brokerConnected', { url });
-      client.subscribe([...options.subscriptions], { qos: 1 }, error => {
-        if (error) options.events.emit('publishFailed', { topic: 'subscribe', reason: error.message });
-      });
+      for (const qos of [0, 1] as const) this.subscribe(client, qos, SUBSCRIBE_FIRST_MS);
       options.onConnect();
+    });
+  }
+
+  /** A broker that refuses now (a cluster that elects who leads) is asked again; what is published goes out meanwhile. */
+  private subscribe(client: mqtt.MqttClient, qos: 0 | 1, pauseMs: number): void {
+    const { subscriptions, qosOf, events } = this.options;
+    const filters = subscriptions.filter(filter => qosOf(filter) === qos);
+    client.subscribe(filters, { qos }, error => {
+      if (!error || client !== this.client || !client.connected) return;
+      events.emit('publishFailed', { topic: 'subscribe', reason: error.message });
+      const again = setTimeout(() => {
+        this.subscribe(client, qos, Math.min(RECONNECT_MAX_MS, 2 * pauseMs));
+      }, pauseMs);
+      client.once('close', () => clearTimeout(again));
     });
   }
 

@@ -18,7 +18,7 @@ import type { InternalEvents } from '../internal-events.ts';
 import type { Outbox } from '../outbox/outbox-client.ts';
 import { type AckVerdict, StoreError } from '../outbox/outbox-types.ts';
 import type { Rewind } from './ack-teller.ts';
-import { type InboxHandlers, inboxSubscriptions, receive } from './inbox.ts';
+import { type InboxHandlers, inboxQos, inboxSubscriptions, receive } from './inbox.ts';
 import { type BrokerSettings, MqttLink } from './mqtt-link.ts';
 import { RecordLane } from './record-lane.ts';
 
@@ -76,6 +76,7 @@ export class Publisher {
       broker: options.broker,
       clientId: edgeClientId(address),
       subscriptions: inboxSubscriptions(address),
+      qosOf: inboxQos,
       lastWill: () => ({ topic: topicOf(address, 'status'), payload: this.status('lost') }),
       onConnect: () => this.onConnect(),
       onDisconnect: () => {

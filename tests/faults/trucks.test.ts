@@ -15,7 +15,7 @@ import { account } from './harness/account.ts';
 import { brokerPidOf } from './harness/children.ts';
 import { afterSamples } from './harness/moment.ts';
 import { makeStation, type Station } from './harness/station.ts';
-import { newestTaken } from './harness/stores.ts';
+import { newestTaken, readTruckStore } from './harness/stores.ts';
 
 async function balanced(station: Station, edge: ReturnType<Station['startEdge']>): Promise<void> {
   await station.rig.stop();
@@ -57,7 +57,7 @@ describe.skipIf(mosquittoMissing)('two trucks', () => {
     );
     expect(await edge.stop()).toBe(0);
     for (const data of [station.truckData, yardData]) {
-      const books = await account(station.rig, station.edgeFile, data);
+      const books = await account(station.rig, station.edgeFile, readTruckStore(data));
       expect(books.holes).toEqual([]);
       expect(books.delivered).toEqual(books.stored);
     }

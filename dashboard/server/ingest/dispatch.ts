@@ -42,9 +42,7 @@ export class Dispatch {
   /** What is committed here; said again for every batch, since an edge may have missed the last one. */
   readonly publishAck = (state: StreamState): void => {
     const { link, storeName } = this.options;
-    const { origin, stream, upto, head } = state;
-    const ack: Ack = { origin, store: storeName, stream, upto, head };
-    link.publish(state, 'ack', storeName, ack);
+    link.publish(state, 'ack', storeName, ackOf(storeName, state));
   };
 
   /** The settings that somebody chose; as shipped an edge has them already. */
@@ -77,4 +75,9 @@ export class Dispatch {
     }
     link.publish(address, 'assignment', null, assignment);
   };
+}
+
+/** What a store tells an edge of where a stream stands in it. */
+export function ackOf(store: string, { origin, stream, upto, head }: StreamState): Ack {
+  return { origin, store, stream, upto, head };
 }

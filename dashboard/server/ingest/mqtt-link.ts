@@ -21,8 +21,11 @@ export interface LinkCredentials {
 }
 
 export interface MqttLinkOptions {
-  /** Known when start() is called. */
+  /** Known when start() is called; several addresses of one cluster stand with commas between them. */
   readonly url: () => string;
+  /** What to hear; everything that edges say by default. */
+  readonly subscriptions?: readonly string[];
+  /** QoS of the subscriptions; that of records by default. */
   readonly qos?: 0 | 1;
   /** Left out: none. */
   readonly credentials?: () => LinkCredentials;
@@ -73,7 +76,7 @@ export class MqttLink {
       resubscribe: false,
       messageIdProvider: new UniqueMessageIdProvider(),
     };
-    const client = connect(url, settings);
+    const client = connectToAny(connect, url, settings, this.options.random());
     this.client = client;
     client.on('connect', () => {
       // Many small packets each way: without it every acknowledgement waits for the other side's delayed one, 40 ms.
@@ -90,13 +93,23 @@ export class MqttLink {
     client.on('error', error => report('brokerError', { url: withoutSecret(url), reason: error.message }));
   }
 
-  /** True when handed to the connection; false when there is none, and the next connect says it again. */
-  publish(address: RigAddress, kind: DashboardTopicKind, item: string | null, message: unknown): boolean {
+  /**
+   * True when handed to the connection; false when there is none, and the next connect says it again. `done` when the
+   * broker has confirmed it (QoS 1), or it was given up.
+   */
+  publish(
+    address: RigAddress,
+    kind: DashboardTopicKind,
+    item: string | null,
+    message: unknown,
+    done: () => void = () => {},
+  ): boolean {
     if (!this.connected || !this.client) return false;
     const { qos, retain } = DASHBOARD_TOPICS[kind];
     const topic = topicOf(address, kind, item);
     this.client.publish(topic, JSON.stringify(message), { qos, retain }, error => {
       if (error) this.options.report('publishFailed', { topic, reason: error.message });
+      done();
     });
     return true;
   }
@@ -116,10 +129,11 @@ export class MqttLink {
   }
 
   private subscribe(client: MqttClient): void {
-    client.subscribe(SUBSCRIPTION, { qos: EDGE_TOPICS.record.qos }, (error, granted) => {
+    const subscriptions = [...(this.options.subscriptions ?? [SUBSCRIPTION])];
+    client.subscribe(subscriptions, { qos: this.options.qos ?? EDGE_TOPICS.record.qos }, (error, granted) => {
       if (error || granted?.some(({ qos }) => qos > 2)) {
         this.options.report('brokerError', {
-          reason: `subscription refused: ${error?.message ?? SUBSCRIPTION}`,
+          reason: `subscription refused: ${error?.message ?? subscriptions.join(', ')}`,
         });
         // Closing brings the growing pause; without a subscription the connection is worth nothing.
         client.stream.end();
@@ -132,4 +146,28 @@ export class MqttLink {
       this.options.onConnected();
     });
   }
+}
+
+/** Each attempt goes to the next address; which is first is left to chance, so that many clients spread. */
+function connectToAny(
+  connect: typeof import('mqtt').connect,
+  urls: string,
+  settings: IClientOptions,
+  random: number,
+): MqttClient {
+  const all = urls.split(',');
+  const at = Math.floor(random * all.length);
+  const [first = '', ...others] = [...all.slice(at), ...all.slice(0, at)];
+  if (others.length === 0) return connect(first, settings);
+  // An IPv6 host comes out of URL in brackets, which a socket does not take.
+  const servers = [first, ...others].map(text => {
+    const { protocol, hostname, port } = new URL(text);
+    const isTls = protocol === 'mqtts:';
+    return {
+      host: hostname.replace(/^\[(.*)\]$/, '$1'),
+      port: Number(port || (isTls ? 8883 : 1883)),
+      protocol: isTls ? ('mqtts' as const) : ('mqtt' as const),
+    };
+  });
+  return connect(first, { ...settings, servers });
 }

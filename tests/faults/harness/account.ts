@@ -6,7 +6,7 @@ import { expect } from 'vitest';
 import { verifyChain } from '../../support/verify-chain.ts';
 import type { NumberedRig } from './numbered-rig.ts';
 import { holesIn, numbersOf } from './numbered-samples.ts';
-import { type EdgeStore, readEdgeStore, readTruckStore, samplesIn, type TruckStream } from './stores.ts';
+import { type EdgeStore, readEdgeStore, samplesIn, type TruckStore, type TruckStream } from './stores.ts';
 
 export interface Account {
   readonly produced: number;
@@ -21,11 +21,18 @@ export interface Account {
   readonly truck: TruckStream | null;
 }
 
-/** Checks both stores against each other and against the truth; the rig has to be stopped. */
-export async function account(rig: NumberedRig, edgeFile: string, truckData: string): Promise<Account> {
+/**
+ * Checks both stores against each other and against the truth; the rig has to be stopped. `name`: what the edge knows
+ * the second store by.
+ */
+export async function account(
+  rig: NumberedRig,
+  edgeFile: string,
+  { streams, conflicts }: TruckStore,
+  name = 'truck',
+): Promise<Account> {
   const produced = await rig.samples();
   const edge = readEdgeStore(edgeFile);
-  const { streams, conflicts } = readTruckStore(truckData);
   expect(conflicts, 'numbers with two contents').toBe(0);
   expect(verifyChain(edge.stream, edge.batches), 'chain at the edge').toBeNull();
   const truck = streams.find(({ stream }) => stream === edge.stream) ?? null;
@@ -37,7 +44,7 @@ export async function account(rig: NumberedRig, edgeFile: string, truckData: str
     for (const { seq, hash } of truck.records) {
       expect(hashes.get(seq), `batch ${seq} at the truck is the edge's`).toBe(hash);
     }
-    expect(edge.cursors['truck'] ?? 0, 'the edge believes no more than the truck has').toBeLessThanOrEqual(
+    expect(edge.cursors[name] ?? 0, 'the edge believes no more than the truck has').toBeLessThanOrEqual(
       truck.upto,
     );
   }

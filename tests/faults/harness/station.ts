@@ -13,7 +13,7 @@ import { tempDir } from '../../support/temp-dir.ts';
 import { waitUntil } from '../../support/wait-until.ts';
 import { type Account, account } from './account.ts';
 import { type NumberedRig, type NumberedRigOptions, startNumberedRig } from './numbered-rig.ts';
-import { newestCommitted, newestTaken } from './stores.ts';
+import { newestCommitted, newestTaken, readTruckStore } from './stores.ts';
 
 export interface StationOptions extends NumberedRigOptions {
   readonly broker?: 'embedded' | 'mosquitto';
@@ -105,7 +105,7 @@ export async function makeStation(options: StationOptions): Promise<Station> {
         60_000,
       );
     },
-    account: () => account(rig, edgeFile, truckData),
+    account: () => account(rig, edgeFile, readTruckStore(truckData)),
   };
 }
 

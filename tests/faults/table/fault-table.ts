@@ -1,15 +1,16 @@
 /** What can break: docs/faults.md is printed from here, a test keeps the two together. */
 import { CLOCK_ROWS } from './clock-rows.ts';
 import { EDGE_ROWS } from './edge-rows.ts';
+import { FLEET_ROWS } from './fleet-rows.ts';
 import { TRUCK_ROWS } from './truck-rows.ts';
 
-export const FAULT_TABLE = [...EDGE_ROWS, ...TRUCK_ROWS, ...CLOCK_ROWS];
+export const FAULT_TABLE = [...EDGE_ROWS, ...TRUCK_ROWS, ...CLOCK_ROWS, ...FLEET_ROWS];
 
 const INTRODUCTION = `# What breaks, and what must hold
 
 Every line of these tables is an automated test with real processes: \`girthlog-simulator\` is the rig,
-\`girthlog-edge\` records it, \`girthlog-dashboard\` with its embedded broker, or a real Mosquitto, takes it over.
-The simulator's truth file numbers every sample it made. After each fault the books are made up from the files of both
+\`girthlog-edge\` records it, \`girthlog-dashboard\` with its embedded broker, or a real Mosquitto, takes it over;
+beyond one machine a broker cluster, ingest workers and PostgreSQL do. The simulator's truth file numbers every sample it made. After each fault the books are made up from the files of both
 stores, sample by sample:
 
     produced = delivered + waiting + rejected + missing, and every missing run has its place
