@@ -29,7 +29,8 @@ import { inSteps, verifyReport } from '../../dashboard/server/verify/verify-repo
 import { verifyStore } from '../../dashboard/server/verify/verify-store.ts';
 import { idleLink } from './idle-link.ts';
 import { pageFolder } from './page-folder.ts';
-import { AS_PROGRAM, PROGRAM_RIGHTS, PROGRAM_TOKEN } from './program-token.ts';
+import { programRequests } from './program-requests.ts';
+import { PROGRAM_RIGHTS, PROGRAM_TOKEN } from './program-token.ts';
 import { recordedEvents } from './recorded-events.ts';
 import { tempDir } from './temp-dir.ts';
 import { testMachines } from './test-machines.ts';
@@ -291,14 +292,6 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
       while (intake.waitingCount > 0) await new Promise(resolve => setImmediate(resolve));
       await sealCheck.settled();
     },
-    get: (path, headers = {}) => fetch(url + path, { headers }),
-    remove: (path, headers = {}) =>
-      fetch(url + path, { method: 'DELETE', headers: { 'x-girthlog': '1', ...AS_PROGRAM, ...headers } }),
-    post: (path, body, headers = {}) =>
-      fetch(url + path, {
-        method: 'POST',
-        headers: { 'content-type': 'application/json', 'x-girthlog': '1', ...AS_PROGRAM, ...headers },
-        body: typeof body === 'string' ? body : JSON.stringify(body),
-      }),
+    ...programRequests(url),
   };
 }
