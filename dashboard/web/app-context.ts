@@ -6,12 +6,13 @@ import { AlarmStore } from './data/alarm-store.ts';
 import { AlarmWatch } from './data/alarm-watch.ts';
 import { ApiClient } from './data/api-client.ts';
 import { Holds } from './data/holds.ts';
-import { JointRings } from './data/joint-rings.ts';
 import { JobZone } from './data/job-zone.ts';
+import { JointRings } from './data/joint-rings.ts';
 import { JournalChanges } from './data/journal-changes.ts';
 import { Procedures } from './data/procedures.ts';
 import { ReadinessStore } from './data/readiness-store.ts';
 import { RigStore } from './data/rig-store.ts';
+import { SessionStore } from './data/session-store.ts';
 import { WebAudioOutput } from './data/sound-output.ts';
 import { TrainerKey } from './data/trainer-key.ts';
 import { TrainingStore } from './data/training-store.ts';
@@ -38,6 +39,8 @@ export interface AppContext {
   readonly holds: Holds;
   readonly changes: JournalChanges;
   readonly training: TrainingStore;
+  /** Who is signed in. */
+  readonly session: SessionStore;
   readonly route: Signal<Route>;
   readonly zone: JobZone;
   readonly screen: ScreenSettings;
@@ -54,13 +57,17 @@ export function createAppContext(target: Window & typeof globalThis, route: Sign
   const rings = new JointRings(api.ring, monotonicMs);
   const alarms = new AlarmStore();
   rigs.jointChanged = joint => rings.changed(joint);
+  const actions = new AlarmActions(api, alarms, target.localStorage);
+  const session = new SessionStore({ api, storage: target.localStorage, monotonicMs });
+  session.onPerson = person => actions.signedIn(person);
   return {
     api,
     rigs,
     truck: new TruckBoard(),
     alarms,
     watch: new AlarmWatch(alarms, new WebAudioOutput(target), monotonicMs),
-    actions: new AlarmActions(api, alarms, target.localStorage),
+    actions,
+    session,
     rings,
     trims: new Trims((site, rig) => api.get(['events'], { site, rig, type: 'trim', limit: '20' })),
     procedures: new Procedures(api.procedures, monotonicMs),

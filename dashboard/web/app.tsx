@@ -5,6 +5,8 @@ import { Announcer } from './parts/announcer.tsx';
 import { NewerPage } from './parts/newer-page.tsx';
 import { PageFooter } from './parts/page-footer.tsx';
 import { ScreenNav } from './parts/screen-nav.tsx';
+import { SessionNotice } from './parts/session-notice.tsx';
+import { SignInOver } from './parts/sign-in-over.tsx';
 import { ThinnedNote } from './parts/thinned-note.tsx';
 import { TrainingBanner } from './parts/training-banner.tsx';
 import { TruckConditions } from './parts/truck-conditions.tsx';
@@ -12,6 +14,10 @@ import { TrustLine } from './parts/trust-line.tsx';
 import { ZoneNote } from './parts/zone-note.tsx';
 import { text } from './text/text.ts';
 import { AboutView } from './views/about/about-view.tsx';
+import { isAccountRoute } from './views/accounts/account-route.ts';
+import { AccountViews } from './views/accounts/account-views.tsx';
+import { SetUpView } from './views/accounts/set-up-view.tsx';
+import { SignInView } from './views/accounts/sign-in-view.tsx';
 import { AlarmsView } from './views/alarms/alarms-view.tsx';
 import { AssignView } from './views/assign/assign-view.tsx';
 import { isChangesRoute } from './views/changes/changes-route.ts';
@@ -38,7 +44,14 @@ import { TrendsView } from './views/trends/trends-view.tsx';
 import { VerifyView } from './views/verify/verify-view.tsx';
 
 function CurrentView() {
-  const route = useApp().route.value;
+  const { route: current, session } = useApp();
+  const route = current.value;
+  const gate = session.gate.value;
+  if (gate === 'setUp') return <SetUpView />;
+  if (gate === 'signIn' && route.view !== 'about' && route.view !== 'settings' && route.view !== 'setUp') {
+    return <SignInView />;
+  }
+  if (isAccountRoute(route)) return <AccountViews route={route} />;
   if (route.view === 'about') return <AboutView />;
   if (route.view === 'settings') return <SettingsView />;
   if (route.view === 'ready') return <ReadyView />;
@@ -110,6 +123,7 @@ export function App() {
       <TrainingBanner />
       <TruckConditions />
       <ThinnedNote />
+      <SessionNotice />
       <NewerPage />
       <ZoneNote />
       <div class="top-bar">
@@ -121,6 +135,7 @@ export function App() {
       </main>
       <PageFooter />
       <Announcer />
+      <SignInOver />
     </>
   );
 }

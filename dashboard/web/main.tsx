@@ -1,5 +1,6 @@
 import { effect } from '@preact/signals';
 import { render } from 'preact';
+import { signInCodeIn } from '#core/messages/sign-in-link';
 import { App } from './app.tsx';
 import { AppProvider, createAppContext } from './app-context.ts';
 import { StreamClient } from './data/stream-client.ts';
@@ -43,6 +44,7 @@ const stream = new StreamClient({
     app.training.onEvent(name, data);
     redrawSoon();
   },
+  onSignedOut: () => void app.session.refresh(),
   onLink: state => {
     app.rigs.onLink(state);
     app.alarms.onLink(state);
@@ -58,10 +60,26 @@ const stream = new StreamClient({
     }
   },
 });
-stream.start();
+// What the address carries signs in first; then the page knows who it is, and what it may show.
+const code = signInCodeIn(window.location.hash);
+if (code !== null) {
+  const isIn = await app.session.byLink(code);
+  app.replace({ view: isIn ? 'live' : 'signIn' });
+}
+await app.session.refresh();
+effect(() => {
+  const state = app.session.state.value;
+  // Where it cannot be asked, the stream says so by itself.
+  if (state === null || state.rights.includes('read')) stream.start();
+  else stream.stop();
+});
+for (const act of ['pointerdown', 'keydown'] as const) {
+  window.addEventListener(act, () => app.session.acted(), { passive: true });
+}
 
 setInterval(() => {
   redrawSoon();
+  app.session.tick();
   app.watch.tick();
   const joints = new Set<string>();
   for (const entry of app.rigs.entries.peek()) {

@@ -1,4 +1,10 @@
 import { type Signal, signal } from '@preact/signals';
+import {
+  type AccountRoute,
+  accountUrl,
+  isAccountRoute,
+  parseAccountRoute,
+} from './views/accounts/account-route.ts';
 import { type AlarmsRoute, alarmsUrl, parseAlarmsRoute } from './views/alarms/alarms-route.ts';
 import {
   type ChangesRoute,
@@ -50,6 +56,7 @@ export type Route =
   | ReviewRoute
   | TrainingRoute
   | ShiftRoute
+  | AccountRoute
   | { readonly view: 'about' }
   | { readonly view: 'settings' };
 
@@ -69,6 +76,7 @@ export function parseRoute(hash: string): Route {
   const [view, site, rig] = parts;
   if (view === 'ready') return { view };
   const found =
+    parseAccountRoute(parts) ??
     parseAlarmsRoute(parts) ??
     parseVerifyRoute(parts) ??
     parseSumsRoute(parts) ??
@@ -100,6 +108,7 @@ export function routeUrl(route: Route): string {
   if (route.view === 'about' || route.view === 'settings') return `#/${route.view}`;
   if (route.view === 'ready') return '#/ready';
   if (route.view === 'alarms') return alarmsUrl(route);
+  if (isAccountRoute(route)) return accountUrl(route);
   if (isProceduresRoute(route)) return proceduresUrl(route);
   if (isChangesRoute(route)) return changesUrl(route);
   if (isTrainingRoute(route)) return trainingUrl(route);

@@ -1,6 +1,7 @@
 /** HTTP shapes of accounts, sessions and the log of what was done with them. */
 import { z } from 'zod';
-import { peopleRoles, personSchema } from './api.ts';
+import { PASSPHRASE_LEAST, PASSPHRASE_MOST, peopleRoles, SIGN_IN_NAME } from './account-rules.ts';
+import { personSchema } from './api.ts';
 import { labelSchema, utcSchema } from './common.ts';
 
 const idSchema = z.string().min(1).max(60);
@@ -11,12 +12,9 @@ export const signInNameSchema = z
   .string()
   .trim()
   .toLowerCase()
-  .regex(/^[a-z0-9][a-z0-9.-]{0,39}$/, 'use 1 to 40 small letters, digits, "." and "-"');
+  .regex(SIGN_IN_NAME, 'use 1 to 40 small letters, digits, "." and "-"');
 
 /** A new passphrase: nothing is asked of it but its length, and that it is not one that everybody tries. */
-export const PASSPHRASE_LEAST = 8;
-export const PASSPHRASE_ADVISED = 15;
-export const PASSPHRASE_MOST = 128;
 export const newPassphraseText = z
   .string()
   .refine(text => [...text].length >= PASSPHRASE_LEAST, `at least ${PASSPHRASE_LEAST} characters`)

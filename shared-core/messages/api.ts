@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { peopleRoles } from './account-rules.ts';
 import { entrySchema } from '../journal/entry.ts';
 import { procedureSchema } from '../procedure/procedure.ts';
 import { alarmsSchema } from './alarms.ts';
@@ -39,14 +40,6 @@ export const rigSchema = z.strictObject({
 });
 export type Rig = z.infer<typeof rigSchema>;
 
-export const peopleRoles = [
-  'viewer',
-  'weldSetter',
-  'inspector',
-  'reviewer',
-  'trainer',
-  'administrator',
-] as const;
 export const personSchema = z.strictObject({
   id: z.string().min(1).max(60),
   name: labelSchema,
@@ -96,6 +89,12 @@ export const samplesSchema = z.strictObject({
     }),
   ),
   gaps: z.array(z.strictObject({ fromUs: recordTimeUsSchema, toUs: recordTimeUsSchema })),
+  /** Where samples were let go, or cannot be read now: shown by summaries of a second or more, which stay. */
+  summarised: z.array(z.strictObject({ fromUs: recordTimeUsSchema, toUs: recordTimeUsSchema })).optional(),
+  /** Where the samples of this answer were read, where any were: in the store, in InfluxDB, or some here, some there. */
+  readFrom: z.enum(['store', 'influx', 'both']).optional(),
+  /** One sentence, where samples were read elsewhere than meant or could not be read. */
+  note: z.string().optional(),
 });
 export type Samples = z.infer<typeof samplesSchema>;
 

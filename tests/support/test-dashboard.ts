@@ -24,6 +24,7 @@ import { StreamHub } from '../../dashboard/server/live/stream-hub.ts';
 import type { EnrolmentDesk } from '../../dashboard/server/machines/enrolment-desk.ts';
 import { WindowCache } from '../../dashboard/server/review/window-cache.ts';
 import { SqliteStore } from '../../dashboard/server/store/sqlite-store.ts';
+import { StoredSamples } from '../../dashboard/server/store/stored-samples.ts';
 import { openTraining, type TrainingSetup } from '../../dashboard/server/training/open-training.ts';
 import { inSteps, verifyReport } from '../../dashboard/server/verify/verify-report.ts';
 import { verifyStore } from '../../dashboard/server/verify/verify-store.ts';
@@ -231,6 +232,7 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
       machines,
       exports: { desk: exportDesk, run: runExport },
       store,
+      samples: new StoredSamples(store),
       board,
       hub,
       announcements,

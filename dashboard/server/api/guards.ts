@@ -1,4 +1,4 @@
-/** Who may ask, before any route is looked at. No accounts yet: these keep other web pages out. */
+/** Who may ask, before any route is looked at. These keep other web pages out; who a person is, auth/access-guard.ts asks. */
 import { isIP } from 'node:net';
 import type { RequestHandler } from 'express';
 import { ApiProblem } from './problem.ts';

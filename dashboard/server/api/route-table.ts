@@ -192,7 +192,7 @@ export const ROUTES = {
     path: '/api/v1/people',
     operationId: 'listPeople',
     may: 'read',
-    summary: 'People who may be named as authors; names are not verified',
+    summary: 'People whose names stand in records',
     response: peopleListSchema,
   }),
   addPerson: route({

@@ -1,6 +1,6 @@
 /** Which roles may do what: the one place that says so. */
+import { peopleRoles } from '#core/messages/account-rules';
 import type { Person } from '#core/messages/api';
-import { peopleRoles } from '#core/messages/api';
 import type { Right } from '#core/messages/api-account';
 
 type Role = Person['roles'][number];

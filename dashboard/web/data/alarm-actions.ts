@@ -29,6 +29,12 @@ export class AlarmActions {
     this.asksWho.value = false;
   }
 
+  /** Who signs in acts; who signs out no longer does. */
+  signedIn(person: RememberedPerson | null): void {
+    this.who.value = person;
+    this.asksWho.value = false;
+  }
+
   acknowledge = (alarms: readonly number[]): Promise<boolean> => this.#act('acknowledge', { alarms });
   reset = (alarms: readonly number[]): Promise<boolean> => this.#act('reset', { alarms });
   shelve = (point: AlarmPoint, reason: string, minutes: number): Promise<boolean> =>

@@ -26,6 +26,8 @@ interface Asked {
 /** The parts of /api/v1 this page uses. Every failure is an ApiError with one sentence. */
 export class ApiClient {
   readonly #fetch: typeof globalThis.fetch;
+  /** Asks for a sign-in over the page; true when somebody has signed in. */
+  signInAgain: () => Promise<boolean> = async () => false;
 
   constructor(fetch: typeof globalThis.fetch = globalThis.fetch.bind(globalThis)) {
     this.#fetch = fetch;
@@ -75,10 +77,28 @@ export class ApiClient {
     { headers = {}, body, method }: Asked & { readonly method?: 'DELETE' } = {},
   ): Promise<T> => this.#json(at(...parts), body, headers, method);
 
+  /** What is entered without a session waits for a sign-in and is then sent again: nothing typed is lost. */
   async #json<T>(
     url: string,
     body?: unknown,
     more: Readonly<Record<string, string>> = {},
+    method?: 'DELETE',
+  ): Promise<T> {
+    try {
+      return await this.#send<T>(url, body, more, method);
+    } catch (error) {
+      const code = error instanceof ApiError ? error.problem?.code : undefined;
+      const isEntry = body !== undefined || method !== undefined;
+      if (!isEntry || (code !== 'signInNeeded' && code !== 'signInAgain')) throw error;
+      if (!(await this.signInAgain())) throw error;
+      return await this.#send<T>(url, body, more, method);
+    }
+  }
+
+  async #send<T>(
+    url: string,
+    body: unknown,
+    more: Readonly<Record<string, string>>,
     method?: 'DELETE',
   ): Promise<T> {
     const accept = { Accept: 'application/json', ...more };

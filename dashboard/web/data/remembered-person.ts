@@ -23,3 +23,11 @@ export function rememberPerson(storage: Pick<Storage, 'setItem'>, { id, name }: 
     // Storage is switched off in this browser: the name is asked for each time.
   }
 }
+
+export function forgetPerson(storage: Pick<Storage, 'removeItem'>): void {
+  try {
+    storage.removeItem(KEY);
+  } catch {
+    // Then it was never kept.
+  }
+}

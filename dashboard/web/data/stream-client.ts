@@ -9,6 +9,8 @@ export interface StreamClientOptions {
   readonly url: string;
   readonly onEvent: (name: string, data: unknown) => void;
   readonly onLink: (state: LinkState) => void;
+  /** Nobody is signed in: it stops, and is started again when somebody is. */
+  readonly onSignedOut?: () => void;
   readonly fetch?: typeof globalThis.fetch;
   /** No byte at all for this long, comments included: the connection is taken for dead, ms. */
   readonly silentMs?: number;
@@ -40,6 +42,7 @@ export class StreamClient {
       silentMs: 20_000,
       retryMs: [250, 500, 1000, 2000, 4000],
       monotonicMs: () => performance.now(),
+      onSignedOut: () => {},
       ...options,
     };
   }
@@ -55,6 +58,12 @@ export class StreamClient {
     this.#stopped = true;
     clearTimeout(this.#timer);
     this.#abort?.abort();
+  }
+
+  #signedOut(): void {
+    this.stop();
+    this.#options.onLink('down');
+    this.#options.onSignedOut();
   }
 
   /** The page was hidden until now: what then comes late says nothing of the line. */
@@ -89,6 +98,7 @@ export class StreamClient {
     let watchdog = setTimeout(() => abort.abort(), silentMs);
     try {
       const response = await fetch(this.#url(), { headers, signal: abort.signal, cache: 'no-store' });
+      if (response.status === 401) this.#signedOut();
       if (!response.ok || response.body === null) throw new Error(`HTTP ${response.status}`);
       const reader = response.body.pipeThrough(new TextDecoderStream()).getReader();
       const parser = new SseParser();

@@ -1,6 +1,7 @@
 import { useApp } from '../app-context.ts';
 import { text } from '../text/text.ts';
 import { THEMES } from '../theme/screen-settings.ts';
+import { SessionLine } from './session-line.tsx';
 
 /** The caution, always there, and what can be set on this screen. */
 export function PageFooter() {
@@ -12,6 +13,7 @@ export function PageFooter() {
       <p class="caution">
         {t.caution.line} <a href="#/about">{t.caution.open}</a>
       </p>
+      <SessionLine />
       <section class="settings" aria-label={t.screen.label}>
         <a class="button" href="#/settings">
           {t.settings.open}

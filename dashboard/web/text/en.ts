@@ -1,5 +1,6 @@
 import type { Side } from '#core/messages/common';
 import type { LimitBasis } from '#core/procedure/procedure';
+import { enAccounts } from './en-accounts.ts';
 import { enAlarms } from './en-alarms.ts';
 import { enChanges } from './en-changes.ts';
 import { enDispositions } from './en-dispositions.ts';
@@ -197,6 +198,7 @@ export const en = {
   rigEvents: enRigEvents,
   screens: enScreens,
   settings: enSettings,
+  accounts: enAccounts,
   shift: enShift,
   sums: enSums,
   changes: enChanges,

@@ -1,4 +1,5 @@
 import type { Texts } from './en.ts';
+import { esAccounts } from './es-accounts.ts';
 import { esAlarms } from './es-alarms.ts';
 import { esChanges } from './es-changes.ts';
 import { esDispositions } from './es-dispositions.ts';
@@ -39,6 +40,7 @@ export const es: Texts = {
   rigEvents: esRigEvents,
   screens: esScreens,
   settings: esSettings,
+  accounts: esAccounts,
   shift: esShift,
   sums: esSums,
   changes: esChanges,

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { useApp } from '../../app-context.ts';
+import { EnteredAs } from '../../parts/entered-as.tsx';
 import { text } from '../../text/text.ts';
 import { NEW_PERSON } from '../assign/assign-form.ts';
 import { failureText } from '../verify/save-block.tsx';
@@ -8,7 +9,7 @@ import { isNamed, type Who, WhoField } from '../verify/who-field.tsx';
 
 /** Under whose name things are done on this device; asked for once. */
 export function WhoActs() {
-  const { actions } = useApp();
+  const { actions, session } = useApp();
   const t = text.value.alarms;
   const people = usePeople();
   const [open, setOpen] = useState(false);
@@ -36,6 +37,7 @@ export function WhoActs() {
     }
   }
 
+  if (session.state.value !== null) return <EnteredAs error={asked ? '' : null} />;
   return (
     <div class="who-acts form-sheet" ref={box}>
       <p>

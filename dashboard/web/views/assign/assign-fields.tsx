@@ -2,7 +2,9 @@ import type { ComponentChildren } from 'preact';
 import type { Person } from '#core/messages/api';
 import type { ProcedureEntry } from '#core/messages/api-lists';
 import type { Procedure } from '#core/procedure/procedure';
+import { EnteredAs } from '../../parts/entered-as.tsx';
 import { Pick } from '../../parts/pick.tsx';
+import { useSignedIn } from '../../parts/use-signed-in.ts';
 import { format, text } from '../../text/text.ts';
 import { isAmbiguous, storedText } from '../../text/typed-number.ts';
 import { type AssignField, type AssignForm, NEW_PERSON, procedureKey } from './assign-form.ts';
@@ -63,6 +65,7 @@ function Typed({ id, label, hint, value, error, numeric, max, type, children }: 
 
 export function AssignFields(props: AssignFieldsProps) {
   const { form, change, procedures, procedure, people, missing, others } = props;
+  const { isKnown } = useSignedIn(form.who, who => change({ who, newName: '' }));
   const t = text.value.work;
   const error = (field: AssignField): string | null => (missing.includes(field) ? t.missing[field] : null);
   const whoError = error('who');
@@ -127,29 +130,33 @@ export function AssignFields(props: AssignFieldsProps) {
         error={error('side')}
         pick={side => change({ side: side === 'B' ? 'B' : 'A' })}
       />
-      <div class="field">
-        <label for="who">{t.who}</label>
-        <p class="hint" id="who-hint">
-          {t.namesNotVerified}
-        </p>
-        <select
-          id="who"
-          value={form.who}
-          aria-invalid={whoError !== null}
-          aria-describedby="who-hint"
-          onChange={event => change({ who: event.currentTarget.value })}
-        >
-          <option value="">{t.whoChoose}</option>
-          {people.map(person => (
-            <option key={person.id} value={person.id}>
-              {person.name}
-            </option>
-          ))}
-          <option value={NEW_PERSON}>{t.whoNew}</option>
-        </select>
-        {whoError !== null && form.who !== NEW_PERSON && <p class="error">{whoError}</p>}
-      </div>
-      {form.who === NEW_PERSON && (
+      {isKnown ? (
+        <EnteredAs error={whoError} />
+      ) : (
+        <div class="field">
+          <label for="who">{t.who}</label>
+          <p class="hint" id="who-hint">
+            {t.namesNotVerified}
+          </p>
+          <select
+            id="who"
+            value={form.who}
+            aria-invalid={whoError !== null}
+            aria-describedby="who-hint"
+            onChange={event => change({ who: event.currentTarget.value })}
+          >
+            <option value="">{t.whoChoose}</option>
+            {people.map(person => (
+              <option key={person.id} value={person.id}>
+                {person.name}
+              </option>
+            ))}
+            <option value={NEW_PERSON}>{t.whoNew}</option>
+          </select>
+          {whoError !== null && form.who !== NEW_PERSON && <p class="error">{whoError}</p>}
+        </div>
+      )}
+      {!isKnown && form.who === NEW_PERSON && (
         <Typed
           id="new-name"
           label={t.newName}

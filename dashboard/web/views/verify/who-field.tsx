@@ -1,4 +1,6 @@
 import type { Person } from '#core/messages/api';
+import { EnteredAs } from '../../parts/entered-as.tsx';
+import { useSignedIn } from '../../parts/use-signed-in.ts';
 import { text } from '../../text/text.ts';
 import { NEW_PERSON } from '../assign/assign-form.ts';
 import { TypedField } from './fields.tsx';
@@ -21,9 +23,14 @@ interface WhoFieldProps {
   readonly change: (part: Partial<Who>) => void;
 }
 
-/** Who enters something: a name of the list, or one to be added to it. */
+/**
+ * Who enters something: who is signed in. Where the server cannot say who that is, a name of the list, or one to be
+ * added to it.
+ */
 export function WhoField({ id, label, value, people, error, change }: WhoFieldProps) {
   const t = text.value.verify;
+  const { isKnown } = useSignedIn(value.who, who => change({ who, newName: '' }));
+  if (isKnown) return <EnteredAs error={error} />;
   const isNew = value.who === NEW_PERSON;
   return (
     <>

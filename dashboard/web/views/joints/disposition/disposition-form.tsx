@@ -5,6 +5,7 @@ import type { NewDisposition } from '#core/messages/api-disposition';
 import { useApp } from '../../../app-context.ts';
 import { failureSentence } from '../../../data/api-client.ts';
 import { Pick } from '../../../parts/pick.tsx';
+import { useSignedIn } from '../../../parts/use-signed-in.ts';
 import { text } from '../../../text/text.ts';
 import { proposedShiftDate } from '../../verify/check-entry.ts';
 import { TypedField } from '../../verify/fields.tsx';
@@ -29,6 +30,7 @@ export function DispositionForm({ joint, corrects }: DispositionFormProps) {
     ...{ decision: '', reason: '', who: '' },
     shiftDate: proposedShiftDate(new Date()),
   }));
+  const { isKnown } = useSignedIn(draft.who, who => change({ who }));
   // Never in a draft: a passphrase is kept nowhere.
   const [passphrase, setPassphrase] = useState('');
   const [justSet, setJustSet] = useState(false);
@@ -137,12 +139,14 @@ export function DispositionForm({ joint, corrects }: DispositionFormProps) {
         </select>
         {shown(problems.who) !== null && <p class="error">{problems.who}</p>}
       </div>
-      <AddSigner
-        added={person => {
-          signers.know({ ...person, hasPassphrase: false });
-          change({ who: person.id });
-        }}
-      />
+      {!isKnown && (
+        <AddSigner
+          added={person => {
+            signers.know({ ...person, hasPassphrase: false });
+            change({ who: person.id });
+          }}
+        />
+      )}
       {signer !== null && !signer.hasPassphrase && (
         <PassphraseSetter
           key={signer.id}

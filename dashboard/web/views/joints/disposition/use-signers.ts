@@ -13,9 +13,10 @@ export interface Signers {
   readonly know: (signer: Signer) => void;
 }
 
-/** The people who may rule about a joint, and whether each has a passphrase to sign with. */
+/** Who may rule about a joint: who is signed in, or, where the server cannot say who that is, any of them; and whether each has a passphrase to sign with. */
 export function useSigners(): Signers {
-  const { api } = useApp();
+  const { api, session } = useApp();
+  const state = session.state.value;
   const [people, setPeople] = useState<readonly Signer[]>([]);
   useEffect(() => {
     api.get<PeopleList>(['people']).then(
@@ -24,7 +25,9 @@ export function useSigners(): Signers {
     );
   }, [api]);
   return {
-    all: people.filter(({ roles }) => roles.some(role => MAY_RULE.includes(role))),
+    all: people
+      .filter(({ roles }) => roles.some(role => MAY_RULE.includes(role)))
+      .filter(({ id }) => state === null || state.person?.id === id),
     know: signer => setPeople(known => [...known.filter(({ id }) => id !== signer.id), signer]),
   };
 }
