@@ -18,14 +18,23 @@ const TEXTS: readonly string[] = [
 ];
 const LONGEST_LIST = 3;
 
+/** What stands instead of chance: by the name of a property, and as any text that is free. */
+export interface Chosen {
+  readonly named?: Readonly<Record<string, unknown>>;
+  /** Cut to the length that is allowed. */
+  readonly text?: string;
+}
+
 export class SchemaValues {
   private readonly dice: Dice;
   private readonly root: JsonSchema;
+  private readonly chosen: Chosen;
 
   /** `root`: where `$ref` points into. */
-  constructor(dice: Dice, root: JsonSchema) {
+  constructor(dice: Dice, root: JsonSchema, chosen: Chosen = {}) {
     this.dice = dice;
     this.root = root;
+    this.chosen = chosen;
   }
 
   of(schema: JsonSchema, depth = 0): unknown {
@@ -65,8 +74,13 @@ export class SchemaValues {
     return Object.fromEntries(
       Object.entries(properties)
         .filter(([key]) => required.has(key) || (depth < 6 && this.dice.chance(0.5)))
-        .map(([key, one]) => [key, this.of(one, depth + 1)]),
+        .map(([key, one]) => [key, this.named(key) ?? this.of(one, depth + 1)]),
     );
+  }
+
+  private named(key: string): unknown {
+    const { named = {} } = this.chosen;
+    return Object.hasOwn(named, key) ? named[key] : undefined;
   }
 
   private array(schema: JsonSchema, depth: number): unknown {
@@ -87,6 +101,7 @@ export class SchemaValues {
       return TEXTS.find(text => expression.test(text)) ?? 'x';
     }
     const least = Number(schema['minLength'] ?? 0);
+    if (this.chosen.text !== undefined) return this.chosen.text.slice(0, Number(schema['maxLength'] ?? 500));
     const most = Math.min(Number(schema['maxLength'] ?? 20), least + 20);
     return Array.from({ length: least + this.dice.below(most - least + 1) }, () =>
       this.dice.pick(['a', 'B', '3', ' ', '-', 'é']),
