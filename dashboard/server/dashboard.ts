@@ -23,6 +23,7 @@ import { Metrics } from './metrics.ts';
 import type { OpenInflux } from './projection/open-influx.ts';
 import { SettleSchedule } from './store/settle-schedule.ts';
 import { SqliteStore } from './store/sqlite-store.ts';
+import { StoredSamples } from './store/stored-samples.ts';
 import { systemReader } from './system-state.ts';
 import { openTraining } from './training/open-training.ts';
 import { wholeCheck } from './verify/whole-check.ts';
@@ -216,6 +217,7 @@ export class Dashboard {
     const http = new HttpServer({
       context: {
         store,
+        samples: new StoredSamples(store, () => this.influx?.source ?? null),
         board,
         hub,
         announcements,
@@ -276,7 +278,8 @@ export class Dashboard {
   private async startInflux(url: string, store: SqliteStore, now: () => Date): Promise<void> {
     const { openInflux } = await import('./projection/open-influx.ts');
     const { settings, events } = this.options;
-    const influx = await openInflux({ url, directory: settings.data, store, report: events.report, now });
+    const { data, samples } = settings;
+    const influx = await openInflux({ url, directory: data, store, report: events.report, now, samples });
     this.influx = influx;
     this.stops.push(() => {
       this.influx = null;

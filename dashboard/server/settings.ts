@@ -66,6 +66,8 @@ export const settingsSchema = z.strictObject({
     .regex(/^https?:\/\/[^\s]+$/, 'use http://HOST:PORT/DATABASE')
     .nullable()
     .default(null),
+  /** Where samples are read: here, or in that InfluxDB as far as it was given them. They are always written here first. */
+  samples: z.enum(['store', 'influx']).default('store'),
   /** Where the job is: shift days, "today" and every time that is shown are by its clocks. IANA. */
   timeZone: z
     .string()

@@ -12,6 +12,7 @@ import type { Announcements } from '../live/announcements.ts';
 import type { RigBoard } from '../live/rig-board.ts';
 import type { StreamHub } from '../live/stream-hub.ts';
 import type { TruckMachines } from '../machines/truck-machines.ts';
+import type { SampleStore } from '../store/sample-store.ts';
 import type { DashboardStore } from '../store/store.ts';
 import type { OpenTraining } from '../training/open-training.ts';
 import type { JournalFacts } from './journal-facts.ts';
@@ -19,6 +20,8 @@ import type { JournalFacts } from './journal-facts.ts';
 /** What the routes stand on. */
 export interface DashboardContext {
   readonly store: DashboardStore;
+  /** Samples to be shown or taken out, wherever they are kept. */
+  readonly samples: SampleStore;
   readonly board: RigBoard;
   readonly hub: StreamHub;
   readonly announcements: Announcements;

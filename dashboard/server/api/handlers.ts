@@ -19,7 +19,6 @@ import { addReviewRoutes } from './review-handlers.ts';
 import { serve } from './route.ts';
 import { ROUTES } from './route-table.ts';
 import { sampleRange } from './sample-range.ts';
-import { readSamples } from './sample-reader.ts';
 import { addSealRoutes } from './seal-handlers.ts';
 import { addWatchRoutes } from './watch-handlers.ts';
 
@@ -41,13 +40,13 @@ export function addRoutes(app: Express, context: DashboardContext): void {
   serve(app, ROUTES.system, () => context.system());
 }
 
-function addReading(app: Express, { store, board, now }: DashboardContext): void {
+function addReading(app: Express, { store, samples, board, now }: DashboardContext): void {
   serve(app, ROUTES.rigs, () => ({ serverUtc: now().toISOString(), rigs: board.list() }));
   serve(app, ROUTES.samples, ({ params, query }) => {
     if (!board.find(params)) {
       throw new ApiProblem(404, 'rigUnknown', `No rig ${params.site}/${params.rig} has reported here.`);
     }
-    return readSamples(store, params, sampleRange(store, params, query, now), query);
+    return samples.overview(params, sampleRange(store, params, query, now), query);
   });
 
   serve(app, ROUTES.passes, ({ query }) => {
@@ -61,7 +60,7 @@ function addReading(app: Express, { store, board, now }: DashboardContext): void
   serve(app, ROUTES.passSamples, ({ params, query }) => {
     const { site, rig, stream, startUs, endUs } = passOf(params.passId);
     const range = { kind: 'record', fromUs: startUs, toUs: Math.max(endUs, startUs + 1), stream } as const;
-    return readSamples(store, { site, rig }, range, query);
+    return samples.overview({ site, rig }, range, query);
   });
   serve(app, ROUTES.deviations, ({ query }) => {
     const origin =

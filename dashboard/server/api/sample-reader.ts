@@ -4,19 +4,18 @@
  */
 import type { Samples } from '#core/messages/api';
 import { CHANNEL_NAMES, CHANNELS, type Channel } from '#core/sample/channels';
-import { gapsIn } from '#core/series/coverage';
+import { type Gap, gapsIn } from '#core/series/coverage';
 import { MinMaxBuckets } from '#core/series/min-max';
-import { addLevel, widestFor } from '#core/series/zoom-levels';
+import { addLevel, widestFor, type ZoomLevel } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
+import type { Reduction } from '../store/sample-store.ts';
 import type { ChunkRow, DashboardStore, SampleRange } from '../store/store.ts';
 
-export interface Reduction {
-  readonly points: number;
-  readonly channels?: readonly Channel[] | undefined;
-}
+/** What is known of stored samples, and they themselves. */
+export type KnownSamples = Pick<DashboardStore, 'sampleSpan' | 'newestSample' | 'chunkSamples' | 'chunkZoom'>;
 
 export function readSamples(
-  store: DashboardStore,
+  store: KnownSamples,
   address: RigAddress,
   range: SampleRange,
   { points, channels }: Reduction,
@@ -30,7 +29,11 @@ export function readSamples(
     name => (channels?.includes(name) ?? true) && inside.some(chunk => Object.hasOwn(chunk.extremes, name)),
   );
   const buckets = new Map(wanted.map(name => [name, MinMaxBuckets.onGrid(fromUs, toUs, points)]));
-  for (const chunk of inside) addChunk(store, chunk, buckets);
+  const summarised: Gap[] = [];
+  for (const chunk of inside) {
+    if (addChunk(store, chunk, buckets)) continue;
+    summarised.push({ fromUs: Math.max(fromUs, chunk.firstUs), toUs: Math.min(toUs, chunk.lastUs) });
+  }
   return {
     site,
     rig,
@@ -44,11 +47,12 @@ export function readSamples(
       ...reduced.finish(),
     })),
     gaps: gapsIn(chunks, fromUs, toUs),
+    ...(summarised.length === 0 ? {} : { summarised }),
   };
 }
 
 /** A gap where later samples are stored; unknown, not a gap, where nothing later has come yet. */
-function nothingStored(store: DashboardStore, address: RigAddress, range: SampleRange): Samples {
+function nothingStored(store: KnownSamples, address: RigAddress, range: SampleRange): Samples {
   const { site, rig } = address;
   const newest = store.newestSample(address);
   const isRecord = range.kind === 'record';
@@ -67,24 +71,32 @@ function nothingStored(store: DashboardStore, address: RigAddress, range: Sample
   };
 }
 
+/** False where its samples are not to be had: then it is shown by the finest of its summaries. */
 function addChunk(
-  store: DashboardStore,
+  store: KnownSamples,
   chunk: ChunkRow,
   buckets: ReadonlyMap<Channel, MinMaxBuckets>,
-): void {
+): boolean {
   const [any] = buckets.values();
-  if (!any) return;
+  if (!any) return true;
   const bucket = any.bucketOf(chunk.firstUs);
   if (bucket >= 0 && bucket === any.bucketOf(chunk.lastUs)) {
     for (const [channel, reduced] of buckets) {
       const extremes = chunk.extremes[channel];
       if (extremes) reduced.addExtremes(bucket, extremes[0], extremes[1]);
     }
-    return;
+    return true;
   }
-  if (chunk.kind !== 'batch' && addZoom(store, chunk, buckets, any)) return;
+  const isInside = chunk.firstUs >= any.fromUs && chunk.lastUs <= any.toUs;
+  if (isInside && any.isOnGrid && addZoom(store.chunkZoom(chunk, widestFor(any)), buckets)) return true;
   const decoded = store.chunkSamples(chunk);
-  if (!decoded) return;
+  if (!decoded) {
+    addZoom(
+      store.chunkZoom(chunk, ([finest]) => finest),
+      buckets,
+    );
+    return false;
+  }
   if (chunk.reduced) {
     for (const [channel, reduced] of buckets) {
       chunk.reduced[channel]?.forEach((pair, i) => {
@@ -92,26 +104,17 @@ function addChunk(
         if (pair && at >= 0) reduced.addExtremes(at, pair[0], pair[1]);
       });
     }
-    return;
+    return true;
   }
   for (const [channel, reduced] of buckets) {
     const column = decoded.columns[channel];
     if (column) reduced.addSamples(decoded.tUs, column);
   }
+  return true;
 }
 
-/** False where the samples have to be read: they are here, and no summary would be exact. */
-function addZoom(
-  store: DashboardStore,
-  chunk: ChunkRow,
-  buckets: ReadonlyMap<Channel, MinMaxBuckets>,
-  any: MinMaxBuckets,
-): boolean {
-  const isInside = chunk.firstUs >= any.fromUs && chunk.lastUs <= any.toUs;
-  const exact = isInside && any.isOnGrid ? store.chunkZoom(chunk, widestFor(any)) : null;
-  if (!exact && chunk.kind !== 'summary') return false;
-  // Of samples that were let go the finest summary is what is known.
-  const level = exact ?? store.chunkZoom(chunk, ([finest]) => finest);
-  if (level) for (const [channel, reduced] of buckets) addLevel(level, channel, reduced);
+function addZoom(level: ZoomLevel | null, buckets: ReadonlyMap<Channel, MinMaxBuckets>): boolean {
+  if (!level) return false;
+  for (const [channel, reduced] of buckets) addLevel(level, channel, reduced);
   return true;
 }

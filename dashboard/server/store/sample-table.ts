@@ -72,6 +72,16 @@ export class SampleTable {
     return decodeZoom(row.zoom, pick);
   }
 
+  newestRecord({ id, kind }: Held): number {
+    const row = this.sql(
+      kind === 'batch'
+        ? 'SELECT r.id FROM chunks c JOIN records r ON r.stream_id = c.stream_id AND r.seq = c.seq WHERE c.id = ?'
+        : `SELECT max(r.id) AS id FROM stretches t JOIN records r
+             ON r.stream_id = t.stream_id AND r.seq BETWEEN t.first_seq AND t.last_seq WHERE t.id = ?`,
+    ).get(id) as { id: number | null } | undefined;
+    return row?.id ?? Number.POSITIVE_INFINITY;
+  }
+
   private chunksIn(id: number, fromUs: number, toUs: number): ChunkRow[] {
     const inside: ChunkRow[] = [];
     const before: ChunkRow[] = [];

@@ -192,6 +192,7 @@ export class SqliteStore implements DashboardStore {
     this.use.records.clockMap.after(address, stream, recordUs);
   newestSample = (address: RigAddress) => this.use.samples.newest(address);
   chunkSamples = (chunk: Held) => this.use.samples.samples(chunk);
+  chunkRecord = (chunk: Held) => this.use.samples.newestRecord(chunk);
   chunkZoom = (chunk: Held, pick: PickWidth) => this.use.samples.zoom(chunk, pick);
 
   pass = (passId: string) => this.use.passes.pass(passId);
@@ -271,7 +272,6 @@ export class SqliteStore implements DashboardStore {
     return this.use.key;
   }
 
-  /** Puts settled samples together; nobody waits for it. */
   get settling(): Settling {
     return this.use.settling;
   }
