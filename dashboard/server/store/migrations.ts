@@ -1,5 +1,6 @@
 import { ACCOUNT_STEP } from './account-step.ts';
 import { JOINT_LIST_STEP } from './joint-list-step.ts';
+import { ORIGIN_STEP } from './origin-step.ts';
 import { STRETCH_STEP } from './stretch-step.ts';
 
 /**
@@ -273,6 +274,7 @@ export const MIGRATIONS: readonly string[] = [
   JOINT_LIST_STEP,
   STRETCH_STEP,
   ACCOUNT_STEP,
+  ORIGIN_STEP,
 ];
 
 export const LAYOUT = MIGRATIONS.length;
