@@ -1,0 +1,187 @@
+/** Real programs over TLS: a board is enrolled, delivers, is revoked, records on, is enrolled again and delivers the rest. */
+import { execFileSync } from 'node:child_process';
+import { readdirSync, statSync, writeFileSync } from 'node:fs';
+import { request } from 'node:https';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import type { AlarmPicture } from '#core/messages/api-alarm';
+import type { System } from '#core/messages/api-lists';
+import { startDevice, writeConfig } from '../support/edge-bench.ts';
+import { DIST, startProgram } from '../support/programs.ts';
+import { tempDir } from '../support/temp-dir.ts';
+import { waitUntil } from '../support/wait-until.ts';
+
+interface Made {
+  readonly code: string;
+  readonly fingerprint: string;
+}
+
+async function startTruck(lines: readonly string[] = []) {
+  const dir = tempDir();
+  const data = join(dir, 'data');
+  const config = join(dir, 'dashboard.toml');
+  writeFileSync(
+    config,
+    [
+      `data = "${data}"`,
+      'http = "127.0.0.1:0"',
+      'mqtt = "127.0.0.1:0"',
+      'tls = "on"',
+      'machines = "enrolled"',
+      'open_reading = "machine"',
+      ...lines,
+    ].join('\n'),
+  );
+  const program = startProgram('girthlog-dashboard', ['run', '--config', config, '--json']);
+  const line = await waitUntil(
+    () => (program.stdout().includes('\n') ? program.stdout() : null),
+    () => `the dashboard to be ready; it says: ${program.stderr()}`,
+  );
+  const { http, mqtt } = JSON.parse(line) as { http: string; mqtt: string };
+  const command = (...args: string[]): string =>
+    execFileSync(process.execPath, [join(DIST, 'girthlog-dashboard.js'), ...args, '--config', config], {
+      encoding: 'utf8',
+    });
+  /** Whom to trust is not what is tested here. */
+  const json = <T>(path: string): Promise<T> =>
+    new Promise((resolve, reject) => {
+      const asked = request(new URL(path, http), { rejectUnauthorized: false }, response => {
+        let text = '';
+        response.setEncoding('utf8').on('data', (more: string) => {
+          text += more;
+        });
+        response.on('end', () => resolve(JSON.parse(text) as T));
+      });
+      asked.on('error', reject);
+      asked.end();
+    });
+  return {
+    ...program,
+    http,
+    mqtt,
+    data,
+    json,
+    command,
+    code: () => JSON.parse(command('enrol', 'spread-1/rig-a', '--json')) as Made,
+    stored: async () => (await json<System>('/api/v1/system')).counters['recordStored'] ?? 0,
+  };
+}
+
+function edgeCommand(...args: string[]): { status: number; text: string } {
+  try {
+    const text = execFileSync(process.execPath, [join(DIST, 'girthlog-edge.js'), ...args], {
+      encoding: 'utf8',
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+    return { status: 0, text };
+  } catch (error) {
+    const { status, stderr } = error as { status: number; stderr: string };
+    return { status, text: stderr };
+  }
+}
+
+describe('a board and a truck over TLS', () => {
+  it('enrolled it delivers, revoked it records on, enrolled again it delivers the rest without a restart', async () => {
+    const truck = await startTruck();
+    expect([truck.http, truck.mqtt]).toEqual([
+      expect.stringMatching(/^https:\/\/127/),
+      expect.stringMatching(/^mqtts:\/\/127/),
+    ]);
+    const dir = tempDir();
+    const { url } = await startDevice();
+    const config = writeConfig(dir, url, 'mqtt://127.0.0.1:9', '');
+    const enrol = ({ code, fingerprint }: Made) =>
+      edgeCommand(
+        ...['enrol', '--config', config, '--dashboard', truck.http],
+        ...['--code', code, '--fingerprint', fingerprint, '--json'],
+      );
+
+    const first = truck.code();
+    const false_ = enrol({ ...first, fingerprint: first.fingerprint.replaceAll(/[0-9A-F]/g, '0') });
+    expect(false_.status).toBe(7);
+    expect(false_.text).toContain('another fingerprint');
+    const enrolled = enrol(first);
+    expect(enrolled).toMatchObject({ status: 0 });
+    const { folder, broker } = JSON.parse(enrolled.text) as { folder: string; broker: string };
+    expect(broker).toBe(truck.mqtt);
+    expect(readdirSync(folder).sort()).toEqual([
+      'authority.pem',
+      'certificate.pem',
+      'enrolment.json',
+      'key.pem',
+    ]);
+    for (const name of readdirSync(folder)) expect(statSync(join(folder, name)).mode & 0o777).toBe(0o400);
+    expect(enrol(first)).toMatchObject({ status: 6, text: expect.stringContaining('works once') });
+    expect(edgeCommand('config', 'show', '--config', config).text).toContain(`enrolment ${folder}`);
+
+    const edge = startProgram('girthlog-edge', ['run', '--config', config]);
+    await waitUntil(
+      async () => (await truck.stored()) > 3,
+      () => `records at the truck; the edge says ${edge.stderr().slice(-1500)}`,
+      30_000,
+    );
+    expect(await truck.json('/api/v1/rigs/spread-1/rig-a/seal-keys')).toMatchObject({
+      keys: [{ state: 'pinned', how: 'enrolled' }],
+    });
+
+    truck.command('revoke', 'spread-1/rig-a', '--reason', 'board stolen');
+    await waitUntil(
+      () => /does not authorise this edge: enrol it/.test(edge.stderr()),
+      () => `the edge to say that it is refused: ${edge.stderr().slice(-1500)}`,
+    );
+    const alarm = await waitUntil(async () => {
+      const { alarms } = await truck.json<AlarmPicture>('/api/v1/alarms');
+      return alarms.find(({ cause }) => cause === 'machineTrouble');
+    }, 'the alarm');
+    expect(alarm).toMatchObject({ site: 'spread-1', rig: 'rig-a', priority: 'medium' });
+    const taken = await truck.stored();
+    const committed = (): number => [...edge.stderr().matchAll(/"event":"batchCommitted"/g)].length;
+    const before = committed();
+    await waitUntil(() => committed() > before, 'the edge to record on');
+    expect(await truck.stored()).toBe(taken);
+
+    expect(enrol(truck.code())).toMatchObject({ status: 0 });
+    await waitUntil(async () => (await truck.stored()) > taken + 5, 'the rest at the truck', 30_000);
+    const list = truck.command('machines');
+    expect(list).toMatch(/spread-1\/rig-a +valid +certificate/);
+    expect(list).toMatch(/spread-1\/rig-a +revoked +certificate.*board stolen/);
+    expect(await edge.stop()).toBe(0);
+    expect(await truck.stop()).toBe(0);
+  });
+
+  it('an edge that was never enrolled is told what to do, and so is the truck', async () => {
+    const truck = await startTruck();
+    const { url } = await startDevice();
+    const dir = tempDir();
+    const authority = join(truck.data, 'tls', 'authority.pem');
+    const config = writeConfig(dir, url, truck.mqtt);
+    const edge = startProgram('girthlog-edge', [
+      ...['run', '--config', config, '--set', `broker.ca_file=${authority}`],
+    ]);
+    await waitUntil(() => /does not authorise this edge: enrol it/.test(edge.stderr()), 'the edge to say it');
+    const alarm = await waitUntil(async () => {
+      const { alarms } = await truck.json<AlarmPicture>('/api/v1/alarms');
+      return alarms.find(({ cause }) => cause === 'machineTrouble');
+    }, 'the alarm');
+    expect(alarm).toMatchObject({ site: null, text: expect.stringContaining('girthlog/spread-1/rig-a') });
+    const doctor = edgeCommand(
+      'doctor',
+      '--config',
+      config,
+      '--set',
+      `broker.ca_file=${authority}`,
+      '--json',
+    );
+    expect(doctor.status).toBe(3);
+  });
+
+  it('does not send its code over plain HTTP, nor to whom nobody has compared', async () => {
+    const truck = await startTruck();
+    const config = writeConfig(tempDir(), 'tcp://127.0.0.1:9', 'mqtt://127.0.0.1:9');
+    const { code } = truck.code();
+    const plain = ['enrol', '--config', config, '--dashboard', 'http://truck-1:8080', '--code', code];
+    expect(edgeCommand(...plain)).toMatchObject({ status: 2, text: expect.stringContaining('plain HTTP') });
+    const unseen = edgeCommand('enrol', '--config', config, '--dashboard', truck.http, '--code', code);
+    expect(unseen).toMatchObject({ status: 2, text: expect.stringContaining('Nothing was sent') });
+  });
+});
