@@ -3,8 +3,9 @@ import { fileTargets } from './targets/files.ts';
 import { frameTargets } from './targets/frames.ts';
 import { httpTarget } from './targets/http-api.ts';
 import { payloadTargets } from './targets/mqtt-payloads.ts';
+import { socketTarget } from './targets/mqtt-sockets.ts';
 
 /** What takes input from outside, called in this process. */
 export const innerTargets: readonly FuzzTarget[] = [...frameTargets, ...payloadTargets, ...fileTargets];
-/** The built programs, over their sockets. */
-export const programTargets: readonly FuzzTarget[] = [httpTarget];
+/** Over sockets. */
+export const programTargets: readonly FuzzTarget[] = [socketTarget, httpTarget];
