@@ -2,12 +2,13 @@ import type { Entry, NewEntry } from '#core/journal/entry';
 import type { JointRing, NewAssignment, Person, Problem, Samples } from '#core/messages/api';
 import type { EntryPage } from '#core/messages/api-journal';
 import type { AssignmentEntry, PeopleList, ProcedureEntry } from '#core/messages/api-lists';
+import { said } from '../text/said.ts';
 
 /** A request that did not succeed: `problem` is the server's answer, null where it could not be reached. */
 export class ApiError extends Error {
   readonly problem: Problem | null;
   constructor(message: string, problem: Problem | null) {
-    super(message);
+    super(said(message));
     this.problem = problem;
   }
 }

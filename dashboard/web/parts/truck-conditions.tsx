@@ -1,4 +1,5 @@
 import { useApp } from '../app-context.ts';
+import { said } from '../text/said.ts';
 import { text } from '../text/text.ts';
 
 /** Under the trust line of every screen: what is wrong at the truck itself, the gravest first. */
@@ -14,8 +15,8 @@ export function TruckConditions() {
             <span class="truck-mark" aria-hidden="true">
               {t.mark[priority]}
             </span>
-            <strong>{t.priority[priority]}</strong> <span>{sentence}</span>{' '}
-            <span class="truck-action">{action}</span>
+            <strong>{t.priority[priority]}</strong> <span>{said(sentence)}</span>{' '}
+            <span class="truck-action">{said(action)}</span>
           </li>
         ))}
       </ul>

@@ -1,4 +1,5 @@
 import type { Texts } from './en.ts';
+import type { PhraseBook } from './phrase-book.ts';
 
 /** The languages of the screens; English comes with the page, the others when they are asked for. */
 export const LANGUAGES = ['en', 'es'] as const;
@@ -7,9 +8,15 @@ export type Language = (typeof LANGUAGES)[number];
 /** Each language by its own name, whatever language is shown. */
 export const LANGUAGE_NAMES: Readonly<Record<Language, string>> = { en: 'English', es: 'Español' };
 
+/** A language other than English: its texts, and its words for the sentences that are written in English elsewhere. */
+export interface Catalogue {
+  readonly texts: Texts;
+  readonly phrases: PhraseBook;
+}
+
 /** The catalogues that are not part of the first page; a loader is asked once. */
-export const CATALOGUES: Readonly<Record<Exclude<Language, 'en'>, () => Promise<Texts>>> = {
-  es: () => import('./es.ts').then(module => module.es),
+export const CATALOGUES: Readonly<Record<Exclude<Language, 'en'>, () => Promise<Catalogue>>> = {
+  es: () => import('./es-catalogue.ts').then(module => module.esCatalogue),
 };
 
 /** The first of the languages a browser prefers that the screens speak; English where there is none. */

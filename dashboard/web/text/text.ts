@@ -2,10 +2,14 @@ import { computed, signal } from '@preact/signals';
 import { type ShownUnit, shownUnits, type UnitSystem } from '#core/units/shown-units';
 import { en, type Texts } from './en.ts';
 import { type Formats, formats } from './format.ts';
-import { CATALOGUES, type DecimalSign, type Language } from './languages.ts';
+import { CATALOGUES, type Catalogue, type DecimalSign, type Language } from './languages.ts';
+import type { PhraseBook } from './phrase-book.ts';
 
 /** The catalogue in use. Every text on a screen is read from here. */
 export const text = signal<Texts>(en);
+
+/** Words for sentences written in English elsewhere; null in English. */
+export const phrases = signal<PhraseBook | null>(null);
 
 /** How numbers, units and times are written on this device. */
 export interface Manner {
@@ -36,14 +40,15 @@ let asked: Language = 'en';
  */
 export async function showLanguage(language: Language): Promise<boolean> {
   asked = language;
-  let found: Texts;
+  let found: Catalogue | null;
   try {
-    found = language === 'en' ? en : await CATALOGUES[language]();
+    found = language === 'en' ? null : await CATALOGUES[language]();
   } catch {
     return false;
   }
   if (asked !== language) return true;
-  text.value = found;
+  text.value = found?.texts ?? en;
+  phrases.value = found?.phrases ?? null;
   manner.value = { ...manner.value, language };
   return true;
 }

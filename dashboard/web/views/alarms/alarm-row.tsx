@@ -3,6 +3,7 @@ import type { Alarm } from '#core/messages/api-alarm';
 import { useApp } from '../../app-context.ts';
 import { CauseMark, PlaceRing, PulseMark } from '../../parts/alarm-marks.tsx';
 import { aroundUrl, placeWords, timeWords } from '../../parts/alarm-words.ts';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { ShelvePanel } from './shelve-panel.tsx';
 
@@ -54,9 +55,9 @@ export function AlarmRow({ alarm, nameOf }: AlarmRowProps) {
           </p>
         )}
         {!alarm.heard && <p class="alarm-unheard">{t.notHeard}</p>}
-        <p>{alarm.text}</p>
+        <p>{said(alarm.text)}</p>
         <p>
-          <strong>{t.doThis}</strong> {alarm.action}
+          <strong>{t.doThis}</strong> {said(alarm.action)}
         </p>
       </div>
       <p class="alarm-actions">

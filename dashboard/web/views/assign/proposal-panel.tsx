@@ -6,6 +6,7 @@ import { ApiError } from '../../data/api-client.ts';
 import { rememberedPerson } from '../../data/remembered-person.ts';
 import type { Work } from '../../data/side-view.ts';
 import { HoldMark } from '../../parts/hold-mark.tsx';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { storedText } from '../../text/typed-number.ts';
 import { JointFindings } from '../joints/joint-findings.tsx';
@@ -62,7 +63,7 @@ export function ProposalPanel({ site, rig, busy, current, confirm, use }: Propos
     return (
       <section class="proposal" data-proposed="nothing">
         <h2>{p.title}</h2>
-        <p>{why}</p>
+        <p>{said(why)}</p>
       </section>
     );
   }
@@ -79,7 +80,7 @@ export function ProposalPanel({ site, rig, busy, current, confirm, use }: Propos
       <p class="proposal-line">
         <bdi>{p.line(joint, t.sideOf(side), pass)}</bdi> <HoldMark joint={joint} />
       </p>
-      <p>{why}</p>
+      <p>{said(why)}</p>
       <h3>{p.know}</h3>
       {findings.length === 0 ? <p>{p.nothing}</p> : <JointFindings findings={findings} joint={null} />}
       {already && <p>{p.already}</p>}

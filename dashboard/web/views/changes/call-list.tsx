@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { Call, CallPage } from '#core/messages/api-watch';
 import { useApp } from '../../app-context.ts';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { jointUrl } from '../joints/joint-routes.ts';
 import { proposedShiftDate } from '../verify/check-entry.ts';
@@ -128,7 +129,7 @@ function CallRow({ call, people, mark }: CallRowProps) {
       </p>
       <p>
         {call.rule === 'outOfRange' && `${t.changes.quantity[call.quantity ?? ''] ?? call.quantity} `}
-        <bdi>{call.text}</bdi>
+        <bdi>{said(call.text)}</bdi>
         {call.fromMm !== null && call.toMm !== null && (
           <span class="hint"> {c.place(shown('length', call.fromMm), measure('length', call.toMm))}</span>
         )}

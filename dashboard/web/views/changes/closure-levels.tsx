@@ -2,6 +2,7 @@ import type { OverJoints } from '#core/messages/api-watch';
 import { LevelChart } from '../../charts/level-chart.tsx';
 import { levelRange } from '../../charts/level-geometry.ts';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { jointUrl } from '../joints/joint-routes.ts';
 
@@ -74,5 +75,5 @@ function valueText({ errorMm, error, uncertainty }: Closures[number]): string {
 function noteText({ finding, reason }: Closures[number]): string {
   const t = text.value.changes.over;
   const found = finding === null ? '' : `${finding === 'closed' ? '' : '■ '}${t.finding[finding]}`;
-  return [found, reason ?? ''].filter(part => part !== '').join('; ');
+  return [found, said(reason ?? '')].filter(part => part !== '').join('; ');
 }

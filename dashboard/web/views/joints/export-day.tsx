@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { ExportJob } from '#core/messages/api-export';
 import { Pick } from '../../parts/pick.tsx';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { TypedField } from '../verify/fields.tsx';
 import { PAPER_CHOICES, type PaperChoice, papersOf, usualPaper } from './export-links.ts';
@@ -102,6 +103,6 @@ function wordsOf(job: ExportJob): string {
     case 'cancelled':
       return t.state.cancelled(what);
     case 'failed':
-      return t.state.failed(what, job.problem ?? '');
+      return t.state.failed(what, said(job.problem ?? ''));
   }
 }

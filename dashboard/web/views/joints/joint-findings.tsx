@@ -1,4 +1,5 @@
 import type { Finding } from '#core/messages/api-journal';
+import { said } from '../../text/said.ts';
 import { pageLink } from '../ready/ready-rigs.ts';
 import { jointUrl } from './joint-routes.ts';
 
@@ -17,13 +18,13 @@ export function JointFindings({ findings, joint }: JointFindingsProps) {
         const url = joint !== null && link === jointUrl(joint) ? null : link;
         return (
           <li key={`${finding.code} ${finding.text}`}>
-            <span>{finding.text}</span>{' '}
+            <span>{said(finding.text)}</span>{' '}
             {url === null ? (
-              <strong>{finding.action}</strong>
+              <strong>{said(finding.action)}</strong>
             ) : (
               <a class="button" href={url}>
-                {finding.action}
-                <span class="sr-only">: {finding.text}</span>
+                {said(finding.action)}
+                <span class="sr-only">: {said(finding.text)}</span>
               </a>
             )}
           </li>

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { PassJournal } from '#core/messages/api-pass-journal';
 import { useApp } from '../../app-context.ts';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 
 /**
@@ -24,7 +25,7 @@ export function PassReadiness({ passId }: { readonly passId: string }) {
       {!readiness.ready && (
         <details class="pass-readiness">
           <summary>{j.notReadyThen(readiness.findings.length)}</summary>
-          <p>{readiness.findings.map(finding => finding.text).join(' ')}</p>
+          <p>{readiness.findings.map(finding => said(finding.text)).join(' ')}</p>
         </details>
       )}
     </>

@@ -3,12 +3,14 @@ import type { Judgement, PassJournal } from '#core/messages/api-pass-journal';
 import type { Verdict } from '#core/messages/pass';
 import { useApp } from '../../app-context.ts';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { displays, format, text } from '../../text/text.ts';
 
 function verdictWords(verdict: Verdict): string {
   const t = text.value.joints;
   const display = displays()[verdict.quantity];
-  if (verdict.value === null) return verdict.reason ?? t.verdictState[verdict.state];
+  if (verdict.value === null)
+    return verdict.reason === null ? t.verdictState[verdict.state] : said(verdict.reason);
   const value = display === undefined ? verdict.value : display.shown(verdict.value);
   const shown = format().fixed(value, display?.decimals ?? 2);
   return t.verdictLine(t.verdictState[verdict.state], shown, display?.unit ?? '');

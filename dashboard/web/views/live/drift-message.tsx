@@ -7,6 +7,7 @@ import type { SideView } from '../../data/side-view.ts';
 import type { Trim } from '../../data/trims.ts';
 import type { Texts } from '../../text/en.ts';
 import { oClockText } from '../../text/format.ts';
+import { said } from '../../text/said.ts';
 import { displays, format, text } from '../../text/text.ts';
 
 /** Where a side was when it had travelled `backMm` less, o'clock; null where the pipe or the place is not known. */
@@ -27,7 +28,7 @@ const quantityWord = (t: Texts, quantity: string): string =>
 export function driftWords(t: Texts, drift: Drifting, view: SideView, diameterMm: number | null): string {
   const d = t.alarms.drifting;
   const { quantity, change, unit, sincePositionMm, crossingInMm, rule } = drift;
-  if (rule === 'pattern' || quantity === null) return drift.text;
+  if (rule === 'pattern' || quantity === null) return said(drift.text);
   const along = view.position?.alongMm ?? null;
   const lengthMm = sincePositionMm === null || along === null ? null : Math.max(0, along - sincePositionMm);
   const since = clockBefore(view, lengthMm, diameterMm);
@@ -71,14 +72,14 @@ export function DriftMessage({ view, diameterMm }: DriftMessageProps) {
     <div class="message drift">
       <Slope direction={first.direction} /> <strong>{driftWord(t, first)}</strong>{' '}
       <span>{driftWords(t, first, view, diameterMm)}</span>
-      {like !== undefined && <span>; {t.alarms.drifting.looksLike(like.cause)}</span>}.
+      {like !== undefined && <span>; {t.alarms.drifting.looksLike(said(like.cause))}</span>}.
       {more.length > 0 && <span> {t.alarms.drifting.more(more.length)}.</span>}
     </div>
   );
 }
 
 export function trimWords(t: Texts, { quantity, percent, clock, text: sentence }: Trim): string {
-  if (percent === null || clock === null) return sentence;
+  if (percent === null || clock === null) return said(sentence);
   const change = `${percent < 0 ? '−' : '+'}${format().fixed(Math.abs(percent), 0)} %`;
   return t.alarms.drifting.trim(quantityWord(t, quantity), change, oClockText(clock));
 }

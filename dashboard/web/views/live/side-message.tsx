@@ -7,6 +7,7 @@ import type { NoDataCause } from '../../data/feed-state.ts';
 import type { SideView } from '../../data/side-view.ts';
 import type { Texts } from '../../text/en.ts';
 import { durationText, oClockText } from '../../text/format.ts';
+import { said } from '../../text/said.ts';
 import { displays, format, text } from '../../text/text.ts';
 import { clockBefore, DriftMessage } from './drift-message.tsx';
 
@@ -62,7 +63,7 @@ function NoDataMessage({ view }: { readonly view: SideView }) {
       ? t.noDataBecause.link(linkSince)
       : detail === null
         ? t.noDataBecause[cause]
-        : asSentence(detail);
+        : asSentence(said(detail));
   const elapsedS = sinceMs === null ? null : Math.max(0, (rigs.nowMs.value - sinceMs) / 1000);
   const at = view.position === null ? null : oClockText(view.position.clock);
   return (

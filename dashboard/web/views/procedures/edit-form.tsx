@@ -6,6 +6,7 @@ import { useApp } from '../../app-context.ts';
 import { ApiError } from '../../data/api-client.ts';
 import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { usePeople } from '../verify/use-people.ts';
 import { isNamed, type Who, WhoField } from '../verify/who-field.tsx';
@@ -102,7 +103,10 @@ export function EditForm({ name, kept, fresh }: EditFormProps) {
       if (!answered) setRefusal({ id: null, text: text.value.procedures.noServer });
       else if (error.problem?.code === 'procedureRevisionTaken') {
         setRefusal({ id: fieldId('revision'), text: error.message });
-      } else setRefusal(refusalOf(error.message, draft));
+      } else {
+        const refused = refusalOf(error.problem?.detail ?? error.message, draft);
+        setRefusal({ ...refused, text: said(refused.text) });
+      }
     } finally {
       setBusy(false);
     }

@@ -2,6 +2,7 @@ import type { Finding, RigReadiness } from '#core/messages/api-journal';
 import { firstMissing, readinessAt } from '../../data/readiness-store.ts';
 import type { SideView } from '../../data/side-view.ts';
 import type { Texts } from '../../text/en.ts';
+import { said } from '../../text/said.ts';
 
 export interface ReadyRig {
   readonly key: string;
@@ -36,7 +37,7 @@ export function firstThing(t: Texts, now: RigReadiness): string {
   const check = firstMissing(now);
   if (check !== null && check.state !== 'valid')
     return t.verify.tileMissing[check.state](t.verify.names[check.check]);
-  return now.findings[0]?.text ?? '';
+  return said(now.findings[0]?.text ?? '');
 }
 
 /** The server's findings, and one for each check whose time ran out since it spoke. */

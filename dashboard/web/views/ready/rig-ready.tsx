@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import { useApp } from '../../app-context.ts';
 import type { SideView } from '../../data/side-view.ts';
 import { whenText } from '../../parts/when-text.ts';
+import { said as inWords } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { CheckState } from '../verify/check-state.tsx';
 import { correctionText } from '../verify/correction-text.ts';
@@ -47,12 +48,12 @@ export function RigReady({ rig: { key, site, rig, now }, view, nameOf }: RigRead
                 const link = pageLink(finding.link);
                 return (
                   <li key={`${finding.code} ${finding.text}`}>
-                    <span>{finding.text}</span>{' '}
+                    <span>{inWords(finding.text)}</span>{' '}
                     {link === null ? (
-                      <strong>{finding.action}</strong>
+                      <strong>{inWords(finding.action)}</strong>
                     ) : (
                       <a class="button" href={link}>
-                        {finding.action}
+                        {inWords(finding.action)}
                         <span class="sr-only"> {t.rig(rig)}</span>
                       </a>
                     )}
@@ -89,7 +90,7 @@ export function RigReady({ rig: { key, site, rig, now }, view, nameOf }: RigRead
                         ? '–'
                         : r.noInterval
                       : whenText(check.dueAt)}
-                    {check.why !== null && ` – ${check.why}`}
+                    {check.why !== null && ` – ${inWords(check.why)}`}
                   </td>
                 </tr>
               ))}

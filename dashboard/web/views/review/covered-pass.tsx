@@ -1,6 +1,7 @@
 import type { JointReview, ReviewIndication, ReviewPass } from '#core/messages/api-review';
 import { More } from '../../parts/more.tsx';
 import { oClockText } from '../../text/format.ts';
+import { said } from '../../text/said.ts';
 import { displays, format, text } from '../../text/text.ts';
 import { type ReviewRoute, reviewUrl } from './review-route.ts';
 import { WINDOW_NAMES, type WindowName } from './window-names.ts';
@@ -105,7 +106,7 @@ function CoveredDetail({ pass, covered }: CoveredDetailProps) {
         fixed(stop.endS - stop.startS, 1),
       ),
     ),
-    ...events.map(event => r.eventAt(measure('length', event.alongMm), fixed(event.tS, 1), event.text)),
+    ...events.map(event => r.eventAt(measure('length', event.alongMm), fixed(event.tS, 1), said(event.text))),
   ];
   return (
     <>

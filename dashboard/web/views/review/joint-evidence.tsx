@@ -2,6 +2,7 @@ import type { JointReview } from '#core/messages/api-review';
 import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { oClockText } from '../../text/format.ts';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { StandingDisposition } from '../joints/disposition/standing-disposition.tsx';
 import { dispositionUrl } from '../joints/joint-routes.ts';
@@ -46,7 +47,7 @@ export function JointEvidence({ review, nameOf }: JointSummaryProps) {
       <ul>
         {verifications.map(({ site, rig, atUtc, ready, findings }) => (
           <li key={`${site}/${rig}`}>
-            {r.verified(`${site}/${rig}`, whenText(atUtc), ready)} <bdi>{findings.join(' ')}</bdi>
+            {r.verified(`${site}/${rig}`, whenText(atUtc), ready)} <bdi>{findings.map(said).join(' ')}</bdi>
           </li>
         ))}
       </ul>
@@ -55,7 +56,7 @@ export function JointEvidence({ review, nameOf }: JointSummaryProps) {
       <ul>
         {state.findings.map(finding => (
           <li key={`${finding.code} ${finding.text}`}>
-            <bdi>{finding.text}</bdi>
+            <bdi>{said(finding.text)}</bdi>
           </li>
         ))}
       </ul>

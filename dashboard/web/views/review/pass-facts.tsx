@@ -1,6 +1,7 @@
 import type { ReviewPass } from '#core/messages/api-review';
 import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { displays, format, text } from '../../text/text.ts';
 
 /** Summary, verdicts, quality and events of one pass. */
@@ -77,7 +78,7 @@ export function PassFacts({ pass }: { readonly pass: ReviewPass }) {
               <td data-label={r.columns.verdict}>
                 {verdict.state === 'out' ? '◆ ' : ''}
                 {r.states[verdict.state]}
-                {verdict.reason !== null && <span class="hint"> {verdict.reason}</span>}
+                {verdict.reason !== null && <span class="hint"> {said(verdict.reason)}</span>}
               </td>
             </tr>
           ))}
@@ -101,7 +102,7 @@ export function PassFacts({ pass }: { readonly pass: ReviewPass }) {
                   <td data-label={r.columns.time}>{fixed(tS, 1)} s</td>
                   <td data-label={r.columns.where}>{alongMm === null ? '' : measure('length', alongMm)}</td>
                   <td data-label={r.columns.what}>
-                    <bdi>{what}</bdi>
+                    <bdi>{said(what)}</bdi>
                   </td>
                 </tr>
               ))}

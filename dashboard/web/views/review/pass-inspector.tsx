@@ -3,6 +3,7 @@ import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { useApp } from '../../app-context.ts';
 import { askedStretch, placeMap, timeAt, windowAt } from '../../charts/place-map.ts';
 import { oClockText } from '../../text/format.ts';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { ChannelStack } from './channel-stack.tsx';
 import { PassFacts } from './pass-facts.tsx';
@@ -88,7 +89,7 @@ export function PassInspector({ review, pass, route, cursorMm, moveCursor }: Pas
         axis={route.axis}
         cursorMm={cursorMm}
       />
-      {pass.windowsNote !== null && <p class="message">{pass.windowsNote}</p>}
+      {pass.windowsNote !== null && <p class="message">{said(pass.windowsNote)}</p>}
       <WindowTable pass={pass} route={route} />
     </section>
   );

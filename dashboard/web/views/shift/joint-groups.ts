@@ -1,5 +1,6 @@
 import type { Shift, ShiftJoint } from '#core/messages/api-shift';
 import type { enShift } from '../../text/en-shift.ts';
+import { said } from '../../text/said.ts';
 
 /** A joint with what is said beside its number; null: nothing is. */
 export interface SaidJoint {
@@ -16,8 +17,8 @@ export function jointGroups(joints: Shift['joints'], t: typeof enShift): JointGr
       .filter(one => one.complete === complete)
       .map(one => ({ joint: one.joint, onHold: one.onHold, words: words(one) }));
   return {
-    incomplete: of(false, one => t.missing(one.text ?? '')),
-    unknown: of(null, one => one.text),
+    incomplete: of(false, one => t.missing(said(one.text ?? ''))),
+    unknown: of(null, one => (one.text === null ? null : said(one.text))),
     complete: of(true, () => null),
   };
 }

@@ -3,6 +3,7 @@ import type { Shift, ShiftFigure, ShiftRig, ShiftStanding } from '#core/messages
 import type { ShownQuantity } from '#core/units/shown-units';
 import type { enShift } from '../../text/en-shift.ts';
 import { DASHES, durationText, type Formats } from '../../text/format.ts';
+import { said } from '../../text/said.ts';
 import { Notes } from './notes.ts';
 import { shiftMoment } from './shift-time.ts';
 
@@ -50,7 +51,7 @@ export function rigRows(shift: Shift, t: Texts, { fixed, value: shown }: Formats
   const plain = (text: string): Cell => ({ text, notes: [] });
   const noted = (text: string, reason: string | null): Cell => ({
     text,
-    notes: reason === null ? [] : [notes.of(reason)],
+    notes: reason === null ? [] : [notes.of(said(reason))],
   });
   const figure = (quantity: ShownQuantity, { value, known, of, reason }: ShiftFigure): Cell => {
     const part = value !== null && known < of ? ` ${t.inPasses(known, of)}` : '';

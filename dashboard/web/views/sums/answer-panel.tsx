@@ -3,6 +3,7 @@ import { unitTail } from '#core/calculations/answer';
 import type { Calculation } from '#core/calculations/calculation';
 import type { ResolvedInput } from '#core/calculations/resolve-input';
 import type { CalculationRun, ShownResult } from '#core/calculations/run-calculation';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { plainNumber, shownUncertainty, shownWithUncertainty } from './shown-number.ts';
 import { withLabels } from './sum-form.ts';
@@ -47,7 +48,7 @@ export function AnswerPanel({ calculation, run, heading }: AnswerPanelProps) {
           <p>
             <strong>{t.outOfRange}</strong>
           </p>
-          <p>{withLabels(run.text, calculation)}.</p>
+          <p>{said(withLabels(run.text, calculation))}.</p>
         </div>
       )}
       {run.kind === 'invalid' && (
@@ -56,7 +57,7 @@ export function AnswerPanel({ calculation, run, heading }: AnswerPanelProps) {
             <strong>{t.cannot}</strong>
           </p>
           {run.problems.map(problem => (
-            <p key={problem}>{withLabels(problem, calculation)}.</p>
+            <p key={problem}>{said(withLabels(problem, calculation))}.</p>
           ))}
         </div>
       )}
@@ -66,7 +67,7 @@ export function AnswerPanel({ calculation, run, heading }: AnswerPanelProps) {
           <dl class="sum-used">
             {run.inputs.map(input => (
               <div key={input.key}>
-                <dt>{input.label}</dt>
+                <dt>{said(input.label)}</dt>
                 <dd>{usedText(input)}</dd>
               </div>
             ))}
@@ -90,8 +91,10 @@ function Result({ result }: { readonly result: ShownResult }) {
   if (value === null || typeof value === 'string') {
     return (
       <div>
-        <dt>{label}</dt>
-        <dd data-word={value === null ? 'none' : 'yes'}>{value ?? t.unknownValue}</dd>
+        <dt>{said(label)}</dt>
+        <dd data-word={value === null ? 'none' : 'yes'}>
+          {value === null ? t.unknownValue : said(String(value))}
+        </dd>
       </div>
     );
   }
@@ -100,7 +103,7 @@ function Result({ result }: { readonly result: ShownResult }) {
     : shownWithUncertainty(value, expandedUncertainty);
   return (
     <div>
-      <dt>{label}</dt>
+      <dt>{said(label)}</dt>
       <dd>
         <strong>{shown.value}</strong>
         {shown.uncertainty !== null && <span class="sum-pm"> ± {shown.uncertainty}</span>}
@@ -121,7 +124,7 @@ function usedText(input: ResolvedInput): string {
   if (value === null) return t.notGiven;
   const parts = [
     typeof value === 'string' || unit === null
-      ? String(value)
+      ? said(String(value))
       : given === null
         ? asTyped(value, unit)
         : `${asTyped(given.value, given.unit)} ${t.same(quantity(value, unit))}`,
@@ -145,7 +148,7 @@ export function HowPanel({ calculation }: { readonly calculation: Calculation })
         <dt>{t.source}</dt>
         <dd>{calculation.source}</dd>
         <dt>{t.validity}</dt>
-        <dd>{calculation.validity}</dd>
+        <dd>{said(calculation.validity)}</dd>
         <dt>{t.provenBy}</dt>
         <dd>{calculation.provenBy}</dd>
       </dl>

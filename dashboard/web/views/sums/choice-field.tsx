@@ -1,4 +1,5 @@
 import type { ChoiceInput } from '#core/calculations/calculation';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import type { FieldProblem } from './sum-form.ts';
 import type { InputDraft } from './sums-memory.ts';
@@ -16,11 +17,11 @@ const MOST_BUTTONS = 4;
 
 export function ChoiceField({ id, input, draft, problem, change }: ChoiceFieldProps) {
   const t = text.value.sums;
-  const error = problem === null ? null : t.missingChoice(input.label);
+  const error = problem === null ? null : t.missingChoice(said(input.label));
   if (input.choices.length > MOST_BUTTONS) {
     return (
       <div class="field">
-        <label for={id}>{input.label}</label>
+        <label for={id}>{said(input.label)}</label>
         <select
           id={id}
           value={draft.value}
@@ -31,7 +32,7 @@ export function ChoiceField({ id, input, draft, problem, change }: ChoiceFieldPr
           {draft.value === '' && <option value="">{t.choose}</option>}
           {input.choices.map(choice => (
             <option key={choice} value={choice}>
-              {choice}
+              {said(choice)}
             </option>
           ))}
         </select>
@@ -45,7 +46,7 @@ export function ChoiceField({ id, input, draft, problem, change }: ChoiceFieldPr
   }
   return (
     <fieldset>
-      <legend>{input.label}</legend>
+      <legend>{said(input.label)}</legend>
       <div class="picks">
         {input.choices.map(choice => (
           <label key={choice} class="pick">
@@ -57,7 +58,7 @@ export function ChoiceField({ id, input, draft, problem, change }: ChoiceFieldPr
               aria-invalid={error !== null}
               onChange={() => change({ value: choice })}
             />
-            <span>{choice}</span>
+            <span>{said(choice)}</span>
           </label>
         ))}
       </div>

@@ -2,6 +2,7 @@ import { unitTail } from '#core/calculations/answer';
 import type { NumberInput } from '#core/calculations/calculation';
 import { convert } from '#core/units/ucum';
 import { unitLabel } from '#core/units/unit-label';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { isAmbiguous, typedNumber } from '../../text/typed-number.ts';
 import { plainNumber } from './shown-number.ts';
@@ -22,7 +23,7 @@ const quantity = (value: number, unit: string): string => `${plainNumber(value)}
 /** What is wrong with the number itself; what is wrong with its ± is said there. */
 function errorText(problem: FieldProblem, label: string): string | null {
   const t = text.value.sums;
-  if (problem.kind === 'implausible') return t.implausible(problem.range);
+  if (problem.kind === 'implausible') return t.implausible(said(problem.range));
   if (problem.kind === 'plusNotNumber') return null;
   return problem.kind === 'missing' ? t.missing(label) : t.notNumber;
 }
@@ -51,7 +52,7 @@ export function NumberField({ id, input, draft, problem, uncertainties, change }
       ? null
       : isAmbiguous(draft.value)
         ? text.value.ambiguous(draft.value)
-        : errorText(problem, input.label);
+        : errorText(problem, said(input.label));
   const described = [
     ...(hint === null ? [] : [`${id}-hint`]),
     ...(error === null ? [] : [`${id}-error`]),
@@ -59,7 +60,7 @@ export function NumberField({ id, input, draft, problem, uncertainties, change }
   ];
   return (
     <div class="field">
-      <label for={id}>{input.label}</label>
+      <label for={id}>{said(input.label)}</label>
       {hint !== null && (
         <p class="hint" id={`${id}-hint`}>
           {hint}
@@ -79,7 +80,7 @@ export function NumberField({ id, input, draft, problem, uncertainties, change }
         />
         {units.length > 1 ? (
           <select
-            aria-label={t.unit(input.label)}
+            aria-label={t.unit(said(input.label))}
             value={draft.unit}
             onChange={event => change({ unit: event.currentTarget.value })}
           >
@@ -135,7 +136,7 @@ function UncertaintyFields({ id, input, draft, error, change }: UncertaintyField
           inputMode="decimal"
           autoComplete="off"
           maxLength={12}
-          aria-label={t.plus(input.label)}
+          aria-label={t.plus(said(input.label))}
           value={draft.plus}
           aria-invalid={error !== null}
           {...(error === null ? {} : { 'aria-describedby': `${id}-plus-error` })}
@@ -143,7 +144,7 @@ function UncertaintyFields({ id, input, draft, error, change }: UncertaintyField
         />
         {takesPercent(input) ? (
           <select
-            aria-label={t.plusUnit(input.label)}
+            aria-label={t.plusUnit(said(input.label))}
             value={draft.plusUnit}
             onChange={event =>
               change({ plusUnit: event.currentTarget.value === 'percent' ? 'percent' : 'same' })
@@ -156,7 +157,7 @@ function UncertaintyFields({ id, input, draft, error, change }: UncertaintyField
           <span class="sum-unit">{unitLabel(draft.unit)}</span>
         )}
         <select
-          aria-label={t.plusKind(input.label)}
+          aria-label={t.plusKind(said(input.label))}
           value={draft.plusKind}
           onChange={event =>
             change({ plusKind: event.currentTarget.value === 'standard' ? 'standard' : 'limits' })

@@ -3,6 +3,7 @@ import type { Calculation } from '#core/calculations/calculation';
 import { runCalculation } from '#core/calculations/run-calculation';
 import { More } from '../../parts/more.tsx';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { AnswerPanel, HowPanel } from './answer-panel.tsx';
 import { ChoiceField } from './choice-field.tsx';
@@ -82,10 +83,10 @@ export function SumSheet({ calculation }: { readonly calculation: Calculation })
           {t.backToList}
         </a>
       </p>
-      <h1>{calculation.title}</h1>
+      <h1>{said(calculation.title)}</h1>
       {calculation.caution !== null && (
         <p class="sum-caution">
-          <strong>{t.caution}</strong> {calculation.caution}
+          <strong>{t.caution}</strong> {said(calculation.caution)}
         </p>
       )}
       {keptAtMs !== null && (

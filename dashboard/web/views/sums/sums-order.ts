@@ -1,4 +1,5 @@
 import type { Calculation, CalculationGroup } from '#core/calculations/calculation';
+import { said } from '../../text/said.ts';
 import type { SumsMemory } from './sums-memory.ts';
 
 /** What a technician needs most at the rig (common practice, no source); until this device knows better. */
@@ -28,7 +29,10 @@ export function sumsGroups(catalogue: readonly Calculation[], typed: string): re
   const found = catalogue.filter(entry => {
     const inputs = Object.values(entry.inputs).map(input => input.label);
     const outputs = Object.values(entry.outputs).map(output => output.label);
-    const all = [entry.title, entry.name, entry.group, ...inputs, ...outputs].join(' ').toLowerCase();
+    const all = [entry.title, entry.name, entry.group, ...inputs, ...outputs]
+      .flatMap(one => [one, said(one)])
+      .join(' ')
+      .toLowerCase();
     return words.every(word => all.includes(word));
   });
   const groups = [...new Set(found.map(entry => entry.group))];

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Calculation } from '#core/calculations/calculation';
 import { CATALOGUE, calculationNamed } from '#core/calculations/catalogue';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { OfflineNote } from './offline-note.tsx';
 import { SumSheet } from './sum-sheet.tsx';
@@ -29,7 +30,7 @@ function Entries({ entries }: { readonly entries: readonly Calculation[] }) {
     <ul class="sum-list">
       {entries.map(({ name, title }) => (
         <li key={name}>
-          <a href={sumsUrl(name)}>{title}</a>
+          <a href={sumsUrl(name)}>{said(title)}</a>
         </li>
       ))}
     </ul>

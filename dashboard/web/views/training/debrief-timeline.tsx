@@ -2,6 +2,7 @@ import type { Debrief, TimelineItem } from '#core/messages/api-training';
 import { TimelineChart } from '../../charts/timeline-chart.tsx';
 import { LANES, timelineModel } from '../../charts/timeline-geometry.ts';
 import { More } from '../../parts/more.tsx';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { ReplayLink } from './replay-link.tsx';
 import { actionWords, channelWords, faultWords, whereWords } from './training-words.ts';
@@ -94,5 +95,5 @@ function itemWords({ kind, ref, text: words }: TimelineItem, { session }: Debrie
     const mark = session.marks.find(({ id }) => id === ref);
     if (mark !== undefined) return `${channelWords(mark.channel)}, ${actionWords(mark.action)}`;
   }
-  return words ?? '';
+  return said(words ?? '');
 }

@@ -2,6 +2,7 @@ import type { Debrief, SessionView } from '#core/messages/api-training';
 import { useApp } from '../../app-context.ts';
 import { OriginMark } from '../../parts/training-banner.tsx';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { useRead } from '../changes/use-read.ts';
 import { DebriefPoints } from './debrief-points.tsx';
@@ -38,7 +39,7 @@ export function DebriefView({ id }: { readonly id: string }) {
     <>
       <h1>{d.title(value.trainee)}</h1>
       <p class="hint">
-        {d.head(value.lesson.title, t.mode[value.mode], String(value.seed), whenText(value.createdAt))}
+        {d.head(said(value.lesson.title), t.mode[value.mode], String(value.seed), whenText(value.createdAt))}
       </p>
       <p>
         <OriginMark replay={value.lesson.replay} /> {d.says[origin]}

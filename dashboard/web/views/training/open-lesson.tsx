@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { NewSession } from '#core/messages/api-training';
 import { useApp } from '../../app-context.ts';
 import { Pick } from '../../parts/pick.tsx';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { Choice, TypedField } from '../verify/fields.tsx';
 import { useStep } from './use-step.ts';
@@ -64,7 +65,7 @@ export function OpenLesson() {
         empty={t.noLessons}
         options={lessons.map(({ id, title, minutes, rigs }) => ({
           value: id,
-          label: t.lessonLine(title, format().fixed(minutes, minutes % 1 === 0 ? 0 : 1), rigs),
+          label: t.lessonLine(said(title), format().fixed(minutes, minutes % 1 === 0 ? 0 : 1), rigs),
         }))}
         value={lesson}
         error={error('lesson')}
@@ -75,7 +76,7 @@ export function OpenLesson() {
           <h3>{t.objectives}</h3>
           <ul>
             {chosen.objectives.map(one => (
-              <li key={one}>{one}</li>
+              <li key={one}>{said(one)}</li>
             ))}
           </ul>
           {chosen.replay && <p>{t.replay}</p>}

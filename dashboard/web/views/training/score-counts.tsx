@@ -1,4 +1,5 @@
 import type { Score } from '#core/training/session';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 
 interface ScoreCountsProps {
@@ -15,8 +16,8 @@ export function ScoreCounts({ score, truthGap }: ScoreCountsProps) {
     return (
       <section aria-label={t.countsTitle}>
         <h2>{t.countsTitle}</h2>
-        <p class="message nodata">{t.notScored(notScored ?? '')}</p>
-        {truthGap !== null && truthGap !== notScored && <p>{t.gap(truthGap)}</p>}
+        <p class="message nodata">{t.notScored(said(notScored ?? ''))}</p>
+        {truthGap !== null && truthGap !== notScored && <p>{t.gap(said(truthGap))}</p>}
       </section>
     );
   }
@@ -43,12 +44,12 @@ export function ScoreCounts({ score, truthGap }: ScoreCountsProps) {
             </div>
           ))}
         </dl>
-        {truthGap !== null && <p>{t.gap(truthGap)}</p>}
+        {truthGap !== null && <p>{t.gap(said(truthGap))}</p>}
       </section>
       <section class="sensitivity" aria-label={t.sensitivityTitle}>
         <h2>{t.sensitivityTitle}</h2>
         {sensitivity === null ? (
-          <p>{t.noDPrime(sensitivityReason ?? '')}</p>
+          <p>{t.noDPrime(said(sensitivityReason ?? ''))}</p>
         ) : (
           <>
             <p>

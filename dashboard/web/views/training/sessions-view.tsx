@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { SessionDeleted, SessionHead } from '#core/messages/api-training';
 import { useApp } from '../../app-context.ts';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { useRead } from '../changes/use-read.ts';
 import { exportUrl } from './session-urls.ts';
@@ -39,7 +40,7 @@ export function SessionsView() {
             </p>
             <ul>
               {stays.map(one => (
-                <li key={one}>{one}</li>
+                <li key={one}>{said(one)}</li>
               ))}
             </ul>
           </>
@@ -98,7 +99,7 @@ function SessionRow({ session, deleted }: SessionRowProps) {
         </strong>{' '}
         <span class="hint">{whenText(createdAt)}</span>
       </p>
-      <p>{s.line(lesson.title, t.mode[mode], String(seed))}</p>
+      <p>{s.line(said(lesson.title), t.mode[mode], String(seed))}</p>
       <p class="hint">{facts.join(', ')}</p>
       <div class="form-actions">
         {isOver && (

@@ -3,6 +3,7 @@ import type { SessionView } from '#core/messages/api-training';
 import { SPEEDS } from '#core/training/names';
 import { useApp } from '../../app-context.ts';
 import { durationText } from '../../text/format.ts';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { trainingUrl } from './training-route.ts';
 import { useStep } from './use-step.ts';
@@ -34,8 +35,8 @@ export function SteerPanel({ session }: { readonly session: SessionView }) {
     [d.facts.scored, hurried ? d.notScored : d.isScored],
   ];
   return (
-    <section class="steer" aria-label={d.of(session.trainee, session.lesson.title)} data-state={state}>
-      <h2>{d.of(session.trainee, session.lesson.title)}</h2>
+    <section class="steer" aria-label={d.of(session.trainee, said(session.lesson.title))} data-state={state}>
+      <h2>{d.of(session.trainee, said(session.lesson.title))}</h2>
       <dl class="steer-facts">
         {facts.map(([name, value]) => (
           <div key={name}>

@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks';
 import { trainerLink } from '#core/training/trainer-link';
 import { useApp } from '../../app-context.ts';
 import { More } from '../../parts/more.tsx';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { InjectForm } from './inject-form.tsx';
 import { MarksList } from './marks-list.tsx';
@@ -40,7 +41,7 @@ export function TrainerView() {
   return (
     <>
       <h1>{t.title}</h1>
-      {problem !== null && <p class="message nodata">{t.controlAway(problem)}</p>}
+      {problem !== null && <p class="message nodata">{t.controlAway(said(problem))}</p>}
       {session !== null && <SteerPanel session={session} />}
       {session !== null && isOpen && (
         <>

@@ -1,6 +1,7 @@
 import type { LooksLike } from '#core/messages/drift';
 import { useApp } from '../../app-context.ts';
 import type { SideView } from '../../data/side-view.ts';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { driftWord, driftWords, Slope, trimWords } from '../live/drift-message.tsx';
 
@@ -51,11 +52,11 @@ function Candidate({ like }: { readonly like: LooksLike }) {
   const d = text.value.alarms.drifting;
   return (
     <div class="candidate">
-      <h3>{d.looksLike(like.cause)}</h3>
-      <p>{like.text}</p>
+      <h3>{d.looksLike(said(like.cause))}</h3>
+      <p>{said(like.text)}</p>
       <p>
-        <strong>{d.speaksFor}:</strong> {like.speaksFor.join('; ') || d.nothing}.{' '}
-        <strong>{d.speaksAgainst}:</strong> {like.speaksAgainst.join('; ') || d.nothing}.
+        <strong>{d.speaksFor}:</strong> {like.speaksFor.map(said).join('; ') || d.nothing}.{' '}
+        <strong>{d.speaksAgainst}:</strong> {like.speaksAgainst.map(said).join('; ') || d.nothing}.
       </p>
     </div>
   );

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import type { Entry } from '#core/journal/entry';
 import { convert } from '#core/units/ucum';
 import { unitLabel } from '#core/units/unit-label';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { numberText } from '../../text/typed-number.ts';
 import { keepSettings, readSettings } from './check-settings.ts';
@@ -143,7 +144,7 @@ export function MeterCheck(props: MeterCheckProps) {
         <MeterResultPanel result={result} overdue={isOverdue(form, Date.now())} />
       ) : (
         <p class="result-none">
-          {answer?.kind === 'outOfRange' ? t.result.wrong(answer.text) : t.result.waiting}
+          {answer?.kind === 'outOfRange' ? t.result.wrong(said(answer.text)) : t.result.waiting}
         </p>
       )}
       <SaveBlock

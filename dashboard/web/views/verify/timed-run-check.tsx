@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Entry } from '#core/journal/entry';
 import { unitLabel } from '#core/units/unit-label';
+import { said } from '../../text/said.ts';
 import { format, text } from '../../text/text.ts';
 import { numberText } from '../../text/typed-number.ts';
 import { keepSettings, readSettings } from './check-settings.ts';
@@ -198,7 +199,7 @@ export function TimedRunCheck(props: TimedRunCheckProps) {
         <RunResultPanel result={result} form={form} facts={facts} runLonger={runLonger} />
       ) : (
         <p class="result-none">
-          {answer?.kind === 'outOfRange' ? t.result.wrong(answer.text) : t.result.waiting}
+          {answer?.kind === 'outOfRange' ? t.result.wrong(said(answer.text)) : t.result.waiting}
         </p>
       )}
       <SaveBlock

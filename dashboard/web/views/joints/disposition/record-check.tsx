@@ -4,6 +4,7 @@ import type { VerifyReport } from '#core/messages/api-verify';
 import { useApp } from '../../../app-context.ts';
 import { failureSentence } from '../../../data/api-client.ts';
 import { whenText } from '../../../parts/when-text.ts';
+import { said } from '../../../text/said.ts';
 import { text } from '../../../text/text.ts';
 
 interface RecordCheckProps {
@@ -87,7 +88,7 @@ function Report({ report }: { readonly report: VerifyReport }) {
       </p>
       {problems.map(problem => (
         <p key={problem.text}>
-          <strong>{problem.text}</strong>
+          <strong>{said(problem.text)}</strong>
         </p>
       ))}
       <p>
