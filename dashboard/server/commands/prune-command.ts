@@ -6,11 +6,13 @@ import { EXIT, ProgramError } from '#core/program/program-error';
 import { progressLine } from '../backup/progress-line.ts';
 import { loadConfig } from '../load-config.ts';
 import type { PruneStream, PruneWish } from '../store/pruning.ts';
+import { withoutSecret } from '../without-secret.ts';
 
 interface PruneFlags {
   readonly before: string;
   readonly keep: string;
   readonly backup?: string;
+  readonly inInflux?: boolean;
   readonly withoutBackup?: boolean;
   readonly unsealed?: boolean;
   readonly yes?: boolean;
@@ -37,6 +39,10 @@ export function addPruneCommand(program: Command): void {
     .requiredOption('--before <date>', 'samples older than this, such as 2026-01-31 (UTC)')
     .option('--keep <what>', 'seconds: mean, least and greatest of each second stay; none', 'seconds')
     .option('--backup <file>', 'a backup that holds them; it is read and checked first')
+    .option(
+      '--in-influx',
+      'InfluxDB holds them, where samples are read there: every one is read and compared first',
+    )
     .option('--without-backup', 'although no backup holds them')
     .option('--unsealed', 'also what no checked seal covers')
     .option('--yes', 'let them go: nothing brings them back but a backup')
@@ -70,9 +76,15 @@ async function prune(flags: PruneFlags): Promise<void> {
     if (flags.backup !== undefined) {
       const { requireCovered } = await import('../backup/backup-covers.ts');
       await requireCovered(flags.backup, giving, sql, part => progress.show('Checking the backup', part));
+    } else if (flags.inInflux) {
+      const { requireInInflux } = await import('../projection/influx-covers.ts');
+      await requireInInflux({
+        ...{ settings, sql, pruning, wish, streams: giving },
+        onProgress: part => progress.show('Reading InfluxDB', part),
+      });
     } else if (!flags.withoutBackup) {
       throw new ProgramError(
-        'Name a backup that holds these samples with --backup FILE, or say --without-backup.',
+        'Name a backup that holds these samples with --backup FILE, or say --in-influx or --without-backup.',
         EXIT.usage,
       );
     }
@@ -87,7 +99,12 @@ async function prune(flags: PruneFlags): Promise<void> {
       bytes += last.bytes;
     }
     const { before, keep } = planned;
-    const backup = flags.backup === undefined ? null : resolve(flags.backup);
+    const backup =
+      flags.backup !== undefined
+        ? resolve(flags.backup)
+        : flags.inInflux && settings.influx !== null
+          ? withoutSecret(settings.influx)
+          : null;
     pruning.writeDown({ at: new Date().toISOString(), before, kept: keep, records, bytes, backup });
     say({ ...planned, done: true, records, bytes }, flags);
   } finally {

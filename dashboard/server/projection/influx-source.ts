@@ -62,8 +62,8 @@ export class InfluxSource implements SampleSource {
     return { samples, readFrom, note };
   }
 
-  /** Those of which InfluxDB holds every sample. */
-  private async readGroup(
+  /** Those of which InfluxDB holds every sample; rejects where it does not answer. */
+  async readGroup(
     { site, rig }: RigAddress,
     stream: string,
     group: readonly ChunkRow[],
@@ -92,7 +92,7 @@ export class InfluxSource implements SampleSource {
 }
 
 /** Chunks in order, so many that their samples can be asked for at once. */
-function groupsOf(chunks: readonly ChunkRow[]): ChunkRow[][] {
+export function groupsOf(chunks: readonly ChunkRow[]): ChunkRow[][] {
   const groups: ChunkRow[][] = [];
   let samples = Number.POSITIVE_INFINITY;
   for (const chunk of chunks) {

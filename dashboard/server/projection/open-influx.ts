@@ -71,6 +71,6 @@ export async function influxClient(url: URL): Promise<{ client: InfluxDB; databa
 }
 
 /** One cursor file per server and database; deleting it projects everything anew. */
-function cursorFile(url: URL): string {
+export function cursorFile(url: URL): string {
   return `influx-${url.host}${url.pathname}`.replace(/[^A-Za-z0-9.-]+/g, '-').concat('.db');
 }

@@ -8,6 +8,7 @@ import type { Origin } from '#core/messages/common';
 import { PrunedRecords, type PruneRow } from './pruned-records.ts';
 import type { RecordTable } from './record-table.ts';
 import type { Prepare } from './statements.ts';
+import type { ChunkRow } from './store.ts';
 
 export interface PruneWish {
   /** Records whose last sample is older, UTC ms. */
@@ -31,6 +32,8 @@ export interface PruneStream {
   /** Old enough, and kept because no checked seal covers them. */
   readonly notSealed: number;
 }
+
+export type PrunePiece = Pick<ChunkRow, 'id' | 'kind'>;
 
 interface Found {
   records: number;
@@ -87,6 +90,15 @@ export class Pruning {
       const lastSeq = Math.max(single.lastSeq, settled.lastSeq);
       return [{ ...stream, records, bytes, lastSeq, notSealed: n }];
     });
+  }
+
+  /** What would go of one planned stream, piece by piece in order: for whoever has to hold it first. */
+  *pieces({ streamId, lastSeq: limit }: PruneStream, { beforeMs, keep }: PruneWish): Generator<PrunePiece> {
+    const asked = { streamId, beforeMs, keep, limit };
+    const single = `SELECT chunks.id, 'batch' AS kind, seq AS place ${OLD_ENOUGH} AND seq <= @limit`;
+    const settled = `SELECT id, 'stretch' AS kind, last_seq AS place ${OLD_STRETCHES} AND last_seq <= @limit`;
+    const rows = this.sql(`${single} UNION ALL ${settled} ORDER BY place`).all(asked) as PrunePiece[];
+    for (const { id, kind } of rows) yield { id, kind };
   }
 
   /** Lets the samples of one planned stream go; a page a transaction. Yields records and bytes freed so far. */

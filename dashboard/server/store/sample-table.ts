@@ -72,6 +72,13 @@ export class SampleTable {
     return decodeZoom(row.zoom, pick);
   }
 
+  /** What is known of one of them; null where it is gone. */
+  chunk({ id, kind }: Held): ChunkRow | null {
+    const { table, columns } = HOLDERS[kind === 'batch' ? 0 : 1]!;
+    const row = this.sql(`SELECT ${columns} FROM ${table} WHERE id = ?`).get(id) as HolderRow | undefined;
+    return row ? chunkOf(row) : null;
+  }
+
   newestRecord({ id, kind }: Held): number {
     const row = this.sql(
       kind === 'batch'

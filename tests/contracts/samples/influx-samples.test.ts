@@ -3,10 +3,12 @@
 import { join } from 'node:path';
 import sqlite from 'better-sqlite3';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import { EXIT } from '#core/program/program-error';
 import { concatChunks } from '#core/sample/chunk';
+import { requireInInflux } from '../../../dashboard/server/projection/influx-covers.ts';
 import { InfluxProjection } from '../../../dashboard/server/projection/influx-projection.ts';
 import { InfluxSource } from '../../../dashboard/server/projection/influx-source.ts';
-import { influxClient } from '../../../dashboard/server/projection/open-influx.ts';
+import { cursorFile, influxClient } from '../../../dashboard/server/projection/open-influx.ts';
 import { ProjectionCursor } from '../../../dashboard/server/projection/projection-cursor.ts';
 import { localFeed } from '../../../dashboard/server/projection/record-feed.ts';
 import { openForPruning } from '../../../dashboard/server/store/open-for-pruning.ts';
@@ -26,8 +28,9 @@ async function open({ settles = false } = {}) {
   const server = await startInfluxServer();
   const directory = tempDir();
   const store = openStore(directory);
-  const cursor = new ProjectionCursor(sqlite(':memory:'));
-  const { client, database } = await influxClient(new URL(`${server.url}/welds`));
+  const url = new URL(`${server.url}/welds`);
+  const cursor = new ProjectionCursor(sqlite(join(directory, cursorFile(url))));
+  const { client, database } = await influxClient(url);
   const counts: Record<string, number> = {};
   const projection = new InfluxProjection({
     ...{ client, database, feed: localFeed(store, cursor), now: () => new Date(START_MS) },
@@ -51,6 +54,7 @@ async function open({ settles = false } = {}) {
   return {
     server,
     directory,
+    url,
     store,
     client,
     cursor,
@@ -148,6 +152,49 @@ describe.skipIf(influxMissing)('samples in InfluxDB', () => {
     const read = await samples.raw(RIG, RANGE);
     expect(read!.note).toMatch(/does not hold all samples/);
     expect(read!.chunk).toEqual(concatChunks(seconds(100)));
+  });
+
+  it('let the store go of its own once every one was read there and is the same, and not before', async () => {
+    const { client, samples, put, commit, store, cursor, directory, url, server } = await open({
+      settles: true,
+    });
+    const records = recordsOf(seconds(170));
+    await put(records.slice(0, 160));
+    const { db, sql, pruning } = await openForPruning(join(directory, 'dashboard.sqlite3'));
+    onTestFinished(() => void db.close());
+    const wish = { beforeMs: START_MS + 3_600_000, keep: 'none', unsealed: true } as const;
+    const ask = (reads: 'store' | 'influx' = 'influx') =>
+      requireInInflux({
+        ...{ sql, pruning, wish, streams: pruning.plan(wish), onProgress: () => {} },
+        settings: { data: directory, influx: url.href, samples: reads },
+      });
+    await expect(ask('store')).rejects.toMatchObject({ exitCode: EXIT.usage });
+    await expect(ask()).resolves.toBeUndefined();
+    const [row] = await client.query<{ time: { getNanoTime(): string } }>(
+      `SELECT record_us FROM samples WHERE record_us = ${START_US + 100e6}`,
+    );
+    const point = {
+      measurement: 'samples',
+      tags: { site: RIG.site, rig: RIG.rig, source: 'simulated' },
+      timestamp: row!.time.getNanoTime(),
+    };
+    const current = second(100).columns.weldingCurrent![0]!;
+    await client.writePoints([{ ...point, fields: { welding_current_a: current + 0.1 } }]);
+    await expect(ask()).rejects.toMatchObject({ exitCode: EXIT.verification });
+    await client.writePoints([{ ...point, fields: { welding_current_a: current } }]);
+    await expect(ask()).resolves.toBeUndefined();
+    await server.kill();
+    commit(records.slice(160));
+    expect(cursor.recordId).toBeLessThan(store.size().records);
+    await expect(ask()).rejects.toMatchObject({ exitCode: EXIT.verification });
+    await server.start();
+    await waitUntil(() => cursor.recordId === store.size().records, 'the rest');
+    await expect(ask()).resolves.toBeUndefined();
+    for (const stream of pruning.plan(wish)) for (const _ of pruning.prune(stream, wish));
+    expect(pruning.plan(wish)).toEqual([]);
+    expect((await samples.raw(RIG, { ...RANGE, toUs: START_US + 170e6 }))!.chunk).toEqual(
+      concatChunks(seconds(170)),
+    );
   });
 });
 
