@@ -60,13 +60,13 @@ const stream = new StreamClient({
     }
   },
 });
-// What the address carries signs in first; then the page knows who it is, and what it may show.
-const code = signInCodeIn(window.location.hash);
-if (code !== null) {
-  const isIn = await app.session.byLink(code);
-  app.replace({ view: isIn ? 'live' : 'signIn' });
+/** What the address carries signs in first; then the page knows who it is. Nothing waits for it. */
+async function whoIsHere(): Promise<void> {
+  const code = signInCodeIn(window.location.hash);
+  if (code !== null) app.replace({ view: (await app.session.byLink(code)) ? 'live' : 'signIn' });
+  await app.session.refresh();
 }
-await app.session.refresh();
+void whoIsHere();
 effect(() => {
   const state = app.session.state.value;
   // Where it cannot be asked, the stream says so by itself.

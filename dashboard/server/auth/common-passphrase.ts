@@ -55,16 +55,19 @@ export function isCommonPassphrase(passphrase: string, own: readonly string[] = 
     .replaceAll(/\p{M}/gu, '')
     .toLowerCase()
     .replaceAll(/[\s_-]/g, '');
+  // Each part of a name, and all of it in one.
   const names = own
-    .flatMap(name => name.toLowerCase().split(/[^\p{L}\p{N}]+/u))
+    .flatMap(name => [...name.toLowerCase().split(/[^\p{L}\p{N}]+/u), lettersOf(name.toLowerCase())])
     .filter(name => name.length > 2);
-  return [plain, unfigured(plain)].some(text => isPattern(text, names));
+  return [plain, unfigured(plain), unfigured(plain.replaceAll(/[^\p{L}]+$/gu, ''))].some(text =>
+    isPattern(text, names),
+  );
 }
 
 function isPattern(text: string, names: readonly string[]): boolean {
   const core = text.replaceAll(/^[^\p{L}]+|[^\p{L}]+$/gu, '');
   if (core === '') return isFigures(text);
-  if (KNOWN.has(core) || names.includes(core) || names.join('') === core) return true;
+  if (KNOWN.has(core) || names.includes(lettersOf(core))) return true;
   if (isRepeated(text) || isRepeated(core) || WALKS.some(walk => walk.includes(text))) return true;
   if (core.length >= 3 && WALKS.some(walk => walk.includes(core))) return true;
   return isTwoWords(core, names);
@@ -85,5 +88,7 @@ const isFigures = (text: string): boolean =>
 
 /** One short piece over and over. */
 const isRepeated = (text: string): boolean => /^(.{1,4}?)\1+$/u.test(text);
+
+const lettersOf = (text: string): string => text.replaceAll(/[^\p{L}]/gu, '');
 
 const unfigured = (text: string): string => [...text].map(letter => FIGURES_FOR[letter] ?? letter).join('');
