@@ -59,9 +59,8 @@ export function isCommonPassphrase(passphrase: string, own: readonly string[] = 
   const names = own
     .flatMap(name => [...name.toLowerCase().split(/[^\p{L}\p{N}]+/u), lettersOf(name.toLowerCase())])
     .filter(name => name.length > 2);
-  return [plain, unfigured(plain), unfigured(plain.replaceAll(/[^\p{L}]+$/gu, ''))].some(text =>
-    isPattern(text, names),
-  );
+  const bare = plain.replaceAll(/[^\p{L}]+$/gu, '');
+  return [plain, unfigured(plain), unfigured(bare)].some(text => text !== '' && isPattern(text, names));
 }
 
 function isPattern(text: string, names: readonly string[]): boolean {
