@@ -1,10 +1,8 @@
-import { mkdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
-import Sqlite from 'better-sqlite3';
-import { SqliteStore } from '../../../dashboard/server/store/sqlite-store.ts';
-import { fillWithJoints, manyJoint } from '../../support/many-joints.ts';
+import { manyJoint } from '../../support/many-joints.ts';
 import type { BenchContext, Benchmark } from '../harness/figure.ts';
 import { type GrowthPoint, growthFigure } from '../harness/growth.ts';
+import { fillStore } from '../harness/joint-store.ts';
 import { startDashboard } from '../harness/programs.ts';
 
 const SIZES = [10, 100, 1000, 10_000];
@@ -50,15 +48,6 @@ const QUESTIONS: readonly Question[] = [
   },
 ];
 
-function fill(data: string, joints: number): number {
-  mkdirSync(data, { recursive: true });
-  const store = new SqliteStore({ directory: data, sqlite: Sqlite, report: () => {}, now: () => new Date() });
-  store.open();
-  fillWithJoints(store, joints);
-  store.close();
-  return statSync(join(data, 'dashboard.sqlite3')).size;
-}
-
 /** ms until a store that has never been listed has looked all of its joints through. */
 async function lookThrough(http: string): Promise<number> {
   // The first answer of all compiles the program's ways.
@@ -97,7 +86,7 @@ export const jointGrowth: Benchmark = {
     try {
       for (const joints of SIZES) {
         const data = join(context.scratch, `joints-${joints}`);
-        kilobytes.push(fill(data, joints) / 1000);
+        kilobytes.push(fillStore(data, joints) / 1000);
         const { http, stop } = await startDashboard(context, data);
         running.push({ http, joints, stop });
         lookedThrough.push(await lookThrough(http));
