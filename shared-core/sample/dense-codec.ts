@@ -53,8 +53,8 @@ export function decodeDense(bytes: Uint8Array): SampleChunk {
     if (name === undefined) throw new RangeError('dense samples name a channel that does not exist');
     present.push(name);
   }
-  const tUs = readNumbers(input, n);
-  const lengthUs = timed ? readNumbers(input, n) : null;
+  const tUs = readNumbers(input, n, 1);
+  const lengthUs = timed ? readNumbers(input, n, 1) : null;
   const columns: { [K in Channel]?: Float64Array } = {};
   for (const name of present) columns[name] = readColumn(input, n, stepsPerUnit(name));
   input.finish();
@@ -83,17 +83,14 @@ function writeColumn(out: BitWriter, column: Float64Array, steps: number): void 
 }
 
 function readColumn(input: BitReader, n: number, steps: number): Float64Array {
-  const flags = n > 0 && input.read(1) === 1 ? input.run(n) : null;
-  if (!flags) {
-    const column = readNumbers(input, n);
-    for (let i = 0; i < n; i++) column[i] = column[i]! / steps;
-    return column;
-  }
+  if (n === 0 || input.read(1) === 0) return readNumbers(input, n, steps);
+  const flags = new Float64Array(n);
+  input.run(flags);
   const known = flags.reduce((sum, flag) => sum + flag, 0);
   if (!(known >= 0 && known <= n)) throw new RangeError('dense samples know more than there is');
-  const values = readNumbers(input, known);
+  const values = readNumbers(input, known, steps);
   let at = 0;
-  return flags.map(flag => (flag === 1 ? values[at++]! / steps : Number.NaN));
+  return flags.map(flag => (flag === 1 ? values[at++]! : Number.NaN));
 }
 
 /** At least one number. */
@@ -106,31 +103,46 @@ function writeNumbers(out: BitWriter, numbers: Float64Array): void {
   writeRun(out, best.errors);
 }
 
-function readNumbers(input: BitReader, n: number): Float64Array {
-  if (n === 0) return new Float64Array(0);
+/** Each divided by `steps`. */
+function readNumbers(input: BitReader, n: number, steps: number): Float64Array {
+  const numbers = new Float64Array(n);
+  if (n === 0) return numbers;
   const guess = input.read(2);
   const first = input.readNumber();
-  const errors = input.run(n - 1);
-  const numbers = new Float64Array(n);
-  numbers[0] = first;
+  input.run(numbers, 1);
+  numbers[0] = first / steps;
   if (guess === LAST) {
     let last = first;
-    for (let i = 1; i < n; i++) numbers[i] = last += errors[i - 1]!;
-  } else if (guess === STRAIGHT_ON) {
-    let [before, last] = [first, first];
     for (let i = 1; i < n; i++) {
-      const next = 2 * last - before + errors[i - 1]!;
-      before = last;
-      last = next;
-      numbers[i] = next;
+      last += numbers[i]!;
+      numbers[i] = last / steps;
+    }
+  } else if (guess === STRAIGHT_ON) {
+    let step = 0;
+    let last = first;
+    for (let i = 1; i < n; i++) {
+      step += numbers[i]!;
+      last += step;
+      numbers[i] = last / steps;
+    }
+  } else if (guess === MEAN_OF_FOUR) {
+    let [a, b, c, d] = [first, first, first, first];
+    for (let i = 1; i < n; i++) {
+      const next = Math.floor((a + b + c + d) / 4 + 0.5) + numbers[i]!;
+      a = b;
+      b = c;
+      c = d;
+      d = next;
+      numbers[i] = next / steps;
     }
   } else {
-    const of = guess === MEAN_OF_FOUR ? 4 : 8;
-    let sum = of * first;
+    const recent = new Float64Array(8).fill(first);
+    let sum = 8 * first;
     for (let i = 1; i < n; i++) {
-      const next = Math.floor(sum / of + 0.5) + errors[i - 1]!;
-      sum += next - (i < of ? first : numbers[i - of]!);
-      numbers[i] = next;
+      const next = Math.floor(sum / 8 + 0.5) + numbers[i]!;
+      sum += next - recent[i & 7]!;
+      recent[i & 7] = next;
+      numbers[i] = next / steps;
     }
   }
   return numbers;

@@ -12,6 +12,8 @@ const ALL_ZERO = 31;
 const LARGEST_K = 24;
 const ESCAPE = 24;
 const ESCAPE_BITS = 53;
+/** Bytes: a block begun before the end may read as far as this behind it. */
+const PADDING = 512;
 
 export class BitWriter {
   private bytes = new Uint8Array(4096);
@@ -64,7 +66,7 @@ export class BitReader {
 
   constructor(bytes: Uint8Array) {
     // Words are read whole: nothing but zeros stands behind the end.
-    const padded = new Uint8Array(bytes.length + 16);
+    const padded = new Uint8Array(bytes.length + PADDING);
     padded.set(bytes);
     this.view = new DataView(padded.buffer);
     this.end = bytes.length * 8;
@@ -87,13 +89,13 @@ export class BitReader {
     if (this.end - this.at >= 8) throw new RangeError('sample bits go on after their end');
   }
 
-  /** `count` numbers of a run that writeRun wrote. */
-  run(count: number): Float64Array {
+  /** Fills `numbers`, which are zeros, from `first` on with a run that writeRun wrote. */
+  run(numbers: Float64Array, first = 0): void {
     const { view, end } = this;
-    const numbers = new Float64Array(count);
+    const count = numbers.length;
     let at = this.at;
     let k = 0;
-    for (let from = 0; from < count; from += BLOCK) {
+    for (let from = first; from < count; from += BLOCK) {
       if (at > end) throw new RangeError('sample bits end too early');
       this.at = at;
       if (this.read(1) === 1) k = this.read(5);
@@ -101,27 +103,26 @@ export class BitReader {
       if (k === ALL_ZERO) continue;
       const to = Math.min(count, from + BLOCK);
       for (let i = from; i < to; i++) {
-        const word = (view.getUint32(at >>> 3) << (at & 7)) >>> 0;
+        const word = view.getUint32(at >>> 3) << (at & 7);
         // Of the word at least 25 bits are real: enough for any q that is no escape.
         const q = Math.clz32(word);
-        if (q >= ESCAPE) {
+        if (q + k < ESCAPE) {
+          const z = k === 0 ? q : (q << k) | ((word << (q + 1)) >>> (32 - k));
+          at += q + 1 + k;
+          numbers[i] = (z >>> 1) ^ -(z & 1);
+        } else if (q < ESCAPE) {
+          const z = q * 2 ** k + this.bitsAt(at + q + 1, k);
+          at += q + 1 + k;
+          numbers[i] = (z >>> 1) ^ -(z & 1);
+        } else {
           this.at = at + ESCAPE;
           numbers[i] = unzigzag(this.read(ESCAPE_BITS));
           at = this.at;
           if (at > end) throw new RangeError('sample bits end too early');
-          continue;
         }
-        at += q + 1;
-        let z = q << k;
-        if (k > 0) {
-          z = q + k < ESCAPE ? z | ((word << (q + 1)) >>> (32 - k)) : q * 2 ** k + this.bitsAt(at, k);
-          at += k;
-        }
-        numbers[i] = (z >>> 1) ^ -(z & 1);
       }
     }
     this.at = at;
-    return numbers;
   }
 
   private bitsAt(at: number, count: number): number {
