@@ -70,6 +70,9 @@ export class EmbeddedBroker {
     const broker = await Aedes.createBroker({
       connectTimeout: CONNECT_TIMEOUT_MS,
       drainTimeout: DRAIN_TIMEOUT_MS,
+      // No queue of messages between clients: taken one inside the other when its readers have gone, a long one
+      // overflows the stack and ends the broker. A slow reader holds back who publishes either way.
+      concurrency: 0,
       keepaliveLimit: KEEPALIVE_LIMIT_S,
       maxClientsIdLength: 64,
       maxTopicLevels: 10,
