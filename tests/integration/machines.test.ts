@@ -1,71 +1,14 @@
 /** Real programs over TLS: a board is enrolled, delivers, is revoked, records on, is enrolled again and delivers the rest. */
 import { execFileSync } from 'node:child_process';
-import { readdirSync, statSync, writeFileSync } from 'node:fs';
-import { request } from 'node:https';
+import { readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { AlarmPicture } from '#core/messages/api-alarm';
-import type { System } from '#core/messages/api-lists';
 import { startDevice, writeConfig } from '../support/edge-bench.ts';
 import { DIST, startProgram } from '../support/programs.ts';
 import { tempDir } from '../support/temp-dir.ts';
+import { type MadeCode, startTlsTruck } from '../support/tls-truck.ts';
 import { waitUntil } from '../support/wait-until.ts';
-
-interface Made {
-  readonly code: string;
-  readonly fingerprint: string;
-}
-
-async function startTruck(lines: readonly string[] = []) {
-  const dir = tempDir();
-  const data = join(dir, 'data');
-  const config = join(dir, 'dashboard.toml');
-  writeFileSync(
-    config,
-    [
-      `data = "${data}"`,
-      'http = "127.0.0.1:0"',
-      'mqtt = "127.0.0.1:0"',
-      'tls = "on"',
-      'machines = "enrolled"',
-      'open_reading = "machine"',
-      ...lines,
-    ].join('\n'),
-  );
-  const program = startProgram('girthlog-dashboard', ['run', '--config', config, '--json']);
-  const line = await waitUntil(
-    () => (program.stdout().includes('\n') ? program.stdout() : null),
-    () => `the dashboard to be ready; it says: ${program.stderr()}`,
-  );
-  const { http, mqtt } = JSON.parse(line) as { http: string; mqtt: string };
-  const command = (...args: string[]): string =>
-    execFileSync(process.execPath, [join(DIST, 'girthlog-dashboard.js'), ...args, '--config', config], {
-      encoding: 'utf8',
-    });
-  /** Whom to trust is not what is tested here. */
-  const json = <T>(path: string): Promise<T> =>
-    new Promise((resolve, reject) => {
-      const asked = request(new URL(path, http), { rejectUnauthorized: false }, response => {
-        let text = '';
-        response.setEncoding('utf8').on('data', (more: string) => {
-          text += more;
-        });
-        response.on('end', () => resolve(JSON.parse(text) as T));
-      });
-      asked.on('error', reject);
-      asked.end();
-    });
-  return {
-    ...program,
-    http,
-    mqtt,
-    data,
-    json,
-    command,
-    code: () => JSON.parse(command('enrol', 'spread-1/rig-a', '--json')) as Made,
-    stored: async () => (await json<System>('/api/v1/system')).counters['recordStored'] ?? 0,
-  };
-}
 
 function edgeCommand(...args: string[]): { status: number; text: string } {
   try {
@@ -82,7 +25,7 @@ function edgeCommand(...args: string[]): { status: number; text: string } {
 
 describe('a board and a truck over TLS', () => {
   it('enrolled it delivers, revoked it records on, enrolled again it delivers the rest without a restart', async () => {
-    const truck = await startTruck();
+    const truck = await startTlsTruck();
     expect([truck.http, truck.mqtt]).toEqual([
       expect.stringMatching(/^https:\/\/127/),
       expect.stringMatching(/^mqtts:\/\/127/),
@@ -90,7 +33,7 @@ describe('a board and a truck over TLS', () => {
     const dir = tempDir();
     const { url } = await startDevice();
     const config = writeConfig(dir, url, 'mqtt://127.0.0.1:9', '');
-    const enrol = ({ code, fingerprint }: Made) =>
+    const enrol = ({ code, fingerprint }: MadeCode) =>
       edgeCommand(
         ...['enrol', '--config', config, '--dashboard', truck.http],
         ...['--code', code, '--fingerprint', fingerprint, '--json'],
@@ -150,7 +93,7 @@ describe('a board and a truck over TLS', () => {
   });
 
   it('an edge that was never enrolled is told what to do, and so is the truck', async () => {
-    const truck = await startTruck();
+    const truck = await startTlsTruck();
     const { url } = await startDevice();
     const dir = tempDir();
     const authority = join(truck.data, 'tls', 'authority.pem');
@@ -176,7 +119,7 @@ describe('a board and a truck over TLS', () => {
   });
 
   it('does not send its code over plain HTTP, nor to whom nobody has compared', async () => {
-    const truck = await startTruck();
+    const truck = await startTlsTruck();
     const config = writeConfig(tempDir(), 'tcp://127.0.0.1:9', 'mqtt://127.0.0.1:9');
     const { code } = truck.code();
     const plain = ['enrol', '--config', config, '--dashboard', 'http://truck-1:8080', '--code', code];
