@@ -2,7 +2,8 @@
  * `npm run package`: builds girthlog_<version>_<arch>.deb of the last commit, for this machine's architecture, into
  * .cache/package. The same commit, packages and Node give the same bytes: files are owned by root, sorted, and dated
  * SOURCE_DATE_EPOCH (the commit's, unless the environment says otherwise).
- * Options: --version X instead of package.json's; --into FOLDER; --worktree for the files as they lie.
+ * Options: --version X instead of package.json's; --into FOLDER; --commit X instead of the last; --worktree for the
+ * files as they lie; --quick compresses less.
  */
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
@@ -24,7 +25,13 @@ import { layTree } from './package-tree.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
 const { values } = parseArgs({
-  options: { version: { type: 'string' }, into: { type: 'string' }, worktree: { type: 'boolean' } },
+  options: {
+    version: { type: 'string' },
+    into: { type: 'string' },
+    worktree: { type: 'boolean' },
+    quick: { type: 'boolean' },
+    commit: { type: 'string' },
+  },
 });
 const FILES = ['package.json', 'package-lock.json', 'tsconfig.json', 'CHANGELOG.md', 'LICENSE'];
 const version = values.version ?? JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')).version;
@@ -33,7 +40,8 @@ const work = join(root, '.cache/package/work', version);
 
 const run = (command, args, options = {}) => execFileSync(command, args, { encoding: 'utf8', ...options });
 const epoch =
-  process.env.SOURCE_DATE_EPOCH ?? run('git', ['log', '-1', '--format=%ct'], { cwd: root }).trim();
+  process.env.SOURCE_DATE_EPOCH ??
+  run('git', ['log', '-1', '--format=%ct', values.commit ?? 'HEAD'], { cwd: root }).trim();
 if (!/^\d+$/.test(epoch))
   throw new Error('say SOURCE_DATE_EPOCH: this folder has no commit to take a date from');
 const architecture = run('dpkg', ['--print-architecture']).trim();
@@ -47,9 +55,9 @@ function laySources(folder) {
     }
   } else {
     const changed = run('git', ['status', '--porcelain'], { cwd: root }).split('\n').length - 1;
-    if (changed > 0)
+    if (changed > 0 && !values.commit)
       process.stderr.write(`packaging the last commit; ${changed} changed files are not in it\n`);
-    const archive = run('git', ['archive', 'HEAD'], {
+    const archive = run('git', ['archive', values.commit ?? 'HEAD'], {
       cwd: root,
       encoding: 'buffer',
       maxBuffer: 512 * 1024 * 1024,
@@ -146,9 +154,20 @@ writeFileSync(
 );
 mkdirSync(into, { recursive: true });
 const file = join(into, `girthlog_${fields.VERSION}_${architecture}.deb`);
-run('dpkg-deb', ['--root-owner-group', '--threads-max=1', '-Zxz', '-z6', '--build', tree, file], {
-  env: { ...process.env, SOURCE_DATE_EPOCH: epoch },
-});
+run(
+  'dpkg-deb',
+  [
+    '--root-owner-group',
+    '--threads-max=1',
+    ...(values.quick ? ['-Zgzip', '-z1'] : ['-Zxz', '-z6']),
+    '--build',
+    tree,
+    file,
+  ],
+  {
+    env: { ...process.env, SOURCE_DATE_EPOCH: epoch },
+  },
+);
 rmSync(work, { recursive: true, force: true });
 const digest = createHash('sha256').update(readFileSync(file)).digest('hex');
 writeFileSync(`${file}.sha256`, `${digest}  girthlog_${fields.VERSION}_${architecture}.deb\n`);

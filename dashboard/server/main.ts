@@ -6,11 +6,12 @@ import { EXIT, ProgramError } from '#core/program/program-error';
 import { forkBrokerAhead } from './broker/fork-broker.ts';
 import { addBackupCommands } from './commands/backup-command.ts';
 import { addBrokerConfigCommand } from './commands/broker-config-command.ts';
+import { addDoctorCommand } from './commands/doctor-command.ts';
 import { addExportCommand } from './commands/export-command.ts';
+import { addIngestCommand } from './commands/ingest-command.ts';
 import { addMachinesCommands } from './commands/machines-command.ts';
 import { addPruneCommand } from './commands/prune-command.ts';
 import { addSetUpCodeCommand, setUpSentence } from './commands/set-up-code-command.ts';
-import { addIngestCommand } from './commands/ingest-command.ts';
 import { addVerifyCommand } from './commands/verify-command.ts';
 import { createLog, InternalEvents } from './internal-events.ts';
 import { loadConfig, programAccounts, trainingSetup } from './load-config.ts';
@@ -26,6 +27,7 @@ const EXAMPLES = `Examples:
   girthlog-dashboard run --broker mqtt://10.0.0.5:1883     an external broker instead of the embedded one
   girthlog-dashboard run --config dashboard.toml --json    one JSON line on stdout when ready
   girthlog-dashboard config --config dashboard.toml        every setting and where it came from
+  girthlog-dashboard doctor --config dashboard.toml        is everything as it should be, and what to do
   girthlog-dashboard backup truck-2026-05-12.tar.gz        everything in one file, while the dashboard runs
   girthlog-dashboard restore truck-2026-05-12.tar.gz --into new-data
   girthlog-dashboard verify                                 does everything kept still fit? exit 8 where it does not
@@ -151,6 +153,7 @@ async function main(): Promise<void> {
     .description('show every setting and where it came from')
     .option('--json', 'as JSON')
     .action(showConfig);
+  addDoctorCommand(program);
   addBackupCommands(program);
   addPruneCommand(program);
   addExportCommand(program);
