@@ -3,6 +3,7 @@ import { alarmLatency } from './rows/alarm-latency.ts';
 import { backlogGrowth } from './rows/backlog-growth.ts';
 import { durableWrite } from './rows/durable-write.ts';
 import { edgeMemory } from './rows/edge-memory.ts';
+import { endToEndCpu } from './rows/end-to-end-cpu.ts';
 import { fanOut } from './rows/fan-out.ts';
 import { flashWear } from './rows/flash-wear.ts';
 import { flatHour } from './rows/flat-hour.ts';
@@ -15,6 +16,7 @@ import { liveWall } from './rows/live-wall.ts';
 import { mqttBatching } from './rows/mqtt-batching.ts';
 import { mqttLatency } from './rows/mqtt-latency.ts';
 import { nearestPass } from './rows/nearest-pass.ts';
+import { openJoint } from './rows/open-joint.ts';
 import { outageRecovery } from './rows/outage-recovery.ts';
 import { passEngine } from './rows/pass-engine.ts';
 import { rateGrowth } from './rows/rate-growth.ts';
@@ -38,10 +40,12 @@ export const benchmarks: readonly Benchmark[] = [
   mqttLatency,
   mqttBatching,
   outageRecovery,
+  endToEndCpu,
   liveLatency,
   fanOut,
   liveWall,
   alarmLatency,
+  openJoint,
   jointReview,
   shift,
   edgeMemory,

@@ -61,7 +61,7 @@ export async function startDashboard(
 /** The embedded broker as the dashboard starts it: a child told where to listen. */
 export async function startBroker({
   dist,
-}: BenchContext): Promise<{ port: number; stop: () => Promise<void> }> {
+}: BenchContext): Promise<{ pid: number; port: number; stop: () => Promise<void> }> {
   const child = fork(join(dist, 'broker.js'), [], { stdio: ['ignore', 'ignore', 'inherit', 'ipc'] });
   const port = await new Promise<number>((resolve, reject) => {
     child.on('message', (message: { kind: string; port?: number }) => {
@@ -74,5 +74,5 @@ export async function startBroker({
       ...{ access: { isOpen: true, credentials: [] }, tls: null, innerPort: 0 },
     });
   });
-  return { port, stop: () => stopChild(child) };
+  return { pid: child.pid!, port, stop: () => stopChild(child) };
 }

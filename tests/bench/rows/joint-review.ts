@@ -1,17 +1,9 @@
-import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
-import Sqlite from 'better-sqlite3';
-import type { EngineAssignment } from '#core/pass/engine-api';
-import { procedureSchema } from '#core/procedure/procedure';
-import { verifyRecord } from '../../../dashboard/server/ingest/verify-record.ts';
-import { SqliteStore } from '../../../dashboard/server/store/sqlite-store.ts';
 import { fillWithJoints } from '../../support/many-joints.ts';
-import { recordedPass } from '../../support/recorded-pass.ts';
-import { EXAMPLE_PROCEDURE, START_MS } from '../../support/test-records.ts';
 import type { BenchContext, Benchmark, Figure } from '../harness/figure.ts';
+import { addLongJoint, longPass, openStore } from '../harness/long-joint.ts';
 import { quantile, show } from '../harness/measure.ts';
 import { startDashboard } from '../harness/programs.ts';
-import { seededRandom } from '../harness/weld-signal.ts';
 
 const RATE_HZ = 100;
 const PASS_S = 20 * 60;
@@ -19,59 +11,12 @@ const JOINTS = 10_000;
 const AGAIN = 7;
 const OPEN_GOAL_MS = 500;
 const LIST_GOAL_MS = 300;
-const ADDRESS = { site: 'spread-1', rig: 'rig-1' };
-
-/** Twenty minutes of arc without a break, four channels with noise. */
-function longPass() {
-  const random = seededRandom(7);
-  const n = (PASS_S + 2) * RATE_HZ;
-  const tUs = Float64Array.from({ length: n }, (_, i) => START_MS * 1000 + (i * 1e6) / RATE_HZ);
-  const lit = (value: number, spread: number) =>
-    Float64Array.from({ length: n }, (_, i) =>
-      i < PASS_S * RATE_HZ ? Math.round(1000 * (value + spread * (random() - 0.5))) / 1000 : 0,
-    );
-  return {
-    n,
-    tUs,
-    lengthUs: null,
-    columns: {
-      weldingCurrent: lit(236, 20),
-      arcVoltage: lit(24, 2),
-      wireFeedSpeed: lit(171, 2),
-      travelSpeed: lit(0.75, 0.02),
-    },
-  };
-}
 
 function fill(data: string): void {
-  mkdirSync(data, { recursive: true });
-  const store = new SqliteStore({ directory: data, sqlite: Sqlite, report: () => {}, now: () => new Date() });
-  store.open();
+  const store = openStore(data);
   try {
-    const at = new Date(START_MS).toISOString();
-    const procedure = procedureSchema.parse(EXAMPLE_PROCEDURE);
-    store.addProcedure(procedure, at, 'bench');
-    store.ensureRig(ADDRESS, at, 16);
-    store.setRigOrigin(ADDRESS, 'simulated');
-    const work = {
-      ...{ joint: 'J-1', side: 'B' as const, pass: 'fill 1', outsideDiameterMm: 610, startDegrees: 0 },
-      ...{ procedureId: procedure.id, procedureRevision: procedure.revision },
-    };
-    store.addAssignment({ ...ADDRESS, id: 'bench-1', at, author: 'bench', work });
-    const assignment: EngineAssignment = { id: 'bench-1', ...work, procedure };
-    const { records } = recordedPass({
-      ...{ assignment, chunk: longPass(), stream: 'f'.repeat(32), samplePeriodS: 1 / RATE_HZ },
-      ...ADDRESS,
-    });
-    const verified = records.map(message => {
-      const read = verifyRecord(ADDRESS, message);
-      if (!read.ok) throw new Error(`a record made here is refused: ${read.event}`);
-      if (read.record.unreadable !== null) throw new Error(read.record.unreadable);
-      return read.record;
-    });
-    for (let from = 0; from < verified.length; from += 100) {
-      store.commitRecords(verified.slice(from, from + 100), at);
-    }
+    const long = { joint: 'J-1', rig: 'rig-1', passS: PASS_S, rateHz: RATE_HZ };
+    addLongJoint(store, long, longPass(long));
     fillWithJoints(store, JOINTS);
   } finally {
     store.close();

@@ -1,6 +1,4 @@
 import { join } from 'node:path';
-import Sqlite from 'better-sqlite3';
-import { SqliteStore } from '../../../dashboard/server/store/sqlite-store.ts';
 import { waitUntil } from '../../support/wait-until.ts';
 import { startEdge } from '../harness/edge.ts';
 import { startFeeder } from '../harness/feeder-process.ts';
@@ -9,23 +7,12 @@ import { type GrowthPoint, growthFigure } from '../harness/growth.ts';
 import { openLiveStream } from '../harness/live-stream.ts';
 import { cpuSeconds, diskBytesWritten, hasProc, NO_PROC } from '../harness/process-costs.ts';
 import { startDashboard } from '../harness/programs.ts';
-import { RECORD_HEADER } from '../harness/record-header.ts';
+import { readStoredSamples } from '../harness/stored-samples.ts';
 
 const SIZES = [10, 50, 200, 1000];
 const WARM_UP_MS = 3000;
 const SECONDS = 6;
 const WHAT = 'CPU of an edge with the sample rate';
-
-/** Samples stored of a rig; throws when its times have a hole. */
-function storedSamples(store: SqliteStore, rig: string, rateHz: number): number {
-  const range = { kind: 'record', fromUs: 0, toUs: Number.MAX_SAFE_INTEGER } as const;
-  const chunks = store.sampleSpan({ site: RECORD_HEADER.site, rig }, range)?.chunks ?? [];
-  const n = chunks.reduce((sum, chunk) => sum + chunk.n, 0);
-  const spanUs = (chunks.at(-1)?.lastUs ?? 0) - (chunks[0]?.firstUs ?? 0);
-  const expected = Math.round((spanUs * rateHz) / 1e6) + 1;
-  if (n !== expected) throw new Error(`${rig}: ${n} of ${expected} samples at ${rateHz} Hz are stored`);
-  return n;
-}
 
 interface Costs {
   readonly cpu: number;
@@ -71,19 +58,12 @@ async function measure(context: BenchContext): Promise<Costs[]> {
     for (const edge of edges) await edge.stop();
     await dashboard.stop();
   }
-  const store = new SqliteStore({
-    ...{ directory: data, sqlite: Sqlite, report: () => {}, now: () => new Date() },
-    readOnly: true,
-  });
-  store.open();
-  try {
+  readStoredSamples(data, ({ all }) => {
     for (const rateHz of SIZES) {
-      const n = storedSamples(store, `rig-${rateHz}`, rateHz);
+      const n = all(`rig-${rateHz}`, rateHz);
       if (n < SECONDS * rateHz) throw new Error(`only ${n} samples at ${rateHz} Hz came`);
     }
-  } finally {
-    store.close();
-  }
+  });
   return costs;
 }
 
