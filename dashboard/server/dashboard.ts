@@ -11,7 +11,7 @@ import { openExports } from './export/open-exports.ts';
 import { TruckHealth } from './health/truck-health.ts';
 import { Dispatch } from './ingest/dispatch.ts';
 import { Ingest } from './ingest/ingest.ts';
-import { MqttLink } from './ingest/mqtt-link.ts';
+import { MqttLink, ONLOOKER_SUBSCRIPTIONS } from './ingest/mqtt-link.ts';
 import { RecordIntake } from './ingest/record-intake.ts';
 import { SealCheck } from './ingest/seal-check.ts';
 import { Announcements } from './live/announcements.ts';
@@ -176,6 +176,7 @@ export class Dashboard {
     const link: MqttLink = new MqttLink({
       url: () => broker?.url ?? '',
       credentials: () => broker?.credentials ?? {},
+      ...(settings.follow === null ? {} : { subscriptions: ONLOOKER_SUBSCRIPTIONS }),
       store: settings.store,
       instance: run,
       report,
@@ -183,7 +184,10 @@ export class Dashboard {
       onMessage: ingest.receive,
       onConnected: () => dispatch.publishAll(),
     });
-    const dispatch: Dispatch = new Dispatch({ store, storeName: settings.store, board, link, utcMs });
+    const dispatch: Dispatch = new Dispatch({
+      ...{ store, storeName: settings.store, board, link, utcMs },
+      speaksToEdges: settings.follow === null,
+    });
     board.start();
     for (const rig of settings.rigs) board.admit(rig, null, false);
 
@@ -271,6 +275,10 @@ export class Dashboard {
     });
     await link.start();
     if (settings.influx !== null) await this.startInflux(settings.influx, store, now);
+    if (settings.follow !== null) {
+      const { follow } = await import('./fleet/follow.ts');
+      this.stops.push(await follow({ url: settings.follow, store, intake, board, report }));
+    }
     const scheme = network.serverTls ? 'https' : 'http';
     return { http: `${scheme}://${hostInUrl(settings.http.host)}:${httpPort}`, mqtt: broker.shown };
   }

@@ -80,6 +80,8 @@ const EVENTS = {
   influxProjected: ['debug', 'records projected to InfluxDB'],
   influxUnreachable: ['warn', 'InfluxDB does not take the projection: trying again, the store goes on'],
   influxPointRejected: ['error', 'InfluxDB refused a point: kept in rejected_points'],
+  recordsFollowed: ['debug', 'records taken over from the followed database'],
+  followFailed: ['warn', 'the followed database gives no records: trying again, what is here stays'],
   requestRefused: ['warn', 'request refused'],
   connectionRefused: ['warn', 'too many connections from one address: refused'],
   requestFailed: ['error', 'request failed'],

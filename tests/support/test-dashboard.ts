@@ -108,6 +108,7 @@ export async function startTestDashboard(options: TestDashboardOptions = {}): Pr
   });
   board.start();
   const dispatch = new Dispatch({
+    speaksToEdges: true,
     store,
     storeName: 'truck',
     board,

@@ -23,8 +23,8 @@ export class PostgresClient {
     this.name = withoutSecret(url);
   }
 
-  /** Throws ProgramError when the server does not flush what it commits. */
-  async open(): Promise<void> {
+  /** Ready to ask; connections are made when they are needed. */
+  async connect(): Promise<void> {
     const { default: pg } = await import('pg');
     const config: PoolConfig = {
       connectionString: this.url,
@@ -37,12 +37,18 @@ export class PostgresClient {
       keepAlive: true,
       application_name: 'girthlog',
     };
-    const pool = new pg.Pool(config);
+    this.pool = new pg.Pool(config);
     // An idle connection that ends is no event: the next query opens another.
-    pool.on('error', () => undefined);
-    this.pool = pool;
-    const { rows } = await pool.query("SELECT current_setting('fsync') AS fsync");
-    if (rows[0].fsync !== 'on') {
+    this.pool.on('error', () => undefined);
+  }
+
+  /** For who writes. Throws ProgramError when the server does not flush what it commits. */
+  async open(): Promise<void> {
+    await this.connect();
+    const [row] = await this.use(
+      async client => (await client.query("SELECT current_setting('fsync') AS fsync")).rows,
+    );
+    if (row.fsync !== 'on') {
       throw new ProgramError(
         `The server of ${this.name} runs with fsync off: what it commits is not on its disk, so nothing may be ` +
           'acknowledged to an edge. Switch fsync on.',

@@ -18,6 +18,8 @@ export interface DispatchOptions {
   readonly storeName: string;
   readonly board: RigBoard;
   readonly link: MqttLink;
+  /** Edges count on this store: it says what it has, and what time it is. */
+  readonly speaksToEdges: boolean;
   /** UTC in ms since 1970, with fractions. */
   readonly utcMs: () => number;
 }
@@ -41,8 +43,8 @@ export class Dispatch {
 
   /** What is committed here; said again for every batch, since an edge may have missed the last one. */
   readonly publishAck = (state: StreamState): void => {
-    const { link, storeName } = this.options;
-    link.publish(state, 'ack', storeName, ackOf(storeName, state));
+    const { link, storeName, speaksToEdges } = this.options;
+    if (speaksToEdges) link.publish(state, 'ack', storeName, ackOf(storeName, state));
   };
 
   /** The settings that somebody chose; as shipped an edge has them already. */
@@ -57,7 +59,8 @@ export class Dispatch {
 
   /** What time it is here, to an edge that asked. */
   readonly answerClock = (address: RigAddress, { origin, id }: ClockPing, receivedMs: number): void => {
-    const { link, storeName, utcMs } = this.options;
+    const { link, storeName, utcMs, speaksToEdges } = this.options;
+    if (!speaksToEdges) return;
     const answer: TimeAnswer = { origin, store: storeName, id, receivedMs, sentMs: utcMs() };
     link.publish(address, 'time', storeName, answer);
   };

@@ -6,6 +6,7 @@ import {
   type DashboardTopicKind,
   EDGE_TOPICS,
   type RigAddress,
+  TOPIC_ROOT,
   topicOf,
 } from '#core/topics/topics';
 import type { ReportEvent } from '../internal-events.ts';
@@ -42,6 +43,10 @@ export interface MqttLinkOptions {
 
 /** Everything an edge says, of every site and rig. */
 export const SUBSCRIPTION = 'girthlog/1/+/+/#';
+/** The same without what is for stores alone. */
+export const ONLOOKER_SUBSCRIPTIONS = Object.keys(EDGE_TOPICS)
+  .filter(kind => kind !== 'record' && kind !== 'clock')
+  .map(kind => `${TOPIC_ROOT}/+/+/${kind}`);
 const RECONNECT_FIRST_MS = 200;
 const RECONNECT_MAX_MS = 10_000;
 

@@ -51,6 +51,8 @@ export class RecordIntake {
   private batchSize = BATCH;
   private stopped = false;
   private committing: Promise<boolean> | null = null;
+  /** Told when nothing waits, or nothing is waited for any more. */
+  private idlers: (() => void)[] = [];
   /** Why nothing can be stored for now. */
   private paused: Error | null = null;
   private scheduled: NodeJS.Immediate | null = null;
@@ -119,6 +121,12 @@ export class RecordIntake {
     onStream(state);
   }
 
+  /** Resolves when nothing waits any more, or the store takes nothing for now. */
+  async idle(): Promise<void> {
+    if (this.waiting.length === 0 || this.stopped || this.paused) return;
+    await new Promise<void>(resolve => this.idlers.push(resolve));
+  }
+
   /** Commits what waits; called at the end, when nothing more comes. */
   async stop(): Promise<void> {
     this.stopped = true;
@@ -128,6 +136,11 @@ export class RecordIntake {
     this.retry = null;
     await this.committing;
     while (this.waiting.length > 0 && (await this.commitBatch()));
+    this.tellIdle();
+  }
+
+  private tellIdle(): void {
+    for (const resolve of this.idlers.splice(0)) resolve();
   }
 
   private schedule(): void {
@@ -138,7 +151,8 @@ export class RecordIntake {
       this.committing = this.commitBatch();
       void this.committing.then(mayFollow => {
         this.committing = null;
-        if (mayFollow && this.waiting.length > 0) this.schedule();
+        if (this.waiting.length === 0 || this.paused) this.tellIdle();
+        else if (mayFollow) this.schedule();
       });
     });
   }
