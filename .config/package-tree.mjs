@@ -117,7 +117,7 @@ function ownNode() {
   const more = needed.filter(library => !SYSTEM_LIBRARIES.test(library));
   if (more.length > 0) {
     throw new Error(
-      `${file} needs ${more.join(', ')}: build the package with a Node.js release as nodejs.org publishes it`,
+      `${file} needs ${more.join(', ')}: build the package with a Node.js that its makers built, which stands by itself`,
     );
   }
   const beside = join(dirname(dirname(file)), 'LICENSE');
