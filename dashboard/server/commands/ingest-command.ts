@@ -15,6 +15,9 @@ export function addIngestCommand(program: Command): void {
       'take the records of many rigs from a broker cluster into PostgreSQL, as one of several workers',
     )
     .addOption(setting('--broker <urls>', 'mqtt://HOST:PORT, several of one cluster with commas', 'BROKER'))
+    .addOption(setting('--broker-authority <file>', 'of an mqtts broker, PEM', 'BROKER_AUTHORITY'))
+    .addOption(setting('--broker-certificate <file>', 'this worker’s own, PEM', 'BROKER_CERTIFICATE'))
+    .addOption(setting('--broker-key <file>', 'its key, PEM', 'BROKER_KEY'))
     .addOption(setting('--records <url>', 'postgres://USER@HOST:PORT/DATABASE', 'RECORDS'))
     .addOption(setting('--samples <url>', 'http://HOST:PORT/DATABASE of an InfluxDB', 'SAMPLES'))
     .addOption(setting('--store <name>', 'name the edges know this store by (fleet)', 'STORE'))

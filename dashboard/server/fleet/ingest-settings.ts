@@ -18,6 +18,10 @@ export const ingestSettingsSchema = z.strictObject({
     .regex(/^https?:\/\/[^\s]+$/, 'use http://HOST:PORT/DATABASE')
     .nullable()
     .default(null),
+  /** For mqtts: the authority of the broker's certificates, and this worker's own certificate and key; PEM files. */
+  brokerAuthority: z.string().min(1).nullable().default(null),
+  brokerCertificate: z.string().min(1).nullable().default(null),
+  brokerKey: z.string().min(1).nullable().default(null),
   /** The name edges know this store by. */
   store: topicIdSchema.default('fleet'),
   /** Both empty: every rig. */

@@ -11,6 +11,7 @@ import { MqttLink } from '../ingest/mqtt-link.ts';
 import { RecordIntake } from '../ingest/record-intake.ts';
 import type { EdgeMessage } from '../ingest/topic-schemas.ts';
 import type { ReportEvent } from '../internal-events.ts';
+import { givenCredentials } from '../machines/external-credentials.ts';
 import { InfluxProjection } from '../projection/influx-projection.ts';
 import { influxClient } from '../projection/open-influx.ts';
 import { AckTeller } from './ack-teller.ts';
@@ -44,11 +45,13 @@ export class IngestWorker {
   constructor(options: IngestWorkerOptions) {
     this.options = options;
     const { settings, report } = options;
+    const credentials = givenCredentials(settings);
     this.database = new PostgresClient(settings.records);
     this.store = new PostgresRecordStore(this.database);
     this.link = new MqttLink({
       url: () => settings.broker,
       subscriptions: subscriptionsOf(settings),
+      credentials: () => credentials,
       // What is not heard is sent again until it is acknowledged: the broker's promise would only cost.
       qos: 0,
       store: settings.store,

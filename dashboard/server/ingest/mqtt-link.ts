@@ -164,6 +164,7 @@ function connectToAny(
   const at = Math.floor(random * all.length);
   const [first = '', ...others] = [...all.slice(at), ...all.slice(0, at)];
   if (others.length === 0) return connect(first, settings);
+  const { username, password } = all.map(text => new URL(text)).find(url => url.username !== '') ?? {};
   // An IPv6 host comes out of URL in brackets, which a socket does not take.
   const servers = [first, ...others].map(text => {
     const { protocol, hostname, port } = new URL(text);
@@ -174,5 +175,11 @@ function connectToAny(
       protocol: isTls ? ('mqtts' as const) : ('mqtt' as const),
     };
   });
-  return connect(first, { ...settings, servers });
+  return connect(first, {
+    ...settings,
+    servers,
+    // Of one cluster: what is said with one address holds for all.
+    ...(username ? { username: decodeURIComponent(username) } : {}),
+    ...(password ? { password: decodeURIComponent(password) } : {}),
+  });
 }

@@ -13,18 +13,29 @@ export async function externalCredentials(
   { store, brokerAuthority, brokerCertificate, brokerKey }: Given,
   certificates: TruckCertificates,
 ): Promise<LinkCredentials> {
+  const given = givenCredentials({ brokerAuthority, brokerCertificate, brokerKey });
+  if (!url.startsWith('mqtts:')) return {};
+  const own = certificates.hasAuthority ? await certificates.authority() : null;
+  const withAuthority = own && !given.ca ? { ...given, ca: own.certificate } : given;
+  if (!own || given.cert) return withAuthority;
+  const { certificate, key } = await certificates.store(identityOf({ kind: 'store', store }));
+  return { ...withAuthority, cert: certificate, key };
+}
+
+/** What is in the files that somebody named. Throws ProgramError for one that is missing or cannot be read. */
+export function givenCredentials({
+  brokerAuthority,
+  brokerCertificate,
+  brokerKey,
+}: Omit<Given, 'store'>): LinkCredentials {
   if ((brokerCertificate === null) !== (brokerKey === null)) {
     throw new ProgramError('broker_certificate and broker_key belong together.', EXIT.configuration);
   }
-  if (!url.startsWith('mqtts:')) return {};
-  const own = certificates.hasAuthority ? await certificates.authority() : null;
-  const ca = brokerAuthority === null ? own?.certificate : read(brokerAuthority);
-  if (brokerCertificate !== null && brokerKey !== null) {
-    return { ...(ca && { ca }), cert: read(brokerCertificate), key: read(brokerKey) };
-  }
-  if (!own) return { ...(ca && { ca }) };
-  const { certificate, key } = await certificates.store(identityOf({ kind: 'store', store }));
-  return { ...(ca && { ca }), cert: certificate, key };
+  return {
+    ...(brokerAuthority !== null && { ca: read(brokerAuthority) }),
+    ...(brokerCertificate !== null && { cert: read(brokerCertificate) }),
+    ...(brokerKey !== null && { key: read(brokerKey) }),
+  };
 }
 
 function read(file: string): string {
