@@ -5,6 +5,8 @@ import Database from 'better-sqlite3';
 import { recordBodySchema } from '#core/messages/record';
 import { fromBase64 } from '#core/sample/base64';
 import { decodeChunk } from '#core/sample/codec';
+import { RecordBodies } from '../../../dashboard/server/store/record-bodies.ts';
+import { prepareOnce } from '../../../dashboard/server/store/statements.ts';
 import { type Sample, samplesOf } from './numbered-samples.ts';
 
 const TRUCK_FILE = 'dashboard.sqlite3';
@@ -105,7 +107,8 @@ export function readTruckStore(data: string): TruckStore {
       stream: string;
       upto: number;
     }[];
-    const records = db.prepare(`SELECT ${COLUMNS} FROM records WHERE stream_id = ? ORDER BY seq`);
+    const records = db.prepare(`SELECT ${COLUMNS}, settled FROM records WHERE stream_id = ? ORDER BY seq`);
+    const bodies = new RecordBodies(prepareOnce(db));
     const unreadable = db
       .prepare('SELECT count(*) FROM records WHERE stream_id = ? AND unreadable IS NOT NULL')
       .pluck();
@@ -113,7 +116,10 @@ export function readTruckStore(data: string): TruckStore {
       streams: rows.map(({ id, ...stream }) => ({
         ...stream,
         unreadable: unreadable.get(id) as number,
-        records: records.all(id) as KeptBatch[],
+        records: (records.all(id) as (KeptBatch & { settled: number | null })[]).map(row => {
+          const { settled, ...whole } = bodies.whole(id, row);
+          return whole;
+        }),
       })),
       conflicts: db.prepare('SELECT count(*) FROM record_conflicts').pluck().get() as number,
     };
