@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { axeViolations } from '../support/axe-violations.ts';
 import { noChromium } from '../support/browser.ts';
+import { sixteenSides } from '../support/dashboard-fixtures.ts';
 import { hasSidewaysScroll, shownText, webPage } from '../support/web-page.ts';
 
 describe.skipIf(noChromium())('a screen that cannot keep up', () => {
@@ -29,6 +30,28 @@ describe.skipIf(noChromium())('a screen that cannot keep up', () => {
       await note.waitFor({ state: 'detached' });
     },
   );
+
+  it('takes no room from the figures where sixteen sides fill the screen', async () => {
+    const page = await open(sixteenSides(), { width: 1920, height: 1080 });
+    await page.locator('.tile').nth(15).waitFor();
+    fake().send('pace', { everyMs: 1000, sentMs: 1000 });
+    await page.locator('.thinned').waitFor();
+    const covered = await page.locator('.tile').evaluateAll(tiles =>
+      tiles.flatMap(tile => {
+        const boxes = [...tile.querySelectorAll('.value-row, .figures, .tile-head, .tile-work')].map(one =>
+          one.getBoundingClientRect(),
+        );
+        const over = boxes.some((a, i) =>
+          boxes.slice(i + 1).some(b => Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1),
+        );
+        const station = tile.closest('.station')!.getBoundingClientRect();
+        return over || boxes.some(({ bottom }) => bottom > station.bottom)
+          ? [tile.getAttribute('data-key')]
+          : [];
+      }),
+    );
+    expect(covered).toEqual([]);
+  });
 
   it('begins anew when the stream runs late, asking for fewer live values, and shows nothing old meanwhile', async () => {
     const page = await open([{ rig: 'rig-1', place: 0 }]);
