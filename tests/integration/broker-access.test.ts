@@ -3,8 +3,7 @@
  * files that `broker-config` writes. What counts is what arrives, not what a broker answers: in MQTT 3.1.1 a message that
  * may not be published is confirmed all the same (OASIS MQTT 3.1.1, 3.3.5).
  */
-import { spawn } from 'node:child_process';
-import { chmodSync, existsSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { IClientOptions } from 'mqtt';
@@ -16,6 +15,7 @@ import { mosquittoFiles } from '../../dashboard/server/machines/mosquitto-files.
 import { ACCESS_MATRIX, WHO } from '../support/access-matrix.ts';
 import { type EnrolledBoard, type EnrolledTruck, enrolledTruck } from '../support/enrolled-truck.ts';
 import { freePort, mosquittoMissing } from '../support/mosquitto.ts';
+import { startMosquittoFiles } from '../support/mosquitto-files.ts';
 import { mqttClient, type TestClient } from '../support/mqtt-client.ts';
 import { DIST } from '../support/programs.ts';
 import { recordedEvents } from '../support/recorded-events.ts';
@@ -63,7 +63,6 @@ async function embedded(): Promise<{ connect: Connect; counts: Record<string, nu
   return { connect: connector(`mqtts://127.0.0.1:${await broker.start()}`, boards), counts };
 }
 
-/** Started with the written files as they are, but for the user it would change to when root starts it. */
 async function mosquitto(): Promise<{ connect: Connect }> {
   const truck = await enrolledTruck();
   const boards = await boardsOf(truck);
@@ -81,28 +80,8 @@ async function mosquitto(): Promise<{ connect: Connect }> {
     revoked: await revocationList(authority, truck.table.takenBack(), new Date(), 30),
   });
   for (const { name, text, mode } of files) writeFileSync(join(directory, name), text, { mode });
-  if (process.getuid?.() === 0) {
-    const own = join(directory, 'mosquitto.conf');
-    writeFileSync(own, `user root\n${files[0]!.text}`);
-    chmodSync(own, 0o644);
-  }
-  const program = existsSync('/usr/sbin/mosquitto') ? '/usr/sbin/mosquitto' : 'mosquitto';
-  const child = spawn(program, ['-c', join(directory, 'mosquitto.conf')], {
-    stdio: ['ignore', 'pipe', 'pipe'],
-  });
-  let said = '';
-  child.stderr.on('data', (text: Buffer) => {
-    said += text.toString();
-  });
-  onTestFinished(() => {
-    child.kill('SIGKILL');
-  });
+  await startMosquittoFiles(directory);
   const connect = connector(`mqtts://127.0.0.1:${port}`, boards);
-  await waitUntil(
-    () => /mosquitto version .* running|Error/.test(said),
-    () => `mosquitto to run: ${said}`,
-  );
-  expect(said).not.toMatch(/Error/);
   return { connect };
 }
 

@@ -116,7 +116,7 @@ describe('girthlog-dashboard', () => {
   it('does not open itself to the network by oversight: exit 3', async () => {
     const { code, stderr } = await ended('run', '--http', '0.0.0.0:8080');
     expect(code).toBe(3);
-    expect(stderr).toMatch(/^girthlog-dashboard: .*no accounts.*--open-network.*\n$/);
+    expect(stderr).toMatch(/^girthlog-dashboard: .*without encryption.*--tls on.*--open-network.*\n$/);
   });
 
   it('begins its help with examples, and ends with 2 where it is used wrongly', async () => {

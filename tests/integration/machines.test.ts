@@ -5,6 +5,8 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { AlarmPicture } from '#core/messages/api-alarm';
 import { startDevice, writeConfig } from '../support/edge-bench.ts';
+import { freePort, mosquittoMissing } from '../support/mosquitto.ts';
+import { startMosquittoFiles } from '../support/mosquitto-files.ts';
 import { DIST, startProgram } from '../support/programs.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { type MadeCode, startTlsTruck } from '../support/tls-truck.ts';
@@ -126,5 +128,38 @@ describe('a board and a truck over TLS', () => {
     expect(edgeCommand(...plain)).toMatchObject({ status: 2, text: expect.stringContaining('plain HTTP') });
     const unseen = edgeCommand('enrol', '--config', config, '--dashboard', truck.http, '--code', code);
     expect(unseen).toMatchObject({ status: 2, text: expect.stringContaining('Nothing was sent') });
+  });
+});
+
+describe.skipIf(mosquittoMissing)('with Mosquitto in between', () => {
+  it('the dashboard and an enrolled board meet at a broker that was given the written files', async () => {
+    const port = await freePort();
+    const broker = `mqtts://127.0.0.1:${port}`;
+    const truck = await startTlsTruck([`broker = "${broker}"`]);
+    const directory = tempDir();
+    truck.command('broker-config', '--mosquitto', directory, '--listen', `127.0.0.1:${port}`);
+    const mosquitto = await startMosquittoFiles(directory);
+    const config = writeConfig(tempDir(), (await startDevice()).url, 'mqtt://127.0.0.1:9');
+    const { code, fingerprint } = truck.code();
+    const enrolled = edgeCommand(
+      ...['enrol', '--config', config, '--dashboard', truck.http],
+      ...['--code', code, '--fingerprint', fingerprint, '--json'],
+    );
+    expect(JSON.parse(enrolled.text)).toMatchObject({ broker });
+    const edge = startProgram('girthlog-edge', ['run', '--config', config]);
+    await waitUntil(
+      async () => (await truck.stored()) > 3,
+      () => `records at the truck; the edge says ${edge.stderr().slice(-1500)}`,
+      30_000,
+    );
+    truck.command('revoke', 'spread-1/rig-a', '--reason', 'board stolen');
+    truck.command('broker-config', '--mosquitto', directory, '--listen', `127.0.0.1:${port}`);
+    await mosquitto.restart();
+    await waitUntil(
+      () => /"brokerRefused","reason":"[^"]*(revoked|alert number 44)/i.test(edge.stderr()),
+      () => `the edge to be refused: ${edge.stderr().slice(-1500)}`,
+      30_000,
+    );
+    expect(await edge.stop()).toBe(0);
   });
 });
