@@ -4,7 +4,7 @@ import { labelSchema, sha256HexSchema, streamIdSchema, topicIdSchema, utcSchema 
 
 /** Something kept that is not what was recorded, entered or signed. */
 export const verifyProblemSchema = z.strictObject({
-  part: z.enum(['record', 'pass', 'seal', 'journal', 'head', 'key', 'document']),
+  part: z.enum(['record', 'pass', 'seal', 'journal', 'head', 'key', 'document', 'accounts']),
   /** One sentence: which, and why it does not fit. */
   text: z.string(),
   site: topicIdSchema.nullable(),
@@ -26,7 +26,7 @@ export const verifyReportSchema = z.strictObject({
   scope: z.enum(['store', 'joint', 'file']),
   joint: labelSchema.nullable(),
   fits: z.boolean(),
-  /** The first of each stream and of the journal, in this order; empty where everything fits. */
+  /** The first of each stream, of the journal and of the log of accounts, in this order; empty where everything fits. */
   problems: z.array(verifyProblemSchema),
   checked: z.strictObject({
     streams: z.int(),

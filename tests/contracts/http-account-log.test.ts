@@ -60,6 +60,11 @@ describe('the log of accounts', () => {
     db.close();
     const answer = await bench.ask('GET', '/api/v1/audit', undefined, keeper.headers);
     expect(((await answer.json()) as AuditPage).brokenAt).toBe(3);
+    const report = await bench.ask('GET', '/api/v1/verification', undefined, keeper.headers);
+    expect(await report.json()).toMatchObject({
+      fits: false,
+      problems: [{ part: 'accounts', text: 'Line 3 of the log of accounts is not as it was written.' }],
+    });
   });
 
   it('cannot be written: nobody is let in and no joint is ruled about, and both are entered once it can', async () => {

@@ -2,7 +2,9 @@
  * What a verification reads of a store, in pages: nothing is held in memory but one page, and no read lasts long
  * enough to be in a running dashboard's way. Rows come as they stand in the file; nothing of them is believed.
  */
+
 import { JOURNAL_START } from '#core/journal/signed-entry';
+import type { AuditEntry } from '#core/messages/api-account';
 import type { SignedSeal } from '#core/record/seal';
 import { type BodyRow, RecordBodies, type SettledRow } from '../store/record-bodies.ts';
 import type { Prepare } from '../store/statements.ts';
@@ -249,6 +251,13 @@ export class VerifyReader {
     return this.sql(`SELECT ${ENTRY_COLUMNS} WHERE j.number > ? ORDER BY j.number LIMIT ${PAGE}`).all(
       number,
     ) as EntryRow[];
+  }
+
+  /** Lines of the log of accounts behind `number`, in order. */
+  accountLog(number: number): AuditEntry[] {
+    return this.sql(`SELECT * FROM audit WHERE number > ? ORDER BY number LIMIT ${PAGE}`).all(
+      number,
+    ) as AuditEntry[];
   }
 
   /** Everything entered about a joint, and every move of a pass to or from it, in order. */

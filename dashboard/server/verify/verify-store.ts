@@ -1,5 +1,6 @@
-/** A whole store: every stream's records and seals, then the journal. */
+/** A whole store: every stream's records and seals, then the journal and the log of accounts. */
 import type { VerifyProblem } from '#core/messages/api-verify';
+import { checkAccountLog } from './check-account-log.ts';
 import { checkJournal, type Trust } from './check-journal.ts';
 import { checkRecords } from './check-records.ts';
 import { Tally } from './tally.ts';
@@ -10,7 +11,7 @@ export interface Verified {
   readonly tally: Tally;
 }
 
-/** Gives way after every page. The first problem of each stream and of the journal, in this order. */
+/** Gives way after every page. The first problem of each stream, of the journal and of the log of accounts, in this order. */
 export function* verifyStore(reader: VerifyReader, trust: Trust): Generator<void, Verified> {
   const tally = new Tally();
   const problems: VerifyProblem[] = [];
@@ -20,6 +21,8 @@ export function* verifyStore(reader: VerifyReader, trust: Trust): Generator<void
   }
   const inJournal = yield* checkJournal(reader, trust, tally);
   if (inJournal) problems.push(inJournal);
+  const inLog = yield* checkAccountLog(reader);
+  if (inLog) problems.push(inLog);
   const conflicts = reader.conflicts();
   if (conflicts > 0) {
     const text = conflicts === 1 ? '1 record' : `${conflicts} records`;

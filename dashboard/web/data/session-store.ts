@@ -56,6 +56,12 @@ export class SessionStore {
     return state === 'signedOut' && !this.#hadSession ? 'signIn' : null;
   });
 
+  /** The server is there and shows nothing, because nobody is signed in. */
+  readonly isOut = computed(() => {
+    const state = this.state.value;
+    return state !== null && !state.rights.includes('read');
+  });
+
   async refresh(): Promise<void> {
     this.#askedMs = this.#options.monotonicMs();
     try {

@@ -6,7 +6,8 @@ import { trustSummary } from './trust-summary.ts';
 
 /** Always on top: where the data comes from, and how far it can be trusted. */
 export function TrustLine() {
-  const { rigs, procedures } = useApp();
+  const { rigs, procedures, session } = useApp();
+  const isOut = session.isOut.value;
   const t = text.value;
   const views = rigs.entries.value.map(entry => entry.view.value);
   const summary = trustSummary(t, format(), views, rigs.link.value, isThinned(rigs.everyMs.value));
@@ -29,7 +30,7 @@ export function TrustLine() {
         {summary.fields.map(field => (
           <div key={field.key} class="trust-field" data-level={field.level} data-field={field.key}>
             <dt>{field.label}</dt>
-            <dd>{field.value}</dd>
+            <dd>{field.key === 'server' && isOut ? t.accounts.signedOut : field.value}</dd>
           </div>
         ))}
         <div class="trust-field now" data-field="time">

@@ -24,6 +24,7 @@ export const enAccounts = {
   who: 'Signed in',
   notSignedIn: 'Not signed in: this screen looks and enters nothing.',
   as: (name: string) => `Signed in as ${name}`,
+  signedOut: 'not signed in',
   signIn: 'Sign in',
   signOut: 'Sign out',
   yourAccount: 'Your account',

@@ -22,6 +22,7 @@ export const esAccounts: typeof enAccounts = {
   who: 'Sesión',
   notSignedIn: 'Sin sesión: esta pantalla mira y no anota nada.',
   as: name => `Sesión de ${name}`,
+  signedOut: 'sin sesión',
   signIn: 'Iniciar sesión',
   signOut: 'Cerrar sesión',
   yourAccount: 'Su cuenta',

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Person } from '#core/messages/api';
 import { isSignInName } from '#core/messages/account-rules';
+import type { Person } from '#core/messages/api';
 import type { AccountList } from '#core/messages/api-account';
 import { text } from '../../text/text.ts';
 import { TypedField } from '../verify/fields.tsx';

@@ -1,6 +1,7 @@
 import type { SessionList as Sessions } from '#core/messages/api-account';
 import { whenText } from '../../parts/when-text.ts';
 import { text } from '../../text/text.ts';
+import { deviceWords } from './device-words.ts';
 
 interface SessionListProps {
   readonly sessions: Sessions['sessions'];
@@ -16,7 +17,7 @@ export function SessionList({ sessions, busy, end }: SessionListProps) {
       {sessions.map(({ id, own, device, address, startedAt, endsAt }) => (
         <li key={id}>
           <span>
-            {t.session(device === '' ? t.unnamedDevice : device, address)}
+            {t.session(deviceWords(device) ?? t.unnamedDevice, address)}
             {own && <strong> ({t.thisSession})</strong>}
             <br />
             <small>{t.sessionTimes(whenText(startedAt), whenText(endsAt))}</small>

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { Person } from '#core/messages/api';
 import { isSignInName } from '#core/messages/account-rules';
+import type { Person } from '#core/messages/api';
 import { useApp } from '../../app-context.ts';
 import { text } from '../../text/text.ts';
 import { TypedField } from '../verify/fields.tsx';
