@@ -49,7 +49,8 @@ export class PostgresFeed implements RecordFeed {
       if (this.behind === 0) return [];
       const { rows } = await client.query<FeedRow>(
         `SELECT r.stream_id, r.seq, r.body, waiting.stream, waiting.ordinal, waiting.turns FROM (
-           SELECT streams.id, streams.stream, streams.ordinal, streams.turns, l.seq, l.seq - streams.cursor AS turn FROM (${STREAMS}) AS streams
+           SELECT streams.id, streams.stream, streams.ordinal, streams.turns, l.seq,
+             l.seq - streams.cursor AS turn FROM (${STREAMS}) AS streams
            CROSS JOIN LATERAL (
              SELECT seq FROM girthlog.records
              WHERE stream_id = streams.id AND seq > streams.cursor AND seq <= streams.upto ORDER BY seq LIMIT $4
@@ -87,8 +88,8 @@ export class PostgresFeed implements RecordFeed {
       for (const [streamId, { seq, turns: ends }] of [...reached].sort(([a], [b]) => Number(a) - Number(b))) {
         await client.query(
           `INSERT INTO girthlog.sample_cursors (target, stream_id, seq, turns) VALUES ($1, $2, $3, $4)
-           ON CONFLICT (target, stream_id) DO UPDATE
-           SET seq = greatest(sample_cursors.seq, excluded.seq), turns = excluded.turns`,
+           ON CONFLICT (target, stream_id) DO UPDATE SET seq = excluded.seq, turns = excluded.turns
+           WHERE sample_cursors.seq < excluded.seq`,
           [this.target, streamId, seq, ends],
         );
       }
