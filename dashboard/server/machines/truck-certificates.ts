@@ -16,8 +16,8 @@ const DAY_MS = 86_400_000;
 /** A server certificate lasts this long and is made again when this much is left. Our own choice. */
 const SERVER_DAYS = 90;
 const RENEW_DAYS = 30;
-/** A program's own certificate for an external broker. */
-const STORE_DAYS = 365;
+/** A dashboard's own certificate for an external broker; looked at when it starts. */
+const STORE_DAYS = 5 * 365;
 
 export interface ServerIdentity {
   readonly key: string;

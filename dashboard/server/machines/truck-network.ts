@@ -47,6 +47,14 @@ export interface BrokerReached {
   readonly shown: string;
 }
 
+/** Addresses of one broker or cluster as boards are told them: a user in them is the dashboard's own. */
+function withoutUsers(urls: string): string {
+  return urls
+    .split(',')
+    .map(url => `${new URL(url).protocol}//${new URL(url).host}`)
+    .join(',');
+}
+
 export class TruckNetwork implements TruckMachines {
   readonly desk: EnrolmentDesk;
   private readonly options: TruckNetworkOptions;
@@ -137,7 +145,7 @@ export class TruckNetwork implements TruckMachines {
     const broker =
       external === null
         ? ({ scheme, port: this.brokerPort ?? settings.mqtt.port } as const)
-        : { url: `${new URL(external).protocol}//${new URL(external).host}` };
+        : { url: withoutUsers(external) };
     const isEncrypted = external === null ? this.identity !== null : external.startsWith('mqtts:');
     if (!isEncrypted) return { broker, tls: null };
     const issuer = await this.certificates.authority();

@@ -193,7 +193,7 @@ export const TRUCK_ROWS: readonly FaultSection[] = [
         ],
         once: '3 kinds',
         all: '3 kinds',
-        open: 'the dashboard’s own connection to a broker with TLS.',
+        open: 'bad certificates at the dashboard’s own connection to a broker (good ones: tests/integration/machines.test.ts).',
       },
       {
         fault: 'The truck’s store is damaged',
