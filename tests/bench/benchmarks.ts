@@ -1,6 +1,7 @@
 import type { Benchmark } from './harness/figure.ts';
 import { alarmLatency } from './rows/alarm-latency.ts';
 import { backlogGrowth } from './rows/backlog-growth.ts';
+import { codecSize } from './rows/codec-size.ts';
 import { durableWrite } from './rows/durable-write.ts';
 import { edgeMemory } from './rows/edge-memory.ts';
 import { endToEndCpu } from './rows/end-to-end-cpu.ts';
@@ -18,8 +19,10 @@ import { mqttLatency } from './rows/mqtt-latency.ts';
 import { nearestPass } from './rows/nearest-pass.ts';
 import { openJoint } from './rows/open-joint.ts';
 import { outageRecovery } from './rows/outage-recovery.ts';
+import { overviewQuery } from './rows/overview-query.ts';
 import { passEngine } from './rows/pass-engine.ts';
 import { rateGrowth } from './rows/rate-growth.ts';
+import { readJoint } from './rows/read-joint.ts';
 import { rigGrowth } from './rows/rig-growth.ts';
 import { serialWakeUps } from './rows/serial-wake-ups.ts';
 import { shift } from './rows/shift.ts';
@@ -35,8 +38,11 @@ export const benchmarks: readonly Benchmark[] = [
   passEngine,
   nearestPass,
   trust,
+  codecSize,
   durableWrite,
   flashWear,
+  readJoint,
+  overviewQuery,
   mqttLatency,
   mqttBatching,
   outageRecovery,
