@@ -29,7 +29,7 @@ export const DRIFT_CALL: DriftCall = {
   crossing: null,
   contributions: [],
   depositChangePercent: null,
-  text: 'weldingCurrent 18 A below what is usual here since 180 mm',
+  text: 'Welding current 18 A below this rig’s good welds (4.2 σ), from 180 mm on.',
   looksLike: [],
 };
 

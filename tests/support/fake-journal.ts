@@ -3,6 +3,7 @@ import type { Page } from 'playwright-core';
 import { type Entry, newEntrySchema } from '#core/journal/entry';
 import type { Check } from '#core/journal/rig-entries';
 import type { EdgeRun, RigReadiness } from '#core/messages/api-journal';
+import { enVerify } from '../../dashboard/web/text/en-verify.ts';
 import { type RigFixture, START_UTC_MS } from './dashboard-fixtures.ts';
 import type { OpenOptions, WebPage } from './web-page.ts';
 
@@ -102,8 +103,8 @@ export function readinessOf(
     carriageId: null,
     findings: missing.map(check => ({
       code: 'checkMissing',
-      text: `${rig} has no valid check of ${check}.`,
-      action: `Check ${check}`,
+      text: `${enVerify.names[check]}: no check is entered.`,
+      action: `Do the ${enVerify.names[check].toLowerCase()} check.`,
       link: `/rigs/spread-1/${rig}/verify/${check}`,
     })),
     ...extra,

@@ -16,6 +16,10 @@ export interface OpenOptions {
   readonly theme?: 'day' | 'night';
   readonly gloves?: boolean;
   readonly reducedMotion?: boolean;
+  /** As set on this device; English, metric and a point where nothing is said. */
+  readonly language?: 'en' | 'es';
+  readonly units?: 'metric' | 'inch';
+  readonly decimal?: 'point' | 'comma';
   readonly hash?: string;
   /** Done with the page before it is opened, such as answering its requests from another server. */
   readonly prepare?: (page: Page) => Promise<void>;
@@ -78,11 +82,20 @@ export function webPage(): WebPage {
         if (/Content Security Policy|-src'/i.test(message.text())) errors.push(message.text());
       });
       await page.addInitScript(
-        ([theme, gloves]) => {
-          localStorage.setItem('girthlog.theme', theme ?? 'day');
-          localStorage.setItem('girthlog.gloves', gloves ?? 'off');
+        kept => {
+          // Set once: what a test changes on the page stays changed.
+          for (const [key, value] of Object.entries(kept)) {
+            if (localStorage.getItem(`girthlog.${key}`) === null)
+              localStorage.setItem(`girthlog.${key}`, value);
+          }
         },
-        [options.theme ?? 'day', options.gloves === true ? 'on' : 'off'],
+        {
+          theme: options.theme ?? 'day',
+          gloves: options.gloves === true ? 'on' : 'off',
+          ...(options.language === undefined ? {} : { language: options.language }),
+          ...(options.units === undefined ? {} : { units: options.units }),
+          ...(options.decimal === undefined ? {} : { decimal: options.decimal }),
+        },
       );
       await options.prepare?.(page);
       await page.goto(`${fake!.url}/${options.hash ?? '#/'}`);

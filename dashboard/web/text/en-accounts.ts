@@ -141,6 +141,7 @@ export const enAccounts = {
     sessionEnded: 'session ended',
     accountOpened: 'account opened',
     accountWithdrawn: 'account withdrawn',
+    personNamed: 'name added to the records',
     rolesChanged: 'roles changed',
     codeGiven: 'code given',
     codeFailed: 'wrong code',
@@ -148,6 +149,9 @@ export const enAccounts = {
     passphraseSet: 'passphrase set',
     passphraseFailed: 'wrong passphrase at signing',
     signed: 'signed with the passphrase',
+    machineCodeGiven: 'code for a board given',
+    machineEnrolled: 'board enrolled',
+    machineRevoked: 'board revoked',
   } satisfies Record<AuditWhat, string>,
 
   missing: {

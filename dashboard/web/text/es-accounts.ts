@@ -139,6 +139,7 @@ export const esAccounts: typeof enAccounts = {
     sessionEnded: 'sesión terminada',
     accountOpened: 'cuenta abierta',
     accountWithdrawn: 'cuenta retirada',
+    personNamed: 'nombre añadido a los registros',
     rolesChanged: 'funciones cambiadas',
     codeGiven: 'código dado',
     codeFailed: 'código incorrecto',
@@ -146,6 +147,9 @@ export const esAccounts: typeof enAccounts = {
     passphraseSet: 'frase fijada',
     passphraseFailed: 'frase incorrecta al firmar',
     signed: 'firmó con la frase',
+    machineCodeGiven: 'código para una placa dado',
+    machineEnrolled: 'placa inscrita',
+    machineRevoked: 'placa revocada',
   },
 
   missing: {

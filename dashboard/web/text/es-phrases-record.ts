@@ -202,6 +202,35 @@ export const RECORD_PHRASES: readonly Phrase[] = [
     'Faltan muestras dentro del pase: las ventanas representan lo que hay.',
   ],
 
+  ['{}: not below {}, not above {} (window)', '{1}: no por debajo de {2}, no por encima de {3} (ventana)'],
+  ['{}: not below {}, not above {} (pass)', '{1}: no por debajo de {2}, no por encima de {3} (pase)'],
+  [
+    '{}: not below {}, not above {} (instant)',
+    '{1}: no por debajo de {2}, no por encima de {3} (media de 1 s)',
+  ],
+  ['{}: not below {} (window)', '{1}: no por debajo de {2} (ventana)'],
+  ['{}: not below {} (pass)', '{1}: no por debajo de {2} (pase)'],
+  ['{}: not below {} (instant)', '{1}: no por debajo de {2} (media de 1 s)'],
+  ['{}: not above {} (window)', '{1}: no por encima de {2} (ventana)'],
+  ['{}: not above {} (pass)', '{1}: no por encima de {2} (pase)'],
+  ['{}: not above {} (instant)', '{1}: no por encima de {2} (media de 1 s)'],
+  ['the run-out length of a side is not known', 'no se conoce la longitud soldada de un lado'],
+  ['no outside diameter is given', 'no se da diámetro exterior'],
+  ['the WPS gives no overlap: counted as 0', 'el WPS no da solape: se cuenta como 0'],
+  [
+    'no uncertainty of travel is entered: not judged',
+    'no hay anotada incertidumbre del avance: no se evalúa',
+  ],
+  [
+    'its edge did not follow changes along the weld.',
+    'su unidad de captura no seguía cambios a lo largo de la soldadura.',
+  ],
+  [
+    'nothing was assigned, or its WPS revision is not stored here.',
+    'no había nada asignado, o su revisión del WPS no está guardada aquí.',
+  ],
+  ['{} left out: {}', '{1} fuera: {2}'],
+
   // Events.
   ['{} out of range.', '{1} fuera de rango.'],
   ['{} no longer out of range.', '{1} ya no está fuera de rango.'],

@@ -3,6 +3,7 @@ import { CAUSE_PHRASES } from './es-phrases-causes.ts';
 import { DRIFT_PHRASES } from './es-phrases-drift.ts';
 import { JOURNAL_PHRASES } from './es-phrases-journal.ts';
 import { PROBLEM_PHRASES } from './es-phrases-problems.ts';
+import { PROOF_PHRASES } from './es-phrases-proofs.ts';
 import { RECORD_PHRASES } from './es-phrases-record.ts';
 import { SIGN_PHRASES } from './es-phrases-signs.ts';
 import { SUM_PHRASES } from './es-phrases-sums.ts';
@@ -22,4 +23,5 @@ export const ES_PHRASES: readonly Phrase[] = [
   ...TRAINING_PHRASES,
   ...SUM_PHRASES,
   ...MORE_SUM_PHRASES,
+  ...PROOF_PHRASES,
 ];

@@ -1,5 +1,6 @@
 import type { JointSummary } from '#core/messages/api-journal';
 import { whenText } from '../../parts/when-text.ts';
+import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
 import { reviewUrl, wholeReview } from '../review/review-route.ts';
 import { jointUrl } from './joint-routes.ts';
@@ -39,7 +40,7 @@ export function JointRow({ summary }: { readonly summary: JointSummary }) {
           <strong>{j.missingThings(findings)}</strong>
           {first !== undefined && (
             <>
-              : <bdi>{first}</bdi> {missing.length > 1 && j.andMore(missing.length - 1)}
+              : <bdi>{said(first)}</bdi> {missing.length > 1 && j.andMore(missing.length - 1)}
             </>
           )}
         </p>

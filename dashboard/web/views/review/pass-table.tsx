@@ -38,7 +38,8 @@ export function PassTable({ review, route, picked }: PassTableProps) {
     ],
   ];
   return (
-    <div class="table-scroll">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls is scrolled with the keyboard too
+    <section class="table-scroll" tabIndex={0} aria-label={r.title}>
       <table class="plain-table pass-table">
         <caption class="sr-only">{r.title}</caption>
         <thead>
@@ -75,6 +76,6 @@ export function PassTable({ review, route, picked }: PassTableProps) {
           })}
         </tbody>
       </table>
-    </div>
+    </section>
   );
 }

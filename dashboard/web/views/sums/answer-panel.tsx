@@ -144,13 +144,15 @@ export function HowPanel({ calculation }: { readonly calculation: Calculation })
       <h2>{t.how}</h2>
       <dl>
         <dt>{t.formula}</dt>
-        <dd class="sum-formula">{calculation.formula}</dd>
+        <dd class="sum-formula" lang="en">
+          {calculation.formula}
+        </dd>
         <dt>{t.source}</dt>
-        <dd>{calculation.source}</dd>
+        <dd lang="en">{calculation.source}</dd>
         <dt>{t.validity}</dt>
         <dd>{said(calculation.validity)}</dd>
         <dt>{t.provenBy}</dt>
-        <dd>{calculation.provenBy}</dd>
+        <dd>{said(calculation.provenBy)}</dd>
       </dl>
       <p class="hint">{t.notAcceptance}</p>
     </section>

@@ -28,7 +28,8 @@ export function ValuesTable({
 }) {
   const t = text.value;
   return (
-    <div class="table-scroll">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls is scrolled with the keyboard too
+    <section class="table-scroll" tabIndex={0} aria-label={t.trends.table}>
       <table>
         <caption>{t.trends.table}</caption>
         <thead>
@@ -57,7 +58,7 @@ export function ValuesTable({
           ))}
         </tbody>
       </table>
-    </div>
+    </section>
   );
 }
 
@@ -93,7 +94,8 @@ export function ReadingsTable({ entry, spanS }: { readonly entry: RigEntry; read
   return (
     <details>
       <summary>{t.trends.every10}</summary>
-      <div class="table-scroll">
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls is scrolled with the keyboard too */}
+      <section class="table-scroll" tabIndex={0} aria-label={t.trends.every10}>
         <table>
           <thead>
             <tr>
@@ -118,7 +120,7 @@ export function ReadingsTable({ entry, spanS }: { readonly entry: RigEntry; read
             ))}
           </tbody>
         </table>
-      </div>
+      </section>
     </details>
   );
 }
