@@ -110,6 +110,7 @@ export class Machine {
       exited,
       stop: () => {
         const [, pid] = /^pid (\d+)$/m.exec(said) ?? [];
+        if (pid === undefined) throw new Error(`it never started: ${said}`);
         this.run(['sh', '-c', `kill -TERM ${pid}`]);
         return exited;
       },

@@ -157,7 +157,8 @@ function query(file, statement, { user }, writable = false) {
 }
 /** Runs truck, simulated device and edge until the truck has `more` records than before, then stops them. */
 async function work(label, more = 8) {
-  const before = existsInside(STORE) ? counts().truck.checked.records : 0;
+  const seen = () => query(TRUCK_STORE, 'SELECT count(*) FROM records', TRUCK);
+  const before = existsInside(TRUCK_STORE) ? seen() : 0;
   const truck = startUnit('girthlog-dashboard.service');
   await until(() => fetchInside('/readyz').startsWith('200'), 'the page', truck.said);
   const rig = machine.spawn(
@@ -165,7 +166,6 @@ async function work(label, more = 8) {
     NOBODY,
   );
   const edge = startUnit('girthlog-edge@.service', 'rig-1');
-  const seen = () => query(TRUCK_STORE, 'SELECT count(*) FROM records', TRUCK);
   await until(
     () => seen() >= before + more,
     `${more} records`,

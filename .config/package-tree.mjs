@@ -50,6 +50,8 @@ export async function layTree({ sources, dist, tree, version, epoch }) {
       recursive: true,
       filter: path => !path.endsWith('.map'),
     });
+    // Started by the Node beside them, not by themselves.
+    if (entry.endsWith('.js')) chmodSync(join(tree, LIB, 'dist', entry), 0o644);
   }
   const compiled = [`${LIB}/bin/node`];
   for (const { folder, files } of runtimePackages(sources)) {
