@@ -1,3 +1,4 @@
+import { short } from '#core/program/short';
 /** Settings from flags, environment and one TOML file, in that order; the only place that reads process.env. */
 
 import { readFileSync } from 'node:fs';
@@ -28,6 +29,12 @@ const withSeparator = (name: string, separator: string): string =>
 const fileKeyOf = (name: SettingName): string => withSeparator(name, '_');
 const flagOf = (name: SettingName): string => `--${withSeparator(name, '-')}`;
 const envOf = (name: SettingName): string => ENV_PREFIX + withSeparator(name, '_').toUpperCase();
+
+/** This program's environment with these settings in it, for one that it starts. */
+export function environmentWith(settings: Partial<Record<SettingName, string>>): NodeJS.ProcessEnv {
+  const own = Object.entries(settings).map(([name, value]) => [envOf(name as SettingName), value]);
+  return { ...process.env, ...Object.fromEntries(own) };
+}
 
 export async function loadConfig(
   flags: Readonly<Record<string, unknown>>,
@@ -114,7 +121,7 @@ async function readToml(file: string): Promise<Record<string, unknown>> {
     if (known.includes(key)) continue;
     const near = didYouMean(key, known);
     throw new ProgramError(
-      `Configuration file ${file}: unknown key "${key}"${near === null ? '' : `; did you mean "${near}"?`}`,
+      `Configuration file ${file}: unknown key "${short(key)}"${near === null ? '' : `; did you mean "${near}"?`}`,
       EXIT.configuration,
     );
   }

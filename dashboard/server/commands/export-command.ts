@@ -69,9 +69,13 @@ async function exportJoints(flags: ExportFlags): Promise<void> {
     now: () => new Date(),
     zone: settings.timeZone,
   });
+  const elsewhere =
+    settings.samples === 'influx'
+      ? await (await import('../projection/open-influx.ts')).influxBeside(settings, context.store)
+      : null;
   const { ArchiveError } = await import('../export/zip-stream.ts');
   const make = (request: ExportRequest, onProgress: OnProgress) =>
-    Readable.from(exportArchive(context, request, onProgress));
+    Readable.from(exportArchive(context, request, onProgress, elsewhere));
   try {
     if (flags.request) await answerDashboard(make);
     else await writeArchive(await requestOf(flags, context), flags, make);

@@ -4,13 +4,15 @@ import { csvLines } from '#core/csv/csv-writer';
 import type { ExportSet } from '#core/messages/api-export';
 import { paperSchema } from '#core/messages/api-export';
 import { originSchema } from '#core/messages/common';
+import { borrowSamples, SamplesAwayError } from '../store/borrow-samples.ts';
+import type { SampleSource } from '../store/sample-source.ts';
 import { foundColumns, foundIn } from './deviations-table.ts';
 import { type ExportContext, sealedJoint } from './export-context.ts';
 import { FolderNames } from './file-name.ts';
 import { jointArchive } from './joint-archive.ts';
 import type { JointParts } from './joint-parts.ts';
 import { passColumns } from './passes-table.ts';
-import { type ArchiveFile, zipStream } from './zip-stream.ts';
+import { ArchiveError, type ArchiveFile, zipStream } from './zip-stream.ts';
 
 export const exportRequestSchema = z.strictObject({
   joints: z.array(z.string()),
@@ -26,18 +28,21 @@ export type ExportRequest = z.infer<typeof exportRequestSchema>;
 /** Joints that are in it, of so many. */
 export type OnProgress = (done: number, total: number) => void;
 
+/** `elsewhere`: where samples are read that the store let go; null where there is no such place. */
 export function exportArchive(
   context: ExportContext,
   request: ExportRequest,
   onProgress: OnProgress,
+  elsewhere: SampleSource | null = null,
 ): AsyncGenerator<Uint8Array> {
-  return zipStream(filesOf(context, request, onProgress));
+  return zipStream(filesOf(context, request, onProgress, elsewhere));
 }
 
 async function* filesOf(
   context: ExportContext,
   { joints, origin, date, zone, papers }: ExportRequest,
   onProgress: OnProgress,
+  elsewhere: SampleSource | null,
 ): AsyncGenerator<ArchiveFile> {
   const names = new FolderNames(['passes.csv', 'deviations.csv', 'joints.json']);
   const many = date !== null || joints.length > 1;
@@ -49,7 +54,9 @@ async function* filesOf(
     const facts = context.facts.joint(joint, origin);
     if (!facts) continue;
     const folder = names.of(joint);
-    const { parts, files } = jointArchive(sealedJoint(facts, context), { zone, papers }, folder);
+    const recorded = facts.recorded.map(({ message }) => message);
+    const whole = { ...context, store: await borrowed(context.store, elsewhere, recorded) };
+    const { parts, files } = jointArchive(sealedJoint(facts, whole), { zone, papers }, folder);
     for await (const file of files) {
       if (many && file.name === `${folder}/manifest.json`) {
         const { at } = parts.sealed;
@@ -75,6 +82,17 @@ async function* filesOf(
     joints: set,
   };
   yield { name: 'joints.json', at, content: `${JSON.stringify(summary, null, 1)}\n` };
+}
+
+async function borrowed(
+  ...[store, elsewhere, passes]: Parameters<typeof borrowSamples<ExportContext['store']>>
+): Promise<ExportContext['store']> {
+  try {
+    return await borrowSamples(store, elsewhere, passes);
+  } catch (error) {
+    if (error instanceof SamplesAwayError) throw new ArchiveError(error.message);
+    throw error;
+  }
 }
 
 /** The rows without their header. */

@@ -8,6 +8,7 @@ import { originShown } from '../api/joint-ring.ts';
 import { ApiProblem } from '../api/problem.ts';
 import { serve } from '../api/route.ts';
 import { WindowCache } from '../review/window-cache.ts';
+import { SamplesAwayError } from '../store/borrow-samples.ts';
 import type { ExportRequest } from './export-archive.ts';
 import { type ExportContext, sealedJoint } from './export-context.ts';
 import { EXPORT_ROUTES as ROUTES } from './export-routes.ts';
@@ -57,13 +58,13 @@ export function addExportRoutes(app: Express, context: DashboardContext): void {
     }));
   }
 
-  serveFile(app, ROUTES.passSamplesCsv, ({ params: { passId }, query: { zone } }) => ({
+  serveFile(app, ROUTES.passSamplesCsv, async ({ params: { passId }, query: { zone } }) => ({
     name: `${safeName(passId)}-samples.csv`,
-    body: samplesCsv(passOf(passId), zone),
+    body: samplesCsv(await wholePassOf(passId), zone),
   }));
-  serveFile(app, ROUTES.passSamplesJson, ({ params: { passId }, query: { zone } }) => ({
+  serveFile(app, ROUTES.passSamplesJson, async ({ params: { passId }, query: { zone } }) => ({
     name: `${safeName(passId)}-samples.json`,
-    body: samplesJson(passOf(passId), zone, context.system().software),
+    body: samplesJson(await wholePassOf(passId), zone, context.system().software),
   }));
   serve(app, ROUTES.passReplayMap, ({ params: { passId } }) => {
     const map = replayMap(passOf(passId));
@@ -130,6 +131,19 @@ export function addExportRoutes(app: Express, context: DashboardContext): void {
     const message = store.pass(passId);
     if (message) return passExport(facts.recorded(message), context);
     throw new ApiProblem(404, 'passUnknown', `No pass ${passId} is stored.`);
+  }
+
+  /** With its samples, wherever they are kept. */
+  async function wholePassOf(passId: string) {
+    const message = store.pass(passId);
+    if (!message) return passOf(passId);
+    try {
+      const whole = { ...context, store: await context.samples.borrow(store, [message]) };
+      return passExport(facts.recorded(message), whole);
+    } catch (error) {
+      if (error instanceof SamplesAwayError) throw new ApiProblem(503, 'samplesAway', error.message);
+      throw error;
+    }
   }
 
   function commonOrigin(joints: readonly string[], asked: Origin | undefined): Origin {

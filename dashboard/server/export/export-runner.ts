@@ -6,6 +6,8 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { setPriority } from 'node:os';
 import { createInterface } from 'node:readline';
 import { EXIT } from '#core/program/program-error';
+import { environmentWith } from '../load-config.ts';
+import type { Settings } from '../settings.ts';
 import type { ExportRequest, OnProgress } from './export-archive.ts';
 import { ArchiveError } from './zip-stream.ts';
 
@@ -19,14 +21,19 @@ export type RunExport = (
 /** Politer than the dashboard, 0 to 19. */
 const NICE = 10;
 
-/** `program`: the built girthlog-dashboard; `data`: the directory of its store; `zone`: that of the job. */
-export function exportProcess(program: string, data: string, zone: string): RunExport {
+/** `program`: the built girthlog-dashboard; of the settings it is told the directory of the store, the zone and where samples are. */
+export function exportProcess(
+  program: string,
+  { data, timeZone: zone, influx, samples }: Pick<Settings, 'data' | 'timeZone' | 'influx' | 'samples'>,
+): RunExport {
   return async function* run(request, onProgress, signal) {
     const child = spawn(
       process.execPath,
       [program, 'export', '--request', '--data', data, '--time-zone', zone],
       {
         stdio: ['pipe', 'pipe', 'pipe'],
+        // The address may hold a password: it is on no command line.
+        env: environmentWith(influx === null ? {} : { influx, samples }),
         signal,
         killSignal: 'SIGTERM',
       },

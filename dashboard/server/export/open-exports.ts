@@ -8,7 +8,10 @@ import { exportProcess, type RunExport } from './export-runner.ts';
 import { RigInfoFile } from './rig-info-file.ts';
 
 export interface OpenExportsOptions {
-  readonly settings: Pick<Settings, 'data' | 'timeZone' | 'exportKeepH' | 'exportMaxMb'>;
+  readonly settings: Pick<
+    Settings,
+    'data' | 'timeZone' | 'influx' | 'samples' | 'exportKeepH' | 'exportMaxMb'
+  >;
   /** The built girthlog-dashboard; beside the bundle unless said otherwise. */
   readonly program: URL | undefined;
   readonly report: ReportEvent;
@@ -28,7 +31,7 @@ const LEAVE_BYTES = 1_000_000_000;
 
 export function openExports({ settings, program, report, now, newId }: OpenExportsOptions): OpenExports {
   const file = fileURLToPath(program ?? new URL('./girthlog-dashboard.js', import.meta.url));
-  const run = exportProcess(file, settings.data, settings.timeZone);
+  const run = exportProcess(file, settings);
   const desk = new ExportDesk({
     directory: join(settings.data, 'export-jobs'),
     run,

@@ -1,18 +1,16 @@
 /** Does InfluxDB hold what is about to be let go? Every sample is read there and compared with the one here. */
-import { join } from 'node:path';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import type { SampleChunk } from '#core/sample/chunk';
 import type { Settings } from '../settings.ts';
 import type { PruneStream, PruneWish, Pruning } from '../store/pruning.ts';
+import { keyOf } from '../store/sample-source.ts';
 import { SampleTable } from '../store/sample-table.ts';
 import type { Prepare } from '../store/statements.ts';
 import type { ChunkRow } from '../store/store.ts';
-import { keyOf } from '../store/stored-samples.ts';
 import { StreamTable } from '../store/stream-table.ts';
 import { withoutSecret } from '../without-secret.ts';
-import { groupsOf, InfluxSource } from './influx-source.ts';
-import { cursorFile, influxClient } from './open-influx.ts';
-import { ProjectionCursor } from './projection-cursor.ts';
+import { groupsOf } from './influx-source.ts';
+import { influxBeside } from './open-influx.ts';
 
 export interface CoveredOptions {
   readonly settings: Pick<Settings, 'data' | 'influx' | 'samples'>;
@@ -26,39 +24,34 @@ export interface CoveredOptions {
 /** Throws ProgramError unless InfluxDB gives every one of these samples back, exactly. */
 export async function requireInInflux(options: CoveredOptions): Promise<void> {
   const { settings, sql, pruning, wish, streams, onProgress } = options;
-  if (settings.influx === null || settings.samples !== 'influx') {
+  const samples = new SampleTable(sql, new StreamTable(sql));
+  const source = await influxBeside(settings, {
+    chunkSamples: chunk => samples.samples(chunk),
+    chunkRecord: chunk => samples.newestRecord(chunk),
+  });
+  if (!source) {
     throw new ProgramError(
       '--in-influx is for a dashboard that reads its samples there: set influx = "http://HOST:PORT/DATABASE" and samples = "influx".',
       EXIT.usage,
     );
   }
-  const url = new URL(settings.influx);
-  const { client, database } = await influxClient(url);
-  const samples = new SampleTable(sql, new StreamTable(sql));
-  const passed = await passedIn(join(settings.data, cursorFile(url)));
-  const source = new InfluxSource({
-    ...{ client, database, passed: () => passed },
-    store: {
-      chunkSamples: chunk => samples.samples(chunk),
-      chunkRecord: chunk => samples.newestRecord(chunk),
-    },
-  });
+  const where = `InfluxDB (${withoutSecret(settings.influx ?? '')})`;
   const total = streams.reduce((sum, { records }) => sum + records, 0);
   let done = 0;
   for (const stream of streams) {
     const chunks = [...pruning.pieces(stream, wish)].flatMap(piece => samples.chunk(piece) ?? []);
     const refuse = (why: string): ProgramError =>
       new ProgramError(
-        `InfluxDB (${withoutSecret(url.href)}) does not hold every sample of ${stream.site}/${stream.rig} that would go: ${why}.`,
+        `${where} does not hold every sample of ${stream.site}/${stream.rig} that would go: ${why}.`,
         EXIT.verification,
       );
-    if (chunks.some(chunk => samples.newestRecord(chunk) > passed)) {
+    if (chunks.some(chunk => !source.holds(chunk))) {
       throw refuse('the dashboard has not written all of them there yet');
     }
     for (const group of groupsOf(chunks)) {
       const there = await source.readGroup(stream, stream.stream, group).catch((error: Error) => {
         throw new ProgramError(
-          `InfluxDB (${withoutSecret(url.href)}) does not answer (${error.message}): nothing was let go.`,
+          `${where} does not answer (${error.message}): nothing was let go.`,
           EXIT.verification,
         );
       });
@@ -69,21 +62,6 @@ export async function requireInInflux(options: CoveredOptions): Promise<void> {
       done += (group.length / Math.max(1, chunks.length)) * stream.records;
       onProgress(done / total);
     }
-  }
-}
-
-/** Id of the last record that the projection has written; 0 where there is none. */
-async function passedIn(file: string): Promise<number> {
-  const { default: sqlite } = await import('better-sqlite3');
-  try {
-    const cursor = new ProjectionCursor(sqlite(file, { readonly: true, fileMustExist: true }));
-    try {
-      return cursor.recordId;
-    } finally {
-      cursor.close();
-    }
-  } catch {
-    return 0;
   }
 }
 

@@ -7,8 +7,9 @@ import type { InfluxDB } from 'influx';
 import { CHANNEL_NAMES, type Channel } from '#core/sample/channels';
 import type { SampleChunk } from '#core/sample/chunk';
 import type { RigAddress } from '#core/topics/topics';
+import type { Held } from '../store/sample-rows.ts';
+import { keyOf, localSource, type ReadChunks, type SampleSource } from '../store/sample-source.ts';
 import type { ChunkRow, DashboardStore } from '../store/store.ts';
-import { keyOf, localSource, type ReadChunks, type SampleSource } from '../store/stored-samples.ts';
 import { LENGTH_FIELD, RECORD_TIME_FIELD, SAMPLE_FIELDS, SAMPLES, STREAM_FIELD } from './influx-schema.ts';
 
 export interface InfluxSourceOptions {
@@ -34,10 +35,10 @@ export class InfluxSource implements SampleSource {
   }
 
   async read(address: RigAddress, stream: string, chunks: readonly ChunkRow[]): Promise<ReadChunks> {
-    const passed = this.options.passed();
-    const there = chunks.filter(chunk => this.options.store.chunkRecord(chunk) <= passed);
+    const there = chunks.filter(chunk => this.holds(chunk));
     const samples = new Map<string, SampleChunk>();
     let note: string | null = null;
+    let reached = true;
     try {
       for (const group of groupsOf(there)) {
         for (const [key, chunk] of await this.readGroup(address, stream, group)) samples.set(key, chunk);
@@ -45,6 +46,7 @@ export class InfluxSource implements SampleSource {
       const missing = there.filter(chunk => !samples.has(keyOf(chunk))).length;
       if (missing > 0) note = `InfluxDB does not hold all samples of ${missing} stretches that it was given.`;
     } catch (error) {
+      reached = false;
       note = `InfluxDB cannot be read (${(error as Error).message}).`;
     }
     const fromInflux = samples.size;
@@ -59,7 +61,12 @@ export class InfluxSource implements SampleSource {
           : ' The store has let some of them go: only their summaries can be shown.';
     }
     const readFrom = fromInflux === 0 ? 'store' : local.samples.size === 0 ? 'influx' : 'both';
-    return { samples, readFrom, note };
+    return { samples, readFrom, note, reached };
+  }
+
+  /** Whether its records were written there. */
+  holds(chunk: Held): boolean {
+    return this.options.store.chunkRecord(chunk) <= this.options.passed();
   }
 
   /** Those of which InfluxDB holds every sample; rejects where it does not answer. */

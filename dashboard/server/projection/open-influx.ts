@@ -1,11 +1,12 @@
 import { join } from 'node:path';
 import type { InfluxDB } from 'influx';
 import type { ReportEvent } from '../internal-events.ts';
+import type { Settings } from '../settings.ts';
+import type { SampleSource } from '../store/sample-source.ts';
 import type { DashboardStore } from '../store/store.ts';
-import type { SampleSource } from '../store/stored-samples.ts';
 import { InfluxProjection } from './influx-projection.ts';
 import { sampleSchema } from './influx-schema.ts';
-import { InfluxSource } from './influx-source.ts';
+import { InfluxSource, type InfluxSourceOptions } from './influx-source.ts';
 import { ProjectionCursor } from './projection-cursor.ts';
 import { localFeed } from './record-feed.ts';
 
@@ -73,4 +74,30 @@ export async function influxClient(url: URL): Promise<{ client: InfluxDB; databa
 /** One cursor file per server and database; deleting it projects everything anew. */
 export function cursorFile(url: URL): string {
   return `influx-${url.host}${url.pathname}`.replace(/[^A-Za-z0-9.-]+/g, '-').concat('.db');
+}
+
+/** Samples there, for a program beside the dashboard; null where they are read in the store. */
+export async function influxBeside(
+  { data, influx, samples }: Pick<Settings, 'data' | 'influx' | 'samples'>,
+  store: InfluxSourceOptions['store'],
+): Promise<InfluxSource | null> {
+  if (influx === null || samples !== 'influx') return null;
+  const url = new URL(influx);
+  const passed = await passedIn(join(data, cursorFile(url)));
+  return new InfluxSource({ ...(await influxClient(url)), store, passed: () => passed });
+}
+
+/** Id of the last record that the projection has written; 0 where there is none. */
+async function passedIn(file: string): Promise<number> {
+  const { default: sqlite } = await import('better-sqlite3');
+  try {
+    const cursor = new ProjectionCursor(sqlite(file, { readonly: true, fileMustExist: true }));
+    try {
+      return cursor.recordId;
+    } finally {
+      cursor.close();
+    }
+  } catch {
+    return 0;
+  }
 }

@@ -4,10 +4,12 @@
  * What cannot be read is said to be, with the reason; it is never a gap and never silently nothing.
  */
 import type { Samples } from '#core/messages/api';
+import type { PassMessage } from '#core/messages/pass';
 import type { Channel } from '#core/sample/channels';
 import type { SampleChunk } from '#core/sample/chunk';
 import type { Gap } from '#core/series/coverage';
 import type { RigAddress } from '#core/topics/topics';
+import type { KnownSamples } from '../api/sample-reader.ts';
 import type { NewestSample, SampleRange, SampleSpan } from './store.ts';
 
 export interface Reduction {
@@ -38,6 +40,8 @@ export interface SampleStore {
   span(address: RigAddress, range: SampleRange): Promise<SampleSpan | null>;
   /** Per bucket of time the least and the greatest value, and the gaps. */
   overview(address: RigAddress, range: SampleRange, reduction: Reduction): Promise<Samples>;
+  /** `store` as if it had kept the samples of these passes, for who reads it without waiting (borrow-samples.ts). */
+  borrow<S extends KnownSamples>(store: S, passes: readonly PassMessage[]): Promise<S>;
   /** Every sample of a range, exactly as it was recorded; null where none is. */
   raw(address: RigAddress, range: SampleRange): Promise<RawSamples | null>;
 }

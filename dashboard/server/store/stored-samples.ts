@@ -1,26 +1,14 @@
 /** The sample store over this dashboard's own: what it knows of a range, and samples from where `source` takes them. */
 import type { Samples } from '#core/messages/api';
+import type { PassMessage } from '#core/messages/pass';
 import { concatChunks, type SampleChunk, sliceChunk } from '#core/sample/chunk';
 import { type Gap, gapsIn } from '#core/series/coverage';
 import type { RigAddress } from '#core/topics/topics';
 import { type KnownSamples, readSamples } from '../api/sample-reader.ts';
-import type { RawSamples, ReadFrom, Reduction, SampleStore } from './sample-store.ts';
+import { borrowSamples } from './borrow-samples.ts';
+import { keyOf, localSource, type SampleSource } from './sample-source.ts';
+import type { RawSamples, Reduction, SampleStore } from './sample-store.ts';
 import type { ChunkRow, NewestSample, SampleRange, SampleSpan } from './store.ts';
-
-export interface ReadChunks {
-  /** By `keyOf`; a chunk that could not be read is absent. */
-  readonly samples: ReadonlyMap<string, SampleChunk>;
-  readonly readFrom: ReadFrom;
-  readonly note: string | null;
-}
-
-/** Where the samples of chunks are taken from. */
-export interface SampleSource {
-  read(address: RigAddress, stream: string, chunks: readonly ChunkRow[]): Promise<ReadChunks>;
-}
-
-export const keyOf = ({ kind, id }: Pick<ChunkRow, 'kind' | 'id'>): string =>
-  `${kind === 'batch' ? 'batch' : 'stretch'} ${id}`;
 
 export class StoredSamples implements SampleStore {
   private readonly store: KnownSamples;
@@ -62,6 +50,10 @@ export class StoredSamples implements SampleStore {
     return { ...answer, readFrom, ...(note === null ? {} : { note }) };
   }
 
+  borrow<S extends KnownSamples>(store: S, passes: readonly PassMessage[]): Promise<S> {
+    return borrowSamples(store, this.elsewhere(), passes);
+  }
+
   async raw(address: RigAddress, range: SampleRange): Promise<RawSamples | null> {
     const span = this.store.sampleSpan(address, range);
     if (!span) return null;
@@ -92,20 +84,6 @@ export class StoredSamples implements SampleStore {
       chunkZoom: (chunk, pick) => store.chunkZoom(chunk, pick),
     };
   }
-}
-
-/** Samples of the store itself. */
-export function localSource(store: Pick<KnownSamples, 'chunkSamples'>): SampleSource {
-  return {
-    read: (_address, _stream, chunks) => {
-      const samples = new Map<string, SampleChunk>();
-      for (const chunk of chunks) {
-        const read = store.chunkSamples(chunk);
-        if (read) samples.set(keyOf(chunk), read);
-      }
-      return Promise.resolve({ samples, readFrom: 'store', note: null });
-    },
-  };
 }
 
 /** Stretches of time of these chunks inside the range, those next to each other as one. */

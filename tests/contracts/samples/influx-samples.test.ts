@@ -5,17 +5,19 @@ import sqlite from 'better-sqlite3';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { EXIT } from '#core/program/program-error';
 import { concatChunks } from '#core/sample/chunk';
+import { passSamples } from '../../../dashboard/server/export/pass-samples.ts';
 import { requireInInflux } from '../../../dashboard/server/projection/influx-covers.ts';
 import { InfluxProjection } from '../../../dashboard/server/projection/influx-projection.ts';
 import { InfluxSource } from '../../../dashboard/server/projection/influx-source.ts';
 import { cursorFile, influxClient } from '../../../dashboard/server/projection/open-influx.ts';
 import { ProjectionCursor } from '../../../dashboard/server/projection/projection-cursor.ts';
 import { localFeed } from '../../../dashboard/server/projection/record-feed.ts';
+import { SamplesAwayError } from '../../../dashboard/server/store/borrow-samples.ts';
 import { openForPruning } from '../../../dashboard/server/store/open-for-pruning.ts';
 import { StoredSamples } from '../../../dashboard/server/store/stored-samples.ts';
 import { influxMissing, startInfluxServer } from '../../support/influx.ts';
 import { tempDir } from '../../support/temp-dir.ts';
-import { START_MS } from '../../support/test-records.ts';
+import { START_MS, testPass } from '../../support/test-records.ts';
 import { openStore } from '../../support/test-store.ts';
 import { waitUntil } from '../../support/wait-until.ts';
 import { RIG } from '../store/store-support.ts';
@@ -152,6 +154,29 @@ describe.skipIf(influxMissing)('samples in InfluxDB', () => {
     const read = await samples.raw(RIG, RANGE);
     expect(read!.note).toMatch(/does not hold all samples/);
     expect(read!.chunk).toEqual(concatChunks(seconds(100)));
+  });
+
+  it('are in an export of a pass whose samples the store let go; with it away the export is refused', async () => {
+    const { server, samples, put, directory, store } = await open({ settles: true });
+    await put(recordsOf(seconds(100)));
+    const pass = testPass(1, { startUs: START_US + 20e6, endUs: START_US + 60e6 });
+    const taken = (from: typeof store) =>
+      Array.from(passSamples(pass, from)?.samples() ?? [], ({ tUs, value, quality }) => [
+        tUs,
+        value('weldingCurrent'),
+        quality.join(),
+      ]);
+    const before = taken(store);
+    expect(before.length).toBeGreaterThan(4000);
+    expect(await samples.borrow(store, [pass])).toBe(store);
+    const { db, pruning } = await openForPruning(join(directory, 'dashboard.sqlite3'));
+    onTestFinished(() => void db.close());
+    const wish = { beforeMs: START_MS + 3_600_000, keep: 'none', unsealed: true } as const;
+    for (const stream of pruning.plan(wish)) for (const _ of pruning.prune(stream, wish));
+    expect(taken(store)).toEqual([]);
+    expect(taken(await samples.borrow(store, [pass]))).toEqual(before);
+    await server.kill();
+    await expect(samples.borrow(store, [pass])).rejects.toBeInstanceOf(SamplesAwayError);
   });
 
   it('let the store go of its own once every one was read there and is the same, and not before', async () => {
