@@ -162,6 +162,7 @@ export const auditWhat = [
   'sessionEnded',
   'accountOpened',
   'accountWithdrawn',
+  'personNamed',
   'rolesChanged',
   'codeGiven',
   'codeFailed',
@@ -169,6 +170,9 @@ export const auditWhat = [
   'passphraseSet',
   'passphraseFailed',
   'signed',
+  'machineCodeGiven',
+  'machineEnrolled',
+  'machineRevoked',
 ] as const;
 export const auditEntrySchema = z.strictObject({
   /** From 1, without a gap. */

@@ -96,7 +96,7 @@ describe('enrolment', () => {
   });
 
   it('lets only an administrator make codes and revoke', async () => {
-    const { post, desk } = await startTestDashboard();
+    const { get, post, desk } = await startTestDashboard();
     const nobody = { authorization: '' };
     for (const path of ['codes', 'revocations']) {
       const response = await post(
@@ -112,6 +112,11 @@ describe('enrolment', () => {
     const { machines } = await answer(ROUTES.revokeMachine, await post(revoke, { reason: 'stolen' }));
     expect(machines).toMatchObject([{ state: 'revoked', reason: 'stolen', decidedBy: 'program test' }]);
     expect((await problem(await post(revoke, { reason: 'stolen' }))).code).toBe('machineUnknown');
+    const { entries } = await answer(ROUTES.audit, await get('/api/v1/audit?limit=10', AS_PROGRAM));
+    expect(entries.map(({ what, detail }) => ({ what, detail })).slice(0, 2)).toEqual([
+      { what: 'machineRevoked', detail: 'spread-1/rig-a: stolen' },
+      { what: 'machineEnrolled', detail: 'spread-1/rig-a' },
+    ]);
   });
 
   it('takes the key of a new board in place of the old one, whose seals count no more', async () => {

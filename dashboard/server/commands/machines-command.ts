@@ -1,6 +1,9 @@
 /** `enrol SITE/RIG`, `machines` and `revoke SITE/RIG`: beside a dashboard that may be running, which takes it up at once. */
+import { existsSync } from 'node:fs';
 import { hostname, userInfo } from 'node:os';
+import { join } from 'node:path';
 import type { Command } from 'commander';
+import type { AuditWhat } from '#core/messages/api-account';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { isTopicId, type RigAddress } from '#core/topics/topics';
 import { hostInUrl } from '../api/host-in-url.ts';
@@ -10,6 +13,7 @@ import { EnrolmentDesk } from '../machines/enrolment-desk.ts';
 import { MachineTable } from '../machines/machine-table.ts';
 import { TruckCertificates } from '../machines/truck-certificates.ts';
 import { isLoopback, type Settings } from '../settings.ts';
+import { AuditTable } from '../store/audit-table.ts';
 
 interface Flags {
   readonly data?: string;
@@ -43,6 +47,7 @@ async function enrol(name: string, flags: Flags): Promise<void> {
   await withDesk(flags, async (desk, settings) => {
     const fingerprint = await fingerprintOf(settings);
     const { code, endsAt } = desk.makeCode(rig, who());
+    await writeDown(settings, 'machineCodeGiven', name);
     if (flags.json) {
       process.stdout.write(`${JSON.stringify({ ...rig, code, endsAt, fingerprint })}\n`);
       return;
@@ -86,13 +91,14 @@ async function revoke(name: string, flags: Flags): Promise<void> {
   const rig = rigOf(name);
   const reason = (flags.reason ?? '').trim();
   if (reason.length < 3) throw new ProgramError('Say why, in a few words: --reason TEXT.', EXIT.usage);
-  await withDesk(flags, desk => {
+  await withDesk(flags, async (desk, settings) => {
     if (!desk.revoke(rig, who(), reason.slice(0, 300))) {
       throw new ProgramError(
         `No board of ${name} may connect: there is nothing to revoke.`,
         EXIT.nothingFound,
       );
     }
+    await writeDown(settings, 'machineRevoked', `${name}: ${reason}`);
     process.stdout.write(
       flags.json
         ? `${JSON.stringify({ ...rig, state: 'revoked' })}\n`
@@ -120,6 +126,21 @@ async function withDesk(
     await work(desk, settings);
   } finally {
     table.close();
+  }
+}
+
+/** Into the log of accounts, where there is a store yet. */
+async function writeDown({ data }: Settings, what: AuditWhat, detail: string): Promise<void> {
+  const file = join(data, 'dashboard.sqlite3');
+  if (!existsSync(file)) return;
+  const { openBeside } = await import('../store/open-beside.ts');
+  const { db, sql } = await openBeside(file);
+  try {
+    const at = new Date().toISOString();
+    const entry = { at, what, person: null, by: 'console', address: null, detail: detail.slice(0, 300) };
+    new AuditTable(sql, work => db.transaction(work)()).add(entry);
+  } finally {
+    db.close();
   }
 }
 

@@ -15,7 +15,7 @@ import { ENROLMENT_PROBLEMS, MACHINE_ROUTES as ROUTES } from './machine-routes.t
 const FREE_TRIES = 2;
 
 export function addMachineRoutes(app: Express, context: DashboardContext): void {
-  const { machines, store, now } = context;
+  const { machines, store, now, access } = context;
   const delay = new GuessDelay(machines.monotonicMs);
 
   serve(app, ROUTES.machines, () => ({ machines: machines.desk.machines() }));
@@ -29,6 +29,7 @@ export function addMachineRoutes(app: Express, context: DashboardContext): void 
           const keyId = keyIdOf(publicKey, nodeSealCrypto);
           store.seals.enrol(rig, { keyId, publicKey }, { at: now().toISOString(), by });
           context.onSealKeyDecided();
+          access.audit.write('machineEnrolled', asker, { by, detail: `${rig.site}/${rig.rig}` });
         });
         return true;
       } catch (error) {
@@ -59,12 +60,14 @@ export function addMachineRoutes(app: Express, context: DashboardContext): void 
   });
 
   serve(app, ROUTES.makeMachineCode, async ({ params, asker }) => {
+    access.audit.write('machineCodeGiven', asker, { detail: `${params.site}/${params.rig}` });
     const { code, endsAt } = machines.desk.makeCode(params, actorName(asker.actor) ?? 'somebody');
     return { code, endsAt, fingerprint: await machines.fingerprint() };
   });
 
   serve(app, ROUTES.revokeMachine, ({ params, body: { reason }, asker }) => {
     if (machines.desk.revoke(params, actorName(asker.actor) ?? 'somebody', reason)) {
+      access.audit.write('machineRevoked', asker, { detail: `${params.site}/${params.rig}: ${reason}` });
       return { machines: machines.desk.machines() };
     }
     throw new ApiProblem(
