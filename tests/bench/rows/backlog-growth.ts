@@ -3,9 +3,11 @@ import type { Samples } from '#core/messages/api';
 import { type Backlog, drain, fillBacklog } from '../harness/backlog.ts';
 import type { BenchContext, Benchmark } from '../harness/figure.ts';
 import { type GrowthPoint, growthFigure } from '../harness/growth.ts';
+import { openStore } from '../harness/long-joint.ts';
 import { spreadOf } from '../harness/measure.ts';
 import { startDashboard } from '../harness/programs.ts';
 import { RECORD_HEADER } from '../harness/record-header.ts';
+import { settleAll } from '../harness/settled-store.ts';
 
 const SIZES = [
   { label: '1 min', seconds: 60 },
@@ -41,9 +43,10 @@ async function chartMs(http: string, backlog: Backlog, seconds: number): Promise
 export const backlogGrowth: Benchmark = {
   id: 'BACKLOG',
   title: 'cost against the length of what is stored',
-  how: `Edges' stores filled with 1 min to 8 h of batches of 1 s, drained one after another by the built edge into one built dashboard, timed and checked as in G13, in seconds; the shortest twice, its first taking away what the programs' first minute costs. Then a chart of ${POINTS} buckets of four channels over the first 1 min to 8 h of the longest, from the request to the last byte of the answer: the median of ${AGAIN}, after one that is not counted. A chart is to cost the same whatever it spans.`,
+  how: `Edges' stores filled with 1 min to 8 h of batches of 1 s, drained one after another by the built edge into one built dashboard, timed and checked as in G13, in seconds; the shortest twice, its first taking away what the programs' first minute costs. Then, the store settled as a dashboard does ten minutes later, a chart of ${POINTS} buckets of four channels over the first 1 min to 8 h of the longest, from the request to the last byte of the answer: the quickest of ${AGAIN}, after one that is not counted. A chart is to cost the same whatever it spans.`,
   run: async (context: BenchContext) => {
-    const dashboard = await startDashboard(context, join(context.scratch, 'backlog-dashboard'));
+    const data = join(context.scratch, 'backlog-dashboard');
+    let dashboard = await startDashboard(context, data);
     try {
       const drained: GrowthPoint[] = [];
       let longest: Backlog | null = null;
@@ -53,12 +56,18 @@ export const backlogGrowth: Benchmark = {
         const cost = await drain(context, dashboard.mqtt, longest);
         if (i > 0) drained.push({ size: seconds / 60, label, cost });
       }
+      // A dashboard settles samples ten minutes after they came; nobody waits for that here.
+      await dashboard.stop();
+      const store = openStore(data);
+      settleAll(store);
+      store.close();
+      dashboard = await startDashboard(context, data);
       const charts: GrowthPoint[] = [];
       for (const { label, seconds } of SIZES) {
         await chartMs(dashboard.http, longest!, seconds);
         const all: number[] = [];
         for (let i = 0; i < AGAIN; i++) all.push(await chartMs(dashboard.http, longest!, seconds));
-        charts.push({ size: seconds / 60, label, cost: spreadOf(all).median });
+        charts.push({ size: seconds / 60, label, cost: spreadOf(all).low });
       }
       return [
         growthFigure({

@@ -133,6 +133,7 @@ function hourOfHeap(scratch: string): number[] {
 export const edgeMemory: Benchmark = {
   id: 'MEM',
   title: 'edge memory',
+  fullOnly: true,
   how: `Two built edges, one fed at 100 Hz (a sample a frame), one at 1 kHz (ten a frame) over TCP, both recording to disk and to a built dashboard that acknowledges: after ${WARM_UP_S} s of warming up the resident size (VmRSS) is read every ${EVERY_MS} ms for ${WATCH_S} s of real time, beside a Node that does nothing. ${WATCH_S} s show a level and a gross leak, not a slow one; therefore also, in one process, an hour of samples at ${RATE_HZ} Hz through engine, encoder and outbox as fast as they go, with the heap in use after a collection every ten minutes: the last against the first.`,
   run: async context => {
     const watched = existsSync('/proc/self/status')

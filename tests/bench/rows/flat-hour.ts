@@ -4,6 +4,7 @@ import { waitUntil } from '../../support/wait-until.ts';
 import { startEdge } from '../harness/edge.ts';
 import { type Benchmark, type Figure, notMeasured } from '../harness/figure.ts';
 import { openLiveStream } from '../harness/live-stream.ts';
+import { spreadOf } from '../harness/measure.ts';
 import { childrenOf, cpuSeconds, hasProc, NO_PROC, residentMb } from '../harness/process-costs.ts';
 import { startDashboard } from '../harness/programs.ts';
 import { startRole } from '../harness/role.ts';
@@ -16,7 +17,7 @@ const BLOCKS = 6;
 const EVERY_MS = 250;
 /** Two browsers watch. */
 const READERS = 2;
-/** A block may cost so much more than the one before the last; and memory may grow by so much in the second half, MB. */
+/** Late blocks may cost so many times early ones; and memory may grow by so much in the second half, MB. */
 const CPU_GOAL = 1.1;
 const GROWTH_GOAL_MB = 20;
 
@@ -30,8 +31,7 @@ interface Block {
 class Yardstick {
   readonly blocks: number[] = [];
   private readonly text = JSON.stringify(Array.from({ length: 3000 }, (_, i) => ({ i, half: i / 2 })));
-  private spentUs = 0;
-  private times = 0;
+  private costs: number[] = [];
 
   look(): void {
     const before = process.cpuUsage();
@@ -39,14 +39,12 @@ class Yardstick {
       .update(JSON.stringify(JSON.parse(this.text)))
       .digest();
     const { user, system } = process.cpuUsage(before);
-    this.spentUs += user + system;
-    this.times++;
+    this.costs.push(user + system);
   }
 
   endBlock(): void {
-    this.blocks.push(this.spentUs / this.times);
-    this.spentUs = 0;
-    this.times = 0;
+    this.blocks.push(spreadOf(this.costs).median);
+    this.costs = [];
   }
 }
 
@@ -82,9 +80,10 @@ class Watched {
   }
 }
 
+const mean = (of: readonly number[]): number => of.reduce((a, b) => a + b, 0) / of.length;
+
 /** Least squares through the blocks, a block apart. */
-export function slopeOf(values: readonly number[]): number {
-  const mean = (of: readonly number[]): number => of.reduce((a, b) => a + b, 0) / of.length;
+function slopeOf(values: readonly number[]): number {
   const middle = (values.length - 1) / 2;
   const y = mean(values);
   const up = values.reduce((sum, value, i) => sum + (i - middle) * (value - y), 0);
@@ -94,7 +93,8 @@ export function slopeOf(values: readonly number[]): number {
 export const flatHour: Benchmark = {
   id: 'FLAT',
   title: 'an hour at speed',
-  how: `Built edges and the built dashboard with its broker, two readers of the event stream, devices over TCP at ${RATE_HZ} Hz whose time runs ${FULL.speed} times as fast as this machine's: ${FULL.rigs} rigs for an hour of theirs with --full, otherwise ${SHORT.rigs} rigs at ${SHORT.speed} times for ${BLOCKS * SHORT.blockMin} minutes of theirs. Arcs of a minute, breaks of 20 s, everything stored and acknowledged. In ${BLOCKS} blocks: the least resident size seen (VmRSS), and the processor time, set against that of a fixed piece of work done four times a second, for a busy machine makes everything dearer. Goals: the last block costs no more than ${CPU_GOAL} times the second (the first is start and warming up), and memory grows by at most ${GROWTH_GOAL_MB} MB from the middle to the end. The rigs' record time must have kept pace with the devices.`,
+  fullOnly: true,
+  how: `Built edges and the built dashboard with its broker, two readers of the event stream, devices over TCP at ${RATE_HZ} Hz whose time runs ${FULL.speed} times as fast as this machine's: ${FULL.rigs} rigs for an hour of theirs with --full, otherwise ${SHORT.rigs} rigs at ${SHORT.speed} times for ${BLOCKS * SHORT.blockMin} minutes of theirs. Arcs of a minute, breaks of 20 s, everything stored and acknowledged. In ${BLOCKS} blocks: the least resident size seen (VmRSS), and the processor time, set against that of a fixed piece of work done four times a second, for a busy machine makes everything dearer. Goals: with --full the last two blocks cost no more than ${CPU_GOAL} times the second and third (the first is start and warming up), and memory grows by at most ${GROWTH_GOAL_MB} MB from the middle to the end. The rigs' record time must have kept pace with the devices.`,
   run: async context => {
     if (!hasProc) return [notMeasured('FLAT', 'memory and CPU of an hour', 'flat', NO_PROC)];
     const { rigs, speed, blockMin } = context.full ? FULL : SHORT;
@@ -167,27 +167,37 @@ function figures(
   truck: readonly Block[],
   yardstick: readonly number[],
 ): Figure[] {
+  // A block of some seconds is too few ticks of the kernel's count of processor time to judge by.
+  const isJudged = blockMin >= FULL.blockMin;
   const of = (who: string, blocks: readonly Block[], count: number): Figure[] => {
     const sizes = blocks.map(block => block.residentMb / count);
     const cpu = blocks.map(block => block.cpuS / count);
     const growth = sizes.at(-1)! - sizes[BLOCKS / 2 - 1]!;
-    const slower = yardstick.at(-1)! / yardstick[1]!;
-    const ratio = cpu.at(-1)! / cpu[1]! / slower;
+    // The first block is start and warming up.
+    const late = (values: readonly number[]): number => mean(values.slice(-2));
+    const early = (values: readonly number[]): number => mean(values.slice(1, 3));
+    const slower = late(yardstick) / early(yardstick);
+    const ratio = late(cpu) / early(cpu) / slower;
     return [
       {
         id: 'FLAT',
-        what: `${who}, ${BLOCKS * blockMin} min of ${rigs} rigs at ${speed} times: processor time, last ${blockMin} min against the second`,
-        ...{ goal: `≤ ${CPU_GOAL}×`, ratio: { median: ratio, low: ratio, high: ratio } },
-        ...{ subject: `${cpu.at(-1)!.toFixed(2)} s`, baseline: `${cpu[1]!.toFixed(2)} s` },
-        verdict: ratio <= CPU_GOAL ? 'met' : 'missed',
-        note: `a fixed piece of work cost ${slower.toFixed(2)} times as much in the last block as in the second; the ratio is free of that.`,
+        what: `${who}, ${BLOCKS * blockMin} min of ${rigs} rigs at ${speed} times: processor time, fifth and sixth block against second and third`,
+        ...{ goal: isJudged ? `≤ ${CPU_GOAL}×` : 'none', ratio: { median: ratio, low: ratio, high: ratio } },
+        ...{ subject: `${late(cpu).toFixed(2)} s`, baseline: `${early(cpu).toFixed(2)} s` },
+        verdict: isJudged ? (ratio <= CPU_GOAL ? 'met' : 'missed') : 'for information',
+        note: `a fixed piece of work cost ${slower.toFixed(2)} times as much in the late blocks as in the early ones; the ratio is free of that.`,
       },
       {
         ...{ id: 'FLAT', what: `${who}: resident size, end against middle`, ratio: null },
         ...{ goal: `≤ +${GROWTH_GOAL_MB} MB`, subject: `${sizes.at(-1)!.toFixed(1)} MB` },
         baseline: `${sizes[BLOCKS / 2 - 1]!.toFixed(1)} MB`,
         verdict: growth <= GROWTH_GOAL_MB ? 'met' : 'missed',
-        note: `slope of the last ${BLOCKS - 2} blocks: ${((slopeOf(sizes.slice(2)) * 60) / blockMin).toFixed(1)} MB an hour of the rigs.`,
+        // Half a minute of this machine's time is warming up: no slope to speak of.
+        ...(isJudged
+          ? {
+              note: `slope of the last ${BLOCKS - 2} blocks: ${((slopeOf(sizes.slice(2)) * 60) / blockMin).toFixed(1)} MB an hour of the rigs.`,
+            }
+          : {}),
       },
     ];
   };

@@ -42,6 +42,7 @@ async function watched(
 export const liveWall: Benchmark = {
   id: 'G18',
   title: 'sixteen rigs on one screen',
+  fullOnly: true,
   how: `The built page in headless Chromium at ${SCREEN.width} × ${SCREEN.height}: the live view of ${RIGS} sides of eight joints, every side welding, live values ten times a second from a stand-in server; for ${WATCH_MS / 1000} s the page's own animation frames and the processor time of its main thread, by Chromium's count. Baseline, in turns: a page that reads the same stream and draws ${RIGS} plain canvases of 300 points and a number with every frame of it.`,
   run: async ({ dist }) => {
     const what = 'live view against sixteen plain canvases, ';

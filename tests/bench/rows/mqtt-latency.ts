@@ -87,6 +87,7 @@ async function startEcho(): Promise<{ port: number; child: ChildProcess }> {
 export const mqttLatency: Benchmark = {
   id: 'G11',
   title: 'MQTT latency',
+  fullOnly: true,
   how: `${RIGS} MQTT.js clients publish ${RATE_HZ} messages a second each of ${PAYLOAD_BYTES} bytes at QoS 1 for ${SECONDS} s a round; one client subscribed at QoS 1 takes the time from publish to arrival and checks that each rig's numbers follow without a hole. The broker is the dashboard's own, as its child process. Baseline: the same messages over ${RIGS} TCP connections to an echo in another process.`,
   run: async context => {
     const broker = await startBroker(context);

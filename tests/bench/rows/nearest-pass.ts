@@ -59,6 +59,7 @@ function share(what: string, trials: readonly Trial[], goal: string, isMet: bool
 export const nearestPass: Benchmark = {
   id: ID,
   title: 'wrong pass',
+  fullOnly: true,
   how: `Starts of passes from the simulator's physics (noise, start sequence, carriage ramp, weave), 20 ms a frame, through the engine under the example procedure: each of the six passes assigned right (${GOOD_SEEDS} seeds), and each with every other's set (${WRONG_SEEDS} seeds). Whole set: the other's program, feed, voltage and travel; feed only: the other's program on the source, travel as assigned; half-way: the other's program trimmed half-way back to the assigned set. Every recording is read twice, with the device's program number and without. The three fills have the same feed and travel: without a number nothing can tell one from another. Counts only; no baseline.`,
   run: async ({ baselines }) => {
     const procedure = exampleProcedure(join(baselines, '../../..'));

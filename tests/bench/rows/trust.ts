@@ -11,6 +11,7 @@ import { WorkerPool } from '../trust/worker-pool.ts';
 export const trust: Benchmark = {
   id: TRUST_ID,
   title: 'what the calls are worth',
+  fullOnly: true,
   how: 'Simulated passes with what good ones vary by and each fault of the simulator at three severities, through the engine with a baseline learned from good passes, on worker threads. Writes [trust.md](trust.md), where all of it stands with its intervals. Counts only; no baseline.',
   run: async ({ dist, baselines, full }) => {
     const root = join(baselines, '../../..');
