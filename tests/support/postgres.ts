@@ -1,5 +1,13 @@
 import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
-import { chownSync, existsSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  chownSync,
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import pg from 'pg';
@@ -51,6 +59,7 @@ export async function startPostgres(
       `unix_socket_directories = ''`,
       'shared_buffers = 32MB',
       'max_connections = 60',
+      'recovery_init_sync_method = syncfs',
       '',
     ].join('\n'),
   );
@@ -60,8 +69,16 @@ export async function startPostgres(
     child = null;
     if (!dying || dying.exitCode !== null) return;
     const gone = new Promise(resolve => dying.once('exit', resolve));
-    // A group of its own: the parts of a killed server would live on for a moment.
-    process.kill(-dying.pid!, 'SIGKILL');
+    // Its parts would live on for a moment, and go on answering.
+    const parts = readFileSync(`/proc/${dying.pid}/task/${dying.pid}/children`, 'utf8').trim().split(' ');
+    dying.kill('SIGKILL');
+    for (const part of parts) {
+      try {
+        process.kill(Number(part), 'SIGKILL');
+      } catch {
+        // Gone by itself.
+      }
+    }
     await gone;
   };
   const connected = async (database = 'postgres'): Promise<pg.Client> => {
@@ -71,7 +88,7 @@ export async function startPostgres(
   };
   const start = async (): Promise<void> => {
     const [program, ...args] = command('postgres', '-D', data);
-    child = spawn(program, args, { stdio: 'ignore', cwd: data, detached: true });
+    child = spawn(program, args, { stdio: 'ignore', cwd: data });
     const answers = (): Promise<boolean> =>
       connected().then(
         client => client.end().then(() => true),
