@@ -9,7 +9,7 @@ export interface SettleScheduleOptions {
   readonly nowMs: () => number;
 }
 
-const LOOK_MS = 10_000;
+const LOOK_MS = 30_000;
 /** A store from before it settled anything has years to do: then it takes about a tenth of the time. */
 const PAUSE_MS = 250;
 const RETRY_MS = 60_000;

@@ -89,15 +89,15 @@ export class Settling {
 
   private stepStream(stream: Stream, nowMs: number): boolean {
     const run = this.nextRun(stream, nowMs);
-    if (!run) return false;
+    if (run === null || run === 'more') return run === 'more';
     const packed = packStretch(run);
     if (packed && this.holds(stream, run, packed)) this.take(stream.id, run, packed);
     else this.leave(run);
     return true;
   }
 
-  /** The next records that are a stretch, in order; null where there are none yet. */
-  private nextRun(stream: Stream, nowMs: number): Candidate[] | null {
+  /** The next records that are a stretch, in order; null where there are none yet, `more` where a page had none. */
+  private nextRun(stream: Stream, nowMs: number): Candidate[] | 'more' | null {
     const run: Candidate[] = [];
     let samples = 0;
     let after = this.looked.get(stream.id) ?? 0;
@@ -118,6 +118,7 @@ export class Settling {
           samples += candidate.chunk.n;
         }
       }
+      if (more && run.length === 0) return 'more';
       if (rows.length > 0 && !this.mayBeDue(rows.at(-1)!, nowMs)) break;
     }
     if (run.length === 0) return null;

@@ -113,8 +113,12 @@ function checkNewest(db: Database, inTime: () => boolean): void {
   for (const { id, site, rig, stream, first, upto, head } of streams) {
     let expected = head;
     let seq = upto;
+    let stretch: number | null = null;
     for (const row of newest.iterate(id, first, upto, NEWEST) as IterableIterator<Row>) {
       if (!inTime()) return;
+      // Putting texts together takes time: of what has settled, which is no longer new, one stretch is looked at.
+      if (row.settled && stretch !== null && row.settled !== stretch) break;
+      stretch = row.settled || stretch;
       const whole = bodies.whole(id, { ...row, settled: row.settled ?? null });
       const problem = problemOf(whole, stream, seq, expected);
       if (problem) throw new DamagedStoreError(`record ${seq} of ${site}/${rig} ${problem}`);

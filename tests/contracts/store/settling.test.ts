@@ -215,6 +215,20 @@ describe('a settled stretch that was changed', () => {
     expect(verify()).toMatchObject({ fits: false });
   });
 
+  it('shows at the next start where it is the newest, as any newest record does', () => {
+    const directory = tempDir();
+    const store = openStore(directory);
+    store.commitRecords(chain(100), AT);
+    settleAll(store);
+    store.close();
+    const db = openDatabase(directory);
+    db.exec('UPDATE stretches SET data = zeroblob(length(data)) WHERE id = (SELECT max(id) FROM stretches)');
+    db.close();
+    const events = recordedEvents();
+    openStore(directory, events);
+    expect(events.counts).toMatchObject({ storeQuarantined: 1 });
+  });
+
   it('shows: one bit of its samples or texts, wherever it lies', async () => {
     const { directory, verify } = await sealedStore();
     const store = openStore(directory);
