@@ -69,6 +69,7 @@ describe.skipIf(noChromium())('accounts', () => {
     const page = await open(dashboard);
     const { code } = dashboard.access.accounts.setUpCode('console');
     await page.getByRole('heading', { name: 'Set up this dashboard' }).waitFor();
+    expect(await axeViolations(page)).toEqual([]);
     await page.getByLabel('Code').fill(code.toLowerCase().replaceAll('-', ' '));
     await page.getByLabel('Your name').fill('A. Keeper');
     await page.getByLabel('Sign-in name').fill('keeper');
@@ -122,6 +123,7 @@ describe.skipIf(noChromium())('accounts', () => {
     await page.locator('main form button[type="submit"]').click();
     await page.getByRole('heading', { name: 'Sign in to go on' }).waitFor();
     const over = page.getByRole('dialog');
+    expect(await axeViolations(page)).toEqual([]);
     await over.getByLabel('Sign-in name').fill('setter');
     await over.getByLabel('Passphrase').fill(PASSPHRASE);
     await over.getByRole('button', { name: 'Sign in' }).click();

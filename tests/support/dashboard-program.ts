@@ -36,7 +36,8 @@ export async function startDashboard(
     () => `the dashboard to be ready; it says: ${program.stderr()}`,
   );
   const { http, mqtt } = JSON.parse(line) as { http: string; mqtt: string };
-  const json = async <T>(path: string): Promise<T> => (await fetch(http + path)).json() as Promise<T>;
+  const json = async <T>(path: string): Promise<T> =>
+    (await fetch(http + path, { headers: AS_PROGRAM })).json() as Promise<T>;
   return {
     ...program,
     http,

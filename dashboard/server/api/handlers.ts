@@ -175,12 +175,15 @@ function addEntries(app: Express, context: DashboardContext): void {
     const people = store.people().map(person => ({ ...person, hasPassphrase: holders.has(person.id) }));
     return { people, verified: false as const };
   });
-  serve(app, ROUTES.addPerson, ({ body: { name, roles }, asker: { actor } }) => {
-    if (roles.some(role => !NAMED_BY_ANYBODY.includes(role)) && !actorMay(actor, 'manageAccounts')) {
+  serve(app, ROUTES.addPerson, ({ body: { name, roles }, asker }) => {
+    if (roles.some(role => !NAMED_BY_ANYBODY.includes(role)) && !actorMay(asker.actor, 'manageAccounts')) {
       throw new ApiProblem(403, 'roleMissing', 'Only an administrator says who is more than a weld setter.');
     }
     const person: Person = { id: newId(), name, roles };
-    store.addPerson(person, now().toISOString());
+    store.atOnce(() => {
+      store.addPerson(person, now().toISOString());
+      context.access.audit.write('personNamed', asker, { person: person.id, detail: roles.join(', ') });
+    });
     return person;
   });
 }

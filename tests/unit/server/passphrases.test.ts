@@ -120,3 +120,21 @@ it('dispositions are for inspectors and reviewers, resets for administrators', (
   expect(roles.filter(role => mayDo(as(role), 'disposition'))).toEqual(['inspector', 'reviewer']);
   expect(roles.filter(role => mayDo(as(role), 'resetPassphrase'))).toEqual(['administrator']);
 });
+
+describe('a passphrase that was kept when less was asked', () => {
+  it('is kept anew at the present cost when its person shows it, and only then', async () => {
+    const kept = [await hashPassphrase('seven grey herons', CHEAP)];
+    const table = {
+      of: () => kept.at(-1)!,
+      add: (_id: string, _at: string, hash: string) => void kept.push(hash),
+    };
+    const cost = { N: 32, r: 1, p: 1 };
+    const passphrases = new Passphrases({ table, now: () => new Date(0), monotonicMs: () => 0, cost });
+    expect(await passphrases.check('p-1', 'another one')).toBe(false);
+    expect(kept).toHaveLength(1);
+    expect(await passphrases.check('p-1', 'seven grey herons')).toBe(true);
+    expect(kept.at(-1)).toMatch(/^scrypt\$32\$1\$1\$/);
+    expect(await passphrases.check('p-1', 'seven grey herons')).toBe(true);
+    expect(kept).toHaveLength(2);
+  });
+});
