@@ -71,6 +71,9 @@ export const enReview = {
     samplesLoading: 'Reading the samples …',
     samplesFailed: (why: string) => `The samples could not be read: ${why}`,
     noSamples: 'NO DATA: no sample of this stretch is stored here.',
+    summarised:
+      'The samples of a part of this stretch were let go, or cannot be read now: least and greatest of each second or more are shown there.',
+    readHere: 'InfluxDB could not be read: the samples shown are those that the store has.',
     events: 'Events',
     noEvents: 'No event is recorded.',
     verdicts: 'Verdicts',

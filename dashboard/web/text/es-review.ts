@@ -68,6 +68,9 @@ export const esReview: typeof enReview = {
     samplesLoading: 'Leyendo las muestras …',
     samplesFailed: why => `No se pudieron leer las muestras: ${why}`,
     noSamples: 'SIN DATOS: aquí no hay guardada ninguna muestra de este tramo.',
+    summarised:
+      'Las muestras de una parte de este tramo se dejaron ir, o ahora no se pueden leer: ahí se muestran el mínimo y el máximo de cada segundo o más.',
+    readHere: 'No se pudo leer InfluxDB: las muestras que se ven son las que tiene el almacén.',
     events: 'Eventos',
     noEvents: 'No hay registrado ningún evento.',
     verdicts: 'Evaluaciones',

@@ -58,6 +58,10 @@ export function ChannelStack({ review, pass, map, stretch, axis, cursorMm }: Cha
       )}
       {value === null && failure === null && <p>{t.pass.samplesLoading}</p>}
       {value !== null && shownChannels.length === 0 && <p class="message nodata">{t.pass.noSamples}</p>}
+      {value?.summarised !== undefined && <p class="message nodata">{t.pass.summarised}</p>}
+      {value?.note !== undefined && value.summarised === undefined && (
+        <p class="message">{t.pass.readHere}</p>
+      )}
       {shownChannels.length > 0 && <ArcBar review={review} pass={pass} axis={along} />}
       {shownChannels.map((channel, i) => (
         <Channel
