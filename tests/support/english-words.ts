@@ -1,6 +1,6 @@
+import { ES_PHRASES } from '#core/phrases/es-phrases';
 import { en } from '../../dashboard/web/text/en.ts';
 import { es } from '../../dashboard/web/text/es.ts';
-import { ES_PHRASES } from '../../dashboard/web/text/es-phrases.ts';
 
 const WORD = /[\p{L}’]{4,}/gu;
 

@@ -87,7 +87,7 @@ export const esDispositions: typeof enDispositions = {
       'Comprueba todos los resúmenes criptográficos, sellos y firmas que se guardan en este panel. Puede tardar minutos, y no dice nada de ninguna soldadura.',
     runStore: 'Comprobar todo lo guardado aquí',
     running: 'Comprobando …',
-    fits: 'TODO CONCUERDA',
+    fits: 'SIN DISCREPANCIAS',
     fitsNot: 'NO CONCUERDA',
     nothing: 'NADA QUE COMPROBAR: no se guarda ni pase ni anotación.',
     failed: detail => `No se comprobó: ${detail}`,

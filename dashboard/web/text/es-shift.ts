@@ -65,7 +65,7 @@ export const esShift: typeof enShift = {
   columns: {
     rig: 'Equipo',
     passes: 'Pases',
-    arc: 'Tiempo de arco del transcurrido',
+    arc: 'Arco / total',
     factor: 'Factor de operación',
     wire: unit => `Alambre ${unit}`,
     wireKg: unit => `Alambre ${unit}`,

@@ -1,5 +1,5 @@
+import type { PhraseBook } from '#core/phrases/phrase-book';
 import type { Texts } from './en.ts';
-import type { PhraseBook } from './phrase-book.ts';
 
 /** The languages of the screens; English comes with the page, the others when they are asked for. */
 export const LANGUAGES = ['en', 'es'] as const;

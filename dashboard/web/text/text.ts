@@ -1,9 +1,9 @@
 import { computed, signal } from '@preact/signals';
+import type { PhraseBook } from '#core/phrases/phrase-book';
 import { type ShownUnit, shownUnits, type UnitSystem } from '#core/units/shown-units';
 import { en, type Texts } from './en.ts';
 import { type Formats, formats } from './format.ts';
 import { CATALOGUES, type Catalogue, type DecimalSign, type Language } from './languages.ts';
-import type { PhraseBook } from './phrase-book.ts';
 
 /** The catalogue in use. Every text on a screen is read from here. */
 export const text = signal<Texts>(en);
