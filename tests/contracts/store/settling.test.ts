@@ -2,6 +2,7 @@
  * Settled records: the text that was hashed comes back byte for byte, what cannot come back stays as it came, and a
  * change of a settled stretch does not go unseen. The hash is that of docs/edge.md, computed here from the text.
  */
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
@@ -146,6 +147,34 @@ describe('settling', () => {
     db.exec('DROP TRIGGER full');
     expect(settleAll(store)).toBe(2);
     expect(bodiesOf(store)).toEqual(before);
+  });
+
+  it('after a power cut at any byte of what it wrote is as before the step or after it', () => {
+    const directory = tempDir();
+    const store = openStore(directory);
+    store.commitRecords(chain(90), AT);
+    const before = bodiesOf(store);
+    expect(store.health.truncateLog()).toBe(true);
+    expect(store.settling.step(LATER_MS)).toBe(true);
+    const file = readFileSync(join(directory, 'dashboard.sqlite3'));
+    const log = readFileSync(join(directory, 'dashboard.sqlite3-wal'));
+    const seen = new Set<number>();
+    for (let part = 0; part <= 12; part++) {
+      const cut = tempDir();
+      writeFileSync(join(cut, 'dashboard.sqlite3'), file);
+      writeFileSync(
+        join(cut, 'dashboard.sqlite3-wal'),
+        log.subarray(0, Math.floor((log.length * part) / 12) - (part === 12 ? 0 : part)),
+      );
+      const events = recordedEvents();
+      const again = openStore(cut, events);
+      expect(events.counts).not.toHaveProperty('storeQuarantined');
+      expect(bodiesOf(again)).toEqual(before);
+      seen.add(openDatabase(cut).prepare('SELECT count(*) FROM stretches').pluck().get() as number);
+      settleAll(again);
+      expect(bodiesOf(again)).toEqual(before);
+    }
+    expect(seen).toEqual(new Set([0, 1]));
   });
 
   it('is opened, backed up, restored and verified as it was', async () => {
