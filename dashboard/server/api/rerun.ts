@@ -47,6 +47,9 @@ export function rerunPass(
       (most, one) => (most === null || one.pass.arcTimeS > most.pass.arcTimeS ? one : most),
       null,
     );
+  if (!closed && letGo) {
+    return { kind: 'not', why: 'No samples of the pass are stored here: it cannot be judged again.' };
+  }
   if (!closed) return { kind: 'not', why: 'The stored samples show no arc: it cannot be judged again.' };
   return { kind: 'rerun', closed, incomplete: letGo || gapsIn(span.chunks, startUs, endUs).length > 0 };
 }
