@@ -28,6 +28,7 @@ import { serialWakeUps } from './rows/serial-wake-ups.ts';
 import { shift } from './rows/shift.ts';
 import { simulatorPhysics } from './rows/simulator-physics.ts';
 import { startUp } from './rows/start-up.ts';
+import { storeSize } from './rows/store-size.ts';
 import { trust } from './rows/trust.ts';
 
 /** In the order of the table. */
@@ -43,6 +44,7 @@ export const benchmarks: readonly Benchmark[] = [
   flashWear,
   readJoint,
   overviewQuery,
+  storeSize,
   mqttLatency,
   mqttBatching,
   outageRecovery,

@@ -1,5 +1,4 @@
 /** Hours of one rig in a dashboard's store, settled; filled once a run, for every row that reads it. */
-import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
@@ -24,14 +23,14 @@ const PER_COMMIT = 50;
 export interface SettledStore {
   readonly directory: string;
   readonly signal: SampleChunk;
-  /** Of the file, checkpointed. */
+  /** Of the pages in use; those that settling has freed are filled by what comes next. */
   readonly bytes: number;
 }
 
 let kept: SettledStore | null = null;
 
 export function settledStore({ scratch }: BenchContext): SettledStore {
-  kept ??= fill(join(scratch, 'settled'));
+  kept ??= fillSettled(join(scratch, 'settled'), SETTLED_SAMPLES, PER_RECORD);
   return kept;
 }
 
@@ -51,18 +50,18 @@ export function settleAll(store: SqliteStore): void {
   while (store.settling.step(tomorrow));
 }
 
-function fill(directory: string): SettledStore {
-  const signal = noisySignal(SETTLED_SAMPLES, SETTLED_RATE_HZ, START_US);
+export function fillSettled(directory: string, samples: number, perRecord: number): SettledStore {
+  const signal = noisySignal(samples, SETTLED_RATE_HZ, START_US);
   const store = openStore(directory);
   store.ensureRig(SETTLED_RIG, new Date().toISOString(), 16);
   store.setRigOrigin(SETTLED_RIG, RECORD_HEADER.origin);
   const chain = new RecordChain(RIG);
   const at = new Date().toISOString();
-  for (let from = 0; from < signal.n; from += PER_COMMIT * PER_RECORD) {
-    const to = Math.min(signal.n, from + PER_COMMIT * PER_RECORD);
+  for (let from = 0; from < signal.n; from += PER_COMMIT * perRecord) {
+    const to = Math.min(signal.n, from + PER_COMMIT * perRecord);
     const records = [];
-    for (let first = from; first < to; first += PER_RECORD) {
-      const message = chain.next(sliceChunk(signal, first, first + PER_RECORD));
+    for (let first = from; first < to; first += perRecord) {
+      const message = chain.next(sliceChunk(signal, first, first + perRecord));
       const read = verifyRecord(SETTLED_RIG, message);
       if (!read.ok) throw new Error(`a record made here is refused: ${read.event}`);
       records.push(read.record);
@@ -71,5 +70,13 @@ function fill(directory: string): SettledStore {
   }
   settleAll(store);
   store.close();
-  return { directory, signal, bytes: statSync(join(directory, 'dashboard.sqlite3')).size };
+  return { directory, signal, bytes: bytesInUse(join(directory, 'dashboard.sqlite3')) };
+}
+
+function bytesInUse(file: string): number {
+  const db = new Sqlite(file, { readonly: true });
+  const pragma = (name: string): number => db.pragma(name, { simple: true }) as number;
+  const bytes = (pragma('page_count') - pragma('freelist_count')) * pragma('page_size');
+  db.close();
+  return bytes;
 }

@@ -44,7 +44,7 @@ function fromFile(file: string, n: number): Float64Array[] {
 export const readJoint: Benchmark = {
   id: 'G9',
   title: 'read a joint',
-  how: `${SAMPLES} samples of four channels at ${SETTLED_RATE_HZ} Hz out of a dashboard's store of 2,000,000, settled, into typed arrays: the range looked up, its stretches read and decoded, cut to the joint. Baselines: a table with a row for each of these samples, iterated into the same arrays; and a file of the same columns as raw 8-byte numbers, read whole. Every column must have the sum that went in. Against InfluxDB: row G6.`,
+  how: `${SAMPLES} samples of four channels at ${SETTLED_RATE_HZ} Hz out of a dashboard's store of 2,000,000, settled, into typed arrays: the range looked up, its stretches read and decoded, cut to the joint. Baselines: a table with a row for each of these samples, iterated into the same arrays; and a file of the same columns as raw 8-byte numbers, read whole. Every column must have the sum that went in. Against InfluxDB: row G6 (--full).`,
   run: async (context: BenchContext) => {
     const settled = settledStore(context);
     const part = sliceChunk(settled.signal, FROM, FROM + SAMPLES);
