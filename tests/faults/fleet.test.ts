@@ -44,7 +44,7 @@ async function samplesInInflux(url: string, rig: string): Promise<number> {
 describe.skipIf(missing)('a fleet', () => {
   faultTest(
     'loses broker nodes and ingest workers under load: nothing is lost, nothing comes twice',
-    { seeds: 10 },
+    { seeds: 10, timeoutMs: 240_000 },
     async random => {
       const fleet = await makeFleet(random.seed, 4);
       const { nodes } = fleet.brokers;

@@ -112,6 +112,14 @@ export async function startPostgres(
   return { port, database, kill, start };
 }
 
+/** A connection that is kept and made anew when it ends, for whoever asks often; ends with the running test. */
+export function keptConnection(url: string): (sql: string) => Promise<unknown[]> {
+  const pool = new pg.Pool({ connectionString: url, max: 1 });
+  pool.on('error', () => undefined);
+  onTestFinished(() => pool.end());
+  return async sql => (await pool.query(sql)).rows;
+}
+
 /** Rows of a query by a client that is not ours. */
 export async function queryPostgres<T>(
   url: string,

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { ADDRESS, writeConfig } from '../../support/edge-bench.ts';
 import { type InfluxServer, startInfluxServer } from '../../support/influx.ts';
 import { type NatsCluster, startNatsCluster } from '../../support/nats.ts';
-import { type PostgresServer, startPostgres } from '../../support/postgres.ts';
+import { keptConnection, type PostgresServer, startPostgres } from '../../support/postgres.ts';
 import { type RunningProgram, startProgram } from '../../support/programs.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 import { waitUntil } from '../../support/wait-until.ts';
@@ -40,6 +40,7 @@ export async function makeFleet(seed: number, rigCount: number): Promise<Fleet> 
     startInfluxServer(),
   ]);
   const records = await postgres.database();
+  const ask = keptConnection(records);
   const samples = `${influx.url}/welds`;
   const rigs = await startNumberedRigs(rigCount, { seed, rateHz: 50 });
   const startWorker = async (n: number, workers: number): Promise<RunningProgram> => {
@@ -74,10 +75,10 @@ export async function makeFleet(seed: number, rigCount: number): Promise<Fleet> 
   return {
     ...{ brokers, postgres, influx, records, edges, startWorker },
     progress: async batches => {
-      const before = await fleetMarks(records).catch(() => new Map<string, number>());
+      const before = await fleetMarks(ask);
       await waitUntil(
         async () => {
-          const marks = await fleetMarks(records).catch(() => new Map<string, number>());
+          const marks = await fleetMarks(ask);
           return rigs.every(({ id }) => (marks.get(id) ?? 0) >= (before.get(id) ?? 0) + batches);
         },
         () => `${batches} more batches of every rig; ${said()}`,
@@ -86,7 +87,7 @@ export async function makeFleet(seed: number, rigCount: number): Promise<Fleet> 
     },
     allTaken: async () => {
       const isTaken = async (): Promise<boolean> => {
-        const marks = await fleetMarks(records);
+        const marks = await fleetMarks(ask);
         return edges.every(({ rig, file }) => marks.get(rig.id) === newestCommitted(file));
       };
       const signal = (name: NodeJS.Signals): void => {
