@@ -9,16 +9,16 @@ export class TellLimiter<T> {
     this.monotonicMs = monotonicMs;
   }
 
-  say(key: string, report: T): void {
+  say(name: string, report: T): void {
     const now = this.monotonicMs();
+    // Names that strangers choose fill neither the memory nor the channel: what is too many goes under one.
+    const key = this.waiting.has(name) || this.waiting.size < MOST_KEYS ? name : OTHERS;
     const known = this.waiting.get(key);
     if (known && now - known.lastMs < EVERY_MS) {
       known.count += 1;
       known.report = report;
       return;
     }
-    // Names that strangers choose must not fill the memory.
-    if (!known && this.waiting.size >= MOST_KEYS) this.waiting.clear();
     this.tell(report, 1 + (known?.count ?? 0));
     this.waiting.set(key, { lastMs: now, count: 0, report });
   }
@@ -36,3 +36,4 @@ export class TellLimiter<T> {
 
 const EVERY_MS = 1000;
 const MOST_KEYS = 256;
+const OTHERS = '';

@@ -1,6 +1,6 @@
 /** `enrol SITE/RIG`, `machines` and `revoke SITE/RIG`: beside a dashboard that may be running, which takes it up at once. */
 import { existsSync } from 'node:fs';
-import { hostname, userInfo } from 'node:os';
+import { networkInterfaces, userInfo } from 'node:os';
 import { join } from 'node:path';
 import type { Command } from 'commander';
 import type { AuditWhat } from '#core/messages/api-account';
@@ -152,7 +152,13 @@ async function fingerprintOf(settings: Settings): Promise<string | null> {
 
 function hostToShow(host: string, { hostNames }: Settings): string {
   if (isLoopback(host)) return host;
-  return hostNames[0] ?? (/^(0\.0\.0\.0|::)$/.test(host) ? hostname() : host);
+  if (hostNames[0] !== undefined) return hostNames[0];
+  const isEvery = /^(0\.0\.0\.0|::)$/.test(host);
+  // By address: a name that is not among host_names is not answered.
+  const own = Object.values(networkInterfaces()).flatMap(list => list ?? []);
+  return isEvery
+    ? (own.find(({ internal, family }) => !internal && family === 'IPv4')?.address ?? host)
+    : host;
 }
 
 export function rigOf(name: string): RigAddress {

@@ -101,6 +101,23 @@ export class TruckNetwork implements TruckMachines {
     this.opened = null;
   }
 
+  /** Looks whether another certificate is to be shown; called once an hour. */
+  async renew(): Promise<void> {
+    try {
+      const before = this.identity?.certificate;
+      this.identity = await this.certificates.server();
+      this.tellCondition();
+      const tls = this.serverTls;
+      const brokerTls = await this.brokerTls();
+      if (this.identity.certificate === before || !tls || !brokerTls) return;
+      this.options.report('certificateRenewed', { endsAt: this.identity.endsAt.toISOString() });
+      this.onRenewed(tls);
+      this.broker?.setTls(brokerTls);
+    } catch (error) {
+      this.options.report('certificateFailed', { reason: (error as Error).message });
+    }
+  }
+
   /** For the page's server; null without TLS. */
   get serverTls(): ServerTls | null {
     if (!this.identity) return null;
@@ -194,22 +211,6 @@ export class TruckNetwork implements TruckMachines {
       this.tellAccess();
     } catch (error) {
       this.options.report('machinesUnreadable', { reason: (error as Error).message });
-    }
-  }
-
-  private async renew(): Promise<void> {
-    try {
-      const before = this.identity?.certificate;
-      this.identity = await this.certificates.server();
-      this.tellCondition();
-      const tls = this.serverTls;
-      const brokerTls = await this.brokerTls();
-      if (this.identity.certificate === before || !tls || !brokerTls) return;
-      this.options.report('certificateRenewed', { endsAt: this.identity.endsAt.toISOString() });
-      this.onRenewed(tls);
-      this.broker?.setTls(brokerTls);
-    } catch (error) {
-      this.options.report('certificateFailed', { reason: (error as Error).message });
     }
   }
 
