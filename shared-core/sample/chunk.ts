@@ -41,13 +41,15 @@ export function concatChunks(chunks: readonly SampleChunk[]): SampleChunk {
   const timed = chunks.length > 0 && chunks.every(chunk => chunk.lengthUs !== null);
   const lengthUs = timed ? new Float64Array(n) : null;
   const columns: { [K in Channel]?: Float64Array } = {};
+  const isEverywhere = (name: Channel): boolean => chunks.every(chunk => chunk.columns[name]);
   let at = 0;
   for (const chunk of chunks) {
     tUs.set(chunk.tUs, at);
     if (chunk.lengthUs) lengthUs?.set(chunk.lengthUs, at);
-    for (const [name, column] of Object.entries(chunk.columns)) {
-      columns[name as Channel] ??= new Float64Array(n).fill(Number.NaN);
-      columns[name as Channel]?.set(column, at);
+    for (const [channel, column] of Object.entries(chunk.columns)) {
+      const name = channel as Channel;
+      columns[name] ??= isEverywhere(name) ? new Float64Array(n) : new Float64Array(n).fill(Number.NaN);
+      columns[name].set(column, at);
     }
     at += chunk.n;
   }
