@@ -88,9 +88,16 @@ export class SessionStore {
   setUp = (body: object): Promise<void> => this.#enter(['set-up'], body);
 
   async signOut(): Promise<void> {
+    let state: SessionState;
+    try {
+      state = await this.#options.api.ask<SessionState>(['session'], { method: 'DELETE' });
+    } catch {
+      // Out of reach: still signed in there, and shown so.
+      return;
+    }
     this.#hadSession = false;
     forgetPerson(this.#options.storage);
-    this.take(await this.#options.api.ask<SessionState>(['session'], { method: 'DELETE' }));
+    this.take(state);
   }
 
   /** Resolves when somebody has signed in over the page, or has said not now. */

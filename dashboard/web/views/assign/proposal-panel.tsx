@@ -49,10 +49,11 @@ interface ProposalPanelProps {
 
 /** The next pass by the procedure and what is done, with what to know; one tap confirms it. */
 export function ProposalPanel({ site, rig, busy, current, confirm, use }: ProposalPanelProps) {
-  const { procedures } = useApp();
+  const { procedures, session } = useApp();
   const t = text.value;
   const p = t.joints.assignProposal;
-  const remembered = useMemo(() => rememberedPerson(localStorage), []);
+  const before = useMemo(() => rememberedPerson(localStorage), []);
+  const remembered = session.state.value === null ? before : session.person.value;
   const proposal = useProposal(site, rig);
   const joint = proposal === null || proposal === 'failed' ? null : proposal.joint;
   const state = useJointState(joint ?? '');
