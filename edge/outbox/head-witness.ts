@@ -4,7 +4,7 @@
  *
  * Written after each commit and not synced: a kill loses nothing of it, a power cut at most its last half minute.
  */
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { closeSync, constants, fstatSync, ftruncateSync, openSync, readFileSync, writeSync } from 'node:fs';
 
 export interface Head {
   readonly stream: string;
@@ -16,10 +16,16 @@ const fileOf = (storePath: string): string => `${storePath}.head`;
 
 /** Best effort: a disk that takes it not is dealt with where it takes no batch. */
 export function witnessHead(storePath: string, head: Head): void {
-  const file = fileOf(storePath);
+  const text = `${head.stream} ${head.seq} ${head.hash}\n`;
   try {
-    writeFileSync(`${file}.new`, `${head.stream} ${head.seq} ${head.hash}\n`, { mode: 0o600 });
-    renameSync(`${file}.new`, file);
+    // In place: it lies within one sector, and a new file each time would wear the card by a block each second.
+    const file = openSync(fileOf(storePath), constants.O_RDWR | constants.O_CREAT, 0o600);
+    try {
+      writeSync(file, text, 0);
+      if (fstatSync(file).size !== text.length) ftruncateSync(file, text.length);
+    } finally {
+      closeSync(file);
+    }
   } catch {
     // Without a witness the store is as it was before there was one.
   }
