@@ -5,7 +5,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Command, InvalidArgumentError } from 'commander';
 import { benchmarks } from './benchmarks.ts';
-import { type BenchContext, type Figure, failed } from './harness/figure.ts';
+import { type BenchContext, type Benchmark, type Figure, failed } from './harness/figure.ts';
 import { documentText, tableText } from './harness/report.ts';
 import { ROLES } from './roles/roles.ts';
 import { isTrustWorker, runTrustWorker } from './trust/worker-pool.ts';
@@ -28,11 +28,18 @@ function listOfIds(text: string): string[] {
   return ids;
 }
 
-async function run(only: readonly string[] | null, json: boolean, full: boolean): Promise<void> {
+interface Asked {
+  readonly only: readonly string[] | null;
+  readonly except: readonly string[];
+  readonly json: boolean;
+  readonly full: boolean;
+}
+
+async function run({ only, except, json, full }: Asked): Promise<void> {
   const root = projectRoot();
-  const chosen = benchmarks.filter(({ id, fullOnly }) =>
-    only === null ? full || !fullOnly : only.includes(id),
-  );
+  const isChosen = ({ id, fullOnly }: Benchmark): boolean =>
+    (only === null ? full || !fullOnly : only.includes(id)) && !except.includes(id);
+  const chosen = benchmarks.filter(isChosen);
   const scratch = mkdtempSync(join(tmpdir(), 'girthlog-bench-'));
   const context: BenchContext = { dist: DIST, baselines: join(root, 'tests/bench/baselines'), scratch, full };
   const started = performance.now();
@@ -79,6 +86,7 @@ else {
   const program = new Command('bench')
     .description('measures the speed figures against baselines; a whole run writes docs/benchmarks.md')
     .option('--only <ids>', 'some of them, such as G4,G7; docs/benchmarks.md is not written then', listOfIds)
+    .option('--except <ids>', 'all but these, such as TRUST', listOfIds)
     .option(
       '--full',
       'every figure, also those that need an outside program or take long; without it under ten minutes',
@@ -86,10 +94,6 @@ else {
     .option('--json', 'one JSON document on stdout instead of the table')
     .exitOverride(({ exitCode }) => process.exit(exitCode === 0 ? 0 : 2));
   program.parse();
-  const {
-    only = null,
-    json = false,
-    full = false,
-  } = program.opts<{ only?: string[]; json?: boolean; full?: boolean }>();
-  await run(only, json, full);
+  const { only = null, except = [], json = false, full = false } = program.opts<Partial<Asked>>();
+  await run({ only, except, json, full });
 }

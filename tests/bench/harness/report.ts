@@ -93,6 +93,6 @@ ${methods.join('\n')}
 ## Not measured
 
 ${absent.length > 0 ? absent.map(({ id, what, note }) => `- ${id}, ${what}: ${note ?? ''}`).join('\n') : '- Every row above was measured.'}
-${left.map(({ id, title }) => `- ${id}, ${title}: only with \`npm run bench -- --full\`.\n`).join('')}- Anything on a small board or a memory card: these figures are from the machine named above.
+${left.map(({ id, title }) => `- ${id}, ${title}: left out of this run; \`npm run bench -- --full\`, or \`--only ${id}\` alone.\n`).join('')}- Anything on a small board or a memory card: these figures are from the machine named above.
 `;
 }
