@@ -13,14 +13,27 @@ import type { ChunkRow, DashboardStore } from '../store/store.ts';
 import { LENGTH_FIELD, RECORD_TIME_FIELD, SAMPLE_FIELDS, SAMPLES, STREAM_FIELD } from './influx-schema.ts';
 
 export interface InfluxSourceOptions {
-  readonly client: Pick<InfluxDB, 'query'>;
+  readonly client: Pick<InfluxDB, 'queryRaw'>;
   readonly database: string;
   readonly store: Pick<DashboardStore, 'chunkSamples' | 'chunkRecord'>;
   /** The last record that is projected whole, or 0. */
   readonly passed: () => number;
 }
 
-type Row = Readonly<Record<string, number | string | null>>;
+/** What the server answers, as JSON; a wrong answer is told by what is missing from it. */
+interface Answer {
+  readonly results?: readonly {
+    readonly error?: string;
+    readonly series?: readonly { readonly values?: readonly Row[] }[];
+  }[];
+}
+
+/** Time by the wall clock, record time, length, then the channels in their order. */
+type Row = readonly (number | null)[];
+
+const RECORD_TIME = 1;
+const LENGTH = 2;
+const FIRST_CHANNEL = 3;
 
 /** Samples asked for at once: a quarter of an hour at 100 Hz. */
 const MOST_AT_ONCE = 100_000;
@@ -80,18 +93,23 @@ export class InfluxSource implements SampleSource {
     const offsets = group.flatMap(({ wall }) => wall.map(([, offset]) => offset * 1000));
     const earliest = Math.floor(fromUs + Math.min(...offsets)) - SLACK_US;
     const latest = Math.ceil(toUs + Math.max(...offsets)) + SLACK_US;
-    const fields = [RECORD_TIME_FIELD, LENGTH_FIELD, ...Object.values(SAMPLE_FIELDS)];
-    const rows = (await this.options.client.query<Row>(
+    const fields = [RECORD_TIME_FIELD, LENGTH_FIELD, ...CHANNEL_NAMES.map(name => SAMPLE_FIELDS[name])];
+    const answer: Answer = await this.options.client.queryRaw(
       `SELECT ${fields.map(field => `"${field}"`).join(', ')} FROM "${SAMPLES}"
        WHERE "site" = ${text(site)} AND "rig" = ${text(rig)} AND "${STREAM_FIELD}" = ${text(stream)}
          AND time >= ${earliest}u AND time <= ${latest}u
          AND "${RECORD_TIME_FIELD}" >= ${fromUs} AND "${RECORD_TIME_FIELD}" <= ${toUs}`,
-      { database: this.options.database, precision: 'n' },
-    )) as unknown as Row[];
-    const sorted = [...rows].sort((a, b) => timeOf(a) - timeOf(b));
+      { database: this.options.database, precision: 'u' },
+    );
+    const rows = rowsOf(answer);
+    rows.sort((a, b) => timeOf(a) - timeOf(b));
     const found = new Map<string, SampleChunk>();
-    for (const chunk of group) {
-      const own = sorted.filter(row => timeOf(row) >= chunk.firstUs && timeOf(row) <= chunk.lastUs);
+    let at = 0;
+    for (const chunk of [...group].sort((a, b) => a.firstUs - b.firstUs)) {
+      while (at < rows.length && timeOf(rows[at]!) < chunk.firstUs) at++;
+      const from = at;
+      while (at < rows.length && timeOf(rows[at]!) <= chunk.lastUs) at++;
+      const own = rows.slice(from, at);
       if (own.length === chunk.n) found.set(keyOf(chunk), chunkOf(own, Object.keys(chunk.extremes)));
     }
     return found;
@@ -113,24 +131,29 @@ export function groupsOf(chunks: readonly ChunkRow[]): ChunkRow[][] {
   return groups;
 }
 
+function rowsOf({ results = [] }: Answer): Row[] {
+  const failed = results.find(({ error }) => error !== undefined);
+  if (failed) throw new Error(failed.error);
+  return results.flatMap(({ series = [] }) => series.flatMap(({ values = [] }) => values));
+}
+
 function chunkOf(rows: readonly Row[], channels: readonly string[]): SampleChunk {
-  const column = (field: string): Float64Array =>
-    Float64Array.from(rows, row => (typeof row[field] === 'number' ? row[field] : Number.NaN));
+  const column = (place: number): Float64Array => Float64Array.from(rows, row => row[place] ?? Number.NaN);
   const columns: { [K in Channel]?: Float64Array } = {};
-  for (const name of CHANNEL_NAMES) {
-    if (channels.includes(name)) columns[name] = column(SAMPLE_FIELDS[name]);
-  }
-  const lengthUs = column(LENGTH_FIELD);
+  CHANNEL_NAMES.forEach((name, i) => {
+    if (channels.includes(name)) columns[name] = column(FIRST_CHANNEL + i);
+  });
+  const lengthUs = column(LENGTH);
   return {
     n: rows.length,
-    tUs: column(RECORD_TIME_FIELD),
+    tUs: column(RECORD_TIME),
     lengthUs: lengthUs.some(Number.isNaN) ? null : lengthUs,
     columns,
   };
 }
 
 function timeOf(row: Row): number {
-  return row[RECORD_TIME_FIELD] as number;
+  return row[RECORD_TIME] ?? Number.NaN;
 }
 
 /** A string of InfluxQL; ours are ids of letters, digits and dashes. */
