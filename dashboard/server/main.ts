@@ -7,6 +7,7 @@ import { forkBrokerAhead } from './broker/fork-broker.ts';
 import { addBackupCommands } from './commands/backup-command.ts';
 import { addBrokerConfigCommand } from './commands/broker-config-command.ts';
 import { addDoctorCommand } from './commands/doctor-command.ts';
+import { addCarryCommand } from './commands/carry-command.ts';
 import { addExportCommand } from './commands/export-command.ts';
 import { addIngestCommand } from './commands/ingest-command.ts';
 import { addMachinesCommands } from './commands/machines-command.ts';
@@ -159,6 +160,7 @@ async function main(): Promise<void> {
   addExportCommand(program);
   addVerifyCommand(program);
   addIngestCommand(program);
+  addCarryCommand(program);
   addMachinesCommands(program);
   addBrokerConfigCommand(program);
   addSetUpCodeCommand(program);

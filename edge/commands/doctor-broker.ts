@@ -11,10 +11,11 @@ const LIMIT_MS = 5000;
 export async function brokerFinding(broker: BrokerSettings, clientId: string): Promise<Finding> {
   const files = fileProblem(broker);
   if (files !== null) return finding(CHECK, 'stop', files);
-  const problem = await connectOnce(broker, clientId);
-  return problem === null
-    ? finding(CHECK, 'ok', `${broker.url} is there and lets this edge in`)
-    : judged(problem, broker.url);
+  for (const url of broker.url.split(',')) {
+    const problem = await connectOnce({ ...broker, url }, clientId);
+    if (problem !== null) return judged(problem, url);
+  }
+  return finding(CHECK, 'ok', `${broker.url} is there and lets this edge in`);
 }
 
 interface Refusal {

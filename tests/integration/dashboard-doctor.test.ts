@@ -104,6 +104,10 @@ describe('the dashboard’s doctor', () => {
     expect((await doctor(gone.config)).line('broker')).toMatch(/^stop: .*ECONNREFUSED/);
     const files = await truck('broker = "mqtts://127.0.0.1:1"\nbroker_authority = "/absent.pem"\n');
     expect((await doctor(files.config)).line('broker')).toMatch(/^stop: .*absent\.pem/);
+    const cluster = await truck('broker = "mqtt://127.0.0.1:1,mqtt://127.0.0.1:2"\n');
+    expect((await doctor(cluster.config)).line('broker')).toMatch(
+      /^stop: mqtt:\/\/127\.0\.0\.1:1 .*ECONNREFUSED.*; mqtt:\/\/127\.0\.0\.1:2 .*nothing arrives/,
+    );
   });
 
   it('a store that is damaged, of a newer layout, or moved aside; a key that others can read', async () => {

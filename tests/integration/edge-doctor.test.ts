@@ -118,6 +118,15 @@ describe.skipIf(mosquittoMissing)('beside an edge that runs', () => {
     expect((await doctor(config)).line('broker')).toMatch(/^stop: .*refuses this edge/);
     await broker.kill();
     expect((await doctor(config)).line('broker')).toMatch(/^look: .*cannot be reached \(ECONNREFUSED\)/);
+    // Of several addresses it names the one that is at fault.
+    const other = await startMosquitto();
+    writeFileSync(
+      config,
+      readFileSync(config, 'utf8').replace(`"${broker.url}"`, `"${other.url},${broker.url}"`),
+    );
+    expect((await doctor(config)).line('broker')).toMatch(
+      new RegExp(`^look: ${broker.url} cannot be reached \\(ECONNREFUSED\\)`),
+    );
     writeFileSync(
       config,
       readFileSync(config, 'utf8').replace('[store]', 'password_file = "absent"\n[store]'),

@@ -10,7 +10,8 @@ import { verifyRecord } from '../../dashboard/server/ingest/verify-record.ts';
 import { type DashboardProgram, startDashboard } from '../support/dashboard-program.ts';
 import { mosquittoMissing, startMosquitto } from '../support/mosquitto.ts';
 import { mqttClient } from '../support/mqtt-client.ts';
-import { postgresMissing, startPostgres } from '../support/postgres.ts';
+import { postgresMissing, queryPostgres, startPostgres } from '../support/postgres.ts';
+import { startProgram } from '../support/programs.ts';
 import { reduceMessage } from '../support/reduce-record-message.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { OTHER_STREAM, START_MS, STREAM, testChain, testLive, testPass } from '../support/test-records.ts';
@@ -33,8 +34,8 @@ async function stands(office: DashboardProgram): Promise<unknown[]> {
     .sort((a, b) => `${a.rig}${a.stream}`.localeCompare(`${b.rig}${b.stream}`));
 }
 
-describe.skipIf(mosquittoMissing || postgresMissing)('an office dashboard', () => {
-  it('takes everything over from the database, live values from the broker, and tells the edges nothing', async () => {
+describe.skipIf(mosquittoMissing || postgresMissing)('records beside the edges', () => {
+  it('an office dashboard takes everything over from the database, live values from the broker, and tells the edges nothing', async () => {
     const server = await startPostgres();
     const url = await server.database();
     const client = new PostgresClient(url);
@@ -94,5 +95,38 @@ describe.skipIf(mosquittoMissing || postgresMissing)('an office dashboard', () =
     const second = await startDashboard({ args: ['--config', config] });
     await taken(second, 8);
     expect(await second.counter('recordDuplicate')).toBe(0);
+  });
+
+  it('records of a truck are carried into the database once, however often, and beside the running dashboard', async () => {
+    const server = await startPostgres();
+    const url = await server.database();
+    const truck = await startDashboard();
+    const edge = await mqttClient(truck.mqtt);
+    const chain = testChain(260, { passes: [testPass(1)] });
+    await Promise.all(chain.map(record => edge.publish('girthlog/1/spread-1/rig-a/record', record)));
+    const late = testChain(9, { rig: 'rig-b' }).slice(0, 6);
+    await Promise.all(late.map(record => edge.publish('girthlog/1/spread-1/rig-b/record', record)));
+    await waitUntil(async () => {
+      const all = (await stands(truck)) as { upto: number }[];
+      return all.length === 2 && all[0]!.upto === 260 && all[1]!.upto === 6;
+    }, 'the records at the truck');
+    const carry = async (): Promise<string> => {
+      const program = startProgram('girthlog-dashboard', ['carry', '--data', truck.data], {
+        GIRTHLOG_INGEST_RECORDS: url,
+      });
+      expect(await program.exited, program.stderr()).toBe(0);
+      return program.stdout();
+    };
+    expect(await carry()).toMatch(/^266 records carried, 0 were there, 0 with another content/);
+    expect(await carry()).toMatch(/^0 records carried/);
+    const kept = await queryPostgres(url, 'SELECT rig, upto, head FROM girthlog.streams ORDER BY rig');
+    expect(kept).toEqual([
+      { rig: 'rig-a', upto: '260', head: chain.at(-1)!.hash },
+      { rig: 'rig-b', upto: '6', head: late.at(-1)!.hash },
+    ]);
+    await server.kill();
+    const failed = startProgram('girthlog-dashboard', ['carry', '--data', truck.data, '--records', url]);
+    expect(await failed.exited).toBe(6);
+    expect(failed.stderr()).toMatch(/^girthlog-dashboard: Carried 0 records, then not on: .*\n$/);
   });
 });

@@ -144,10 +144,8 @@ async function externalBroker({
   brokerCertificate,
   brokerKey,
 }: Settings): Promise<Finding> {
-  const { connect } = await import('mqtt');
-  const url = broker ?? '';
-  const shown = withoutSecret(url);
-  let files: { ca?: Buffer; cert?: Buffer; key?: Buffer };
+  const shown = withoutSecret(broker ?? '');
+  let files: BrokerFiles;
   try {
     files = {
       ...(brokerAuthority === null ? {} : { ca: readFileSync(brokerAuthority) }),
@@ -157,7 +155,30 @@ async function externalBroker({
   } catch (error) {
     return finding('broker', 'stop', `${(error as Error).message}: see the files that broker_… name`);
   }
-  const problem = await new Promise<string | null>(resolve => {
+  const urls = (broker ?? '').split(',');
+  const problems: string[] = [];
+  for (const url of urls) {
+    const problem = await problemAt(url, files);
+    if (problem !== null) problems.push(`${withoutSecret(url)} does not let this dashboard in (${problem})`);
+  }
+  if (problems.length === 0) return finding('broker', 'ok', `${shown} is there and lets this dashboard in`);
+  const said = problems.join('; ');
+  // Of a cluster one address is enough to go on.
+  return problems.length < urls.length
+    ? finding('broker', 'look', `${said}: the other addresses are used; see that node`)
+    : finding('broker', 'stop', `${said}: nothing arrives; see the broker, its credentials and certificates`);
+}
+
+interface BrokerFiles {
+  ca?: Buffer;
+  cert?: Buffer;
+  key?: Buffer;
+}
+
+/** Connects once; what went wrong, or null. */
+async function problemAt(url: string, files: BrokerFiles): Promise<string | null> {
+  const { connect } = await import('mqtt');
+  return new Promise(resolve => {
     const client = connect(url, {
       ...files,
       protocolVersion: 4,
@@ -175,13 +196,6 @@ async function externalBroker({
     client.once('error', error => end((error as NodeJS.ErrnoException).code?.toString() ?? error.message));
     client.once('close', () => end('the connection was closed at once'));
   });
-  return problem === null
-    ? finding('broker', 'ok', `${shown} is there and lets this dashboard in`)
-    : finding(
-        'broker',
-        'stop',
-        `${shown} does not let this dashboard in (${problem}): nothing arrives; see the broker, its credentials and certificates`,
-      );
 }
 
 export function backupFinding(settings: Settings, nowMs: number): Finding {

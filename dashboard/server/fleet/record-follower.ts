@@ -46,6 +46,11 @@ export class RecordFollower {
     await this.running;
   }
 
+  /** All that is there now, once; rejects where it cannot be read or kept. */
+  async catchUp(): Promise<void> {
+    while (await this.round());
+  }
+
   private schedule(delayMs: number): void {
     if (this.stopped) return;
     this.timer = setTimeout(() => {
