@@ -1,8 +1,10 @@
 /**
  * `npm run package:test`: installs the Debian package into a clean Debian 12 without a network and uses it as an installer
  * would: configure, doctor, run by the lines of the units, upgrade, go back, remove, purge. Not part of CI: it needs root,
- * `apt-get install debootstrap dpkg-dev`, Debian's archive and some minutes. systemd itself does not run in there:
- * its units are checked by systemd-analyze, and started by their ExecStart as their users.
+ * `apt-get install debootstrap dpkg-dev`, Debian's archive and some minutes. systemd does not run in the first machine:
+ * its units are checked by systemd-analyze, and started by their ExecStart as their users. Last, a second machine is
+ * booted with systemd, and the services are looked after by it. Options: --worktree packages the files as they lie; --reuse takes
+ * the packages that were built last; --only test or --only services does one part.
  */
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
@@ -10,11 +12,17 @@ import { cpSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
-import { layMachine, Machine } from './package-machine.mjs';
+import { controlGroups, layMachine, Machine } from './package-machine.mjs';
+import { testServices } from './package-test-services.mjs';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
 const { values } = parseArgs({
-  options: { worktree: { type: 'boolean' }, suite: { type: 'string', default: 'bookworm' } },
+  options: {
+    worktree: { type: 'boolean' },
+    suite: { type: 'string', default: 'bookworm' },
+    reuse: { type: 'boolean' },
+    only: { type: 'string' },
+  },
 });
 const cache = join(root, '.cache/package');
 const folder = join(cache, 'machine');
@@ -68,19 +76,21 @@ const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'))
 const nextVersion = version.replace(/\d+$/, patch => String(Number(patch) + 1));
 const commit = execFileSync('git', ['rev-parse', 'HEAD'], { cwd: root, encoding: 'utf8' }).trim();
 function build(of, into) {
+  const built = () =>
+    readdirSync(join(cache, into)).find(
+      one => one.startsWith(`girthlog_${of.replace('-', '~')}_`) && one.endsWith('.deb'),
+    );
+  if (values.reuse) return join(cache, into, built());
+  rmSync(join(cache, into), { recursive: true, force: true });
   const args = ['.config/package.mjs', '--version', of, '--into', join(cache, into), '--quick'];
   args.push(...(values.worktree ? ['--worktree'] : ['--commit', commit]));
   execFileSync(process.execPath, args, {
     cwd: root,
     stdio: ['ignore', 'ignore', 'inherit'],
   });
-  const [name] = readdirSync(join(cache, into)).filter(
-    one => one.startsWith(`girthlog_${of.replace('-', '~')}_`) && one.endsWith('.deb'),
-  );
-  return join(cache, into, name);
+  return join(cache, into, built());
 }
 const sha256 = file => createHash('sha256').update(readFileSync(file)).digest('hex');
-for (const into of ['first', 'again', 'next']) rmSync(join(cache, into), { recursive: true, force: true });
 const first = build(version, 'first');
 const again = build(version, 'again');
 const next = build(nextVersion, 'next');
@@ -90,13 +100,15 @@ say(
 check(sha256(first) === sha256(again), 'two builds are the same bytes');
 
 // ── the machine ─────────────────────────────────────────────────────────────────────────────────────────────
-layMachine({ suite: values.suite, kept: join(cache, `debian-${values.suite}`), folder });
-cpSync(first, join(folder, 'root/girthlog.deb'));
-cpSync(next, join(folder, 'root/girthlog-next.deb'));
 const machine = new Machine(folder);
-await machine.start();
-process.on('exit', () => machine.stop());
+process.on('exit', () => machine.kill());
 for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => process.exit(1));
+async function startMachine(options) {
+  layMachine({ suite: values.suite, kept: join(cache, `debian-${values.suite}`), folder });
+  cpSync(first, join(folder, 'root/girthlog.deb'));
+  cpSync(next, join(folder, 'root/girthlog-next.deb'));
+  await machine.start(options);
+}
 
 const must = (command, options) => {
   const result = machine.run(command, options);
@@ -193,17 +205,34 @@ async function work(label, more = 8) {
 const existsInside = path => machine.run(['test', '-e', path]).status === 0;
 const contents = path => sh(`find ${path} -type f | sort | xargs sha256sum`);
 
-try {
-  await test();
-} catch (error) {
-  if (!(error instanceof Failed)) throw error;
-  check(false, error.message);
+for (const part of [test, services]) {
+  if (values.only !== undefined && values.only !== part.name) continue;
+  try {
+    await part();
+  } catch (error) {
+    if (!(error instanceof Failed)) throw error;
+    check(false, error.message);
+  }
+  await machine.stop();
 }
-machine.stop();
 say(failures.length === 0 ? 'everything held' : `${failures.length} did not hold:\n${failures.join('\n')}`);
 process.exitCode = failures.length === 0 ? 0 : 1;
 
+/** The same package where systemd is the first process: enabled, supervised, upgraded while running, removed. */
+async function services() {
+  if (controlGroups() === null) {
+    say('skipped: systemd cannot be started here, no control groups of the second version');
+    return;
+  }
+  await startMachine({ systemd: true });
+  await testServices({
+    ...{ must, sh, run: (...of) => machine.run(...of), check, say, until, fetchInside, query, nextVersion },
+    values: { EDGE, TRUCK, STORE, TRUCK_STORE, EDGE_CONFIG, TRUCK_CONFIG },
+  });
+}
+
 async function test() {
+  await startMachine();
   say(
     `a clean ${sh('. /etc/os-release; echo "$PRETTY_NAME"').trim()}, no network: ${sh('ls /sys/class/net 2>/dev/null || cat /proc/net/dev | tail -n +3 | cut -d: -f1').trim()}`,
   );

@@ -249,6 +249,14 @@ const SYNCS = 20;
 /** Asks for the unit that runs the program. */
 export async function serviceFindings(io: MachineIo, unit: string): Promise<Finding[]> {
   const properties = '--property=LoadState,ActiveState,WatchdogUSec,NRestarts';
-  const isUp = io.exists('/run/systemd/system');
-  return [serviceFinding(isUp ? await io.run('systemctl', ['show', properties, unit]) : null, unit)];
+  if (!io.exists('/run/systemd/system')) return [serviceFinding(null, unit)];
+  const shown = await io.run('systemctl', ['show', properties, unit]);
+  if (shown !== null) return [serviceFinding(shown, unit)];
+  return [
+    finding(
+      'watchdog',
+      'look',
+      `this user cannot ask systemd about ${unit} (is dbus installed?): see sudo systemctl status ${unit}`,
+    ),
+  ];
 }

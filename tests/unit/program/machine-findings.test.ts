@@ -9,6 +9,7 @@ import {
   nodeFinding,
   roomFinding,
   serviceFinding,
+  serviceFindings,
   syncFinding,
 } from '#core/program/machine-findings';
 
@@ -128,6 +129,21 @@ it('asks the machine once for each thing, and a machine that answers nothing sti
     'room: look',
     'writing: stop',
   ]);
+});
+
+it('without systemd, with it, and where it does not answer', async () => {
+  const io = (up: boolean, answer: string | null): MachineIo => ({
+    run: async () => answer,
+    statfs: () => null,
+    syncTimes: () => [],
+    exists: () => up,
+    wallMs: () => NOW,
+  });
+  const say = async (up: boolean, answer: string | null) =>
+    (await serviceFindings(io(up, answer), 'girthlog-dashboard.service'))[0]?.text;
+  expect(await say(false, null)).toContain('systemd does not run here');
+  expect(await say(true, null)).toContain('cannot ask systemd');
+  expect(await say(true, 'LoadState=not-found\n')).toContain('no unit');
 });
 
 it('one line a finding, a count, and exit 3 only where something stops', () => {
