@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { isZone } from '../csv/local-time.ts';
 import { procedureSchema } from '../procedure/procedure.ts';
+import { UNIT_SYSTEMS } from '../units/shown-units.ts';
 import { jointReviewSchema } from './api-review.ts';
 import {
   labelSchema,
@@ -88,6 +89,14 @@ export const zoneSchema = z
   .max(64)
   .refine(isZone, 'use an IANA time zone such as Europe/Berlin, or UTC')
   .default('UTC');
+/** Language, units and decimal sign of reports; tables and data stay in SI units. */
+const language = z.enum(['en', 'es']).default('en');
+const units = z.enum(UNIT_SYSTEMS).default('metric');
+const decimal = z.enum(['point', 'comma']).default('point');
+export const paperMannerQuery = { lang: language, units, decimal };
+export const paperMannerSchema = z.strictObject({ language, units, decimal });
+/** Of a table: with `comma` its numbers have a decimal comma and its cells are parted by semicolons. */
+export const csvStyleQuery = { decimal };
 const dateSchema = z.iso.date();
 const joints = z.array(labelSchema).min(1).max(500);
 
@@ -100,6 +109,9 @@ export const newExportSchema = z
     zone: zoneSchema,
     origin: originSchema.optional(),
     papers: z.array(paperSchema).max(2).default(['a4']),
+    lang: language,
+    units,
+    decimal,
   })
   .refine(({ date, joints: named }) => (date === undefined) !== (named === undefined), {
     error: 'give either a date or joints',

@@ -7,7 +7,7 @@ import { text } from 'node:stream/consumers';
 import { pipeline } from 'node:stream/promises';
 import type { Command } from 'commander';
 import { isZone, localDay } from '#core/csv/local-time';
-import { paperSchema } from '#core/messages/api-export';
+import { paperMannerSchema, paperSchema } from '#core/messages/api-export';
 import { type Origin, originSchema } from '#core/messages/common';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { progressLine } from '../backup/progress-line.ts';
@@ -22,6 +22,9 @@ interface ExportFlags {
   readonly day?: string;
   readonly into?: string;
   readonly zone: string;
+  readonly language?: string;
+  readonly units?: string;
+  readonly decimal?: string;
   readonly paper: readonly string[];
   readonly origin?: string;
   readonly data?: string;
@@ -41,6 +44,9 @@ export function addExportCommand(program: Command): void {
     .option('--into <folder>', 'where the archive goes; made if missing')
     .option('--zone <zone>', 'IANA time zone of the day and of local times', 'UTC')
     .option('--paper <size...>', 'a4, letter or both', ['a4'])
+    .option('--language <language>', 'of the reports: en or es', 'en')
+    .option('--units <units>', 'of the reports: metric, or inch as US crews write', 'metric')
+    .option('--decimal <sign>', 'of the reports: point or comma', 'point')
     .option('--origin <origin>', 'real, simulated or replay; real first where not said')
     .option('--time-zone <zone>', 'IANA time zone of the job (that of this machine)')
     .option('--data <directory>', 'directory of the store (girthlog-data/dashboard)')
@@ -183,12 +189,14 @@ async function requestOf(flags: ExportFlags, context: ExportContext): Promise<Ex
   const { zone, day, joint = [] } = flags;
   const asked = flags.origin as Origin | undefined;
   const papers = paperSchema.array().parse([...new Set(flags.paper)]);
+  const { language, units, decimal } = flags;
+  const manner = paperMannerSchema.parse({ language, units, decimal });
   const { jointsOfDay, MIXED, originOfAll } = await import('../export/joints-of-day.ts');
   if (day !== undefined) {
     const { originShown } = await import('../api/joint-ring.ts');
     const origin = originShown(context.store.jointOrigins(), asked);
     const joints = jointsOfDay(context, origin, localDay(day, zone)!);
-    if (joints.length > 0) return { joints, origin, date: day, zone, papers };
+    if (joints.length > 0) return { joints, origin, date: day, zone, papers, manner };
     throw new ProgramError(`No pass of any joint began on ${day} (${zone}).`, EXIT.nothingFound);
   }
   const joints = [...new Set(joint)];
@@ -199,5 +207,5 @@ async function requestOf(flags: ExportFlags, context: ExportContext): Promise<Ex
   });
   const origin = originOfAll(origins);
   if (origin === null) throw new ProgramError(MIXED, EXIT.usage);
-  return { joints, origin, date: null, zone, papers };
+  return { joints, origin, date: null, zone, papers, manner };
 }

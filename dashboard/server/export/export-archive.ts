@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import { csvLines } from '#core/csv/csv-writer';
 import type { ExportSet } from '#core/messages/api-export';
-import { paperSchema } from '#core/messages/api-export';
+import { paperMannerSchema, paperSchema } from '#core/messages/api-export';
 import { originSchema } from '#core/messages/common';
 import { borrowSamples, SamplesAwayError } from '../store/borrow-samples.ts';
 import type { SampleSource } from '../store/sample-source.ts';
@@ -21,6 +21,7 @@ export const exportRequestSchema = z.strictObject({
   date: z.string().nullable(),
   zone: z.string(),
   papers: z.array(paperSchema),
+  manner: paperMannerSchema,
 });
 /** What is to be exported; the joints are known already. */
 export type ExportRequest = z.infer<typeof exportRequestSchema>;
@@ -40,7 +41,7 @@ export function exportArchive(
 
 async function* filesOf(
   context: ExportContext,
-  { joints, origin, date, zone, papers }: ExportRequest,
+  { joints, origin, date, zone, papers, manner }: ExportRequest,
   onProgress: OnProgress,
   elsewhere: SampleSource | null,
 ): AsyncGenerator<ArchiveFile> {
@@ -56,7 +57,7 @@ async function* filesOf(
     const folder = names.of(joint);
     const recorded = facts.recorded.map(({ message }) => message);
     const whole = { ...context, store: await borrowed(context.store, elsewhere, recorded) };
-    const { parts, files } = jointArchive(sealedJoint(facts, whole), { zone, papers }, folder);
+    const { parts, files } = jointArchive(sealedJoint(facts, whole), { zone, papers, manner }, folder);
     for await (const file of files) {
       if (many && file.name === `${folder}/manifest.json`) {
         const { at } = parts.sealed;

@@ -2,6 +2,7 @@
 import { localDate } from '#core/csv/local-time';
 import type { JointFacts } from '#core/journal/joint-facts';
 import type { JointReview } from '#core/messages/api-review';
+import type { ReportManner } from '../report/report-manner.ts';
 import { jointReview, type ReviewContext } from '../review/joint-review.ts';
 
 export interface ExportContext extends ReviewContext {
@@ -13,7 +14,11 @@ export interface ExportStyle {
   /** IANA zone of the local times. */
   readonly zone: string;
   readonly papers: readonly Paper[];
+  readonly manner: PaperManner;
 }
+
+/** Language, units and decimal sign of what is printed; tables and data stay in SI units with points. */
+export type PaperManner = Omit<ReportManner, 'zone'>;
 
 export type Paper = 'a4' | 'letter';
 

@@ -1,6 +1,6 @@
 /** What the routes of export-routes.ts do. */
 import type { Express } from 'express';
-import { csvLines } from '#core/csv/csv-writer';
+import { type CsvStyle, csvLines } from '#core/csv/csv-writer';
 import { localDay } from '#core/csv/local-time';
 import type { Origin } from '#core/messages/common';
 import type { DashboardContext } from '../api/context.ts';
@@ -10,7 +10,7 @@ import { serve } from '../api/route.ts';
 import { WindowCache } from '../review/window-cache.ts';
 import { SamplesAwayError } from '../store/borrow-samples.ts';
 import type { ExportRequest } from './export-archive.ts';
-import { type ExportContext, sealedJoint } from './export-context.ts';
+import { type ExportContext, type PaperManner, sealedJoint } from './export-context.ts';
 import { EXPORT_ROUTES as ROUTES } from './export-routes.ts';
 import { safeName } from './file-name.ts';
 import { JointParts } from './joint-parts.ts';
@@ -29,32 +29,43 @@ interface Style {
   readonly origin?: Origin | undefined;
 }
 
+const mannerOf = ({
+  lang,
+  units,
+  decimal,
+}: Omit<PaperManner, 'language'> & { readonly lang: PaperManner['language'] }) => ({
+  language: lang,
+  units,
+  decimal,
+});
+
 export function addExportRoutes(app: Express, context: DashboardContext): void {
   const { facts, store, exports } = context;
   const windows = new WindowCache();
   const here = (): ExportContext => ({ ...context, windows, software: context.system().software });
   let streams = 0;
 
-  serveFile(app, ROUTES.jointExport, ({ params: { joint }, query: { zone, origin, paper } }) => {
+  serveFile(app, ROUTES.jointExport, ({ params: { joint }, query: { zone, origin, paper, ...rest } }) => {
     const known = factsOf(joint, origin);
-    const request = { joints: [joint], origin: known.origin, date: null, zone, papers: paper };
+    const manner = mannerOf(rest);
+    const request = { joints: [joint], origin: known.origin, date: null, zone, papers: paper, manner };
     return { name: `${safeName(joint)}.zip`, body: archive(request) };
   });
   serveFile(app, ROUTES.jointReport, async ({ params: { joint }, query }) => {
-    const body = await partsOf(joint, query).report(query.paper);
+    const body = await partsOf(joint, query).report(query.paper, mannerOf(query));
     return { name: `${safeName(joint)}-report.pdf`, body };
   });
   serve(app, ROUTES.jointExportJson, ({ params: { joint }, query }) => partsOf(joint, query).json());
   const tables = {
-    passes: [ROUTES.jointPassesCsv, (parts: JointParts) => parts.passesCsv()],
-    windows: [ROUTES.jointWindowsCsv, (parts: JointParts) => parts.windowsCsv()],
-    deviations: [ROUTES.jointDeviationsCsv, (parts: JointParts) => parts.foundCsv()],
-    events: [ROUTES.jointEventsCsv, (parts: JointParts) => parts.eventsCsv()],
+    passes: [ROUTES.jointPassesCsv, (parts: JointParts, style: CsvStyle) => parts.passesCsv(style)],
+    windows: [ROUTES.jointWindowsCsv, (parts: JointParts, style: CsvStyle) => parts.windowsCsv(style)],
+    deviations: [ROUTES.jointDeviationsCsv, (parts: JointParts, style: CsvStyle) => parts.foundCsv(style)],
+    events: [ROUTES.jointEventsCsv, (parts: JointParts, style: CsvStyle) => parts.eventsCsv(style)],
   } as const;
   for (const [name, [spec, table]] of Object.entries(tables)) {
     serveFile(app, spec, ({ params: { joint }, query }) => ({
       name: `${safeName(joint)}-${name}.csv`,
-      body: table(partsOf(joint, query)),
+      body: table(partsOf(joint, query), query.decimal),
     }));
   }
 
@@ -77,7 +88,12 @@ export function addExportRoutes(app: Express, context: DashboardContext): void {
   });
 
   serveFile(app, ROUTES.dayExport, ({ query: { date, paper, ...style } }) => {
-    const request = { ...jointsOn(date, style), zone: style.zone, papers: paper };
+    const request = {
+      ...jointsOn(date, style),
+      zone: style.zone,
+      papers: paper,
+      manner: mannerOf(style),
+    };
     return { name: `joints-${date}.zip`, body: archive(request) };
   });
   serveFile(app, ROUTES.dayPassesCsv, ({ query: { date, ...style } }) => {
@@ -91,17 +107,17 @@ export function addExportRoutes(app: Express, context: DashboardContext): void {
       });
     });
     const passes = began.map(recorded => passExport(recorded, context));
-    return { name: `passes-${date}.csv`, body: csvLines(passColumns(style.zone), passes) };
+    return { name: `passes-${date}.csv`, body: csvLines(passColumns(style.zone), passes, style.decimal) };
   });
 
   serve(app, ROUTES.exports, () => ({ exports: exports.desk.list() }));
-  serve(app, ROUTES.addExport, ({ body: { date, joints, zone, origin, papers } }) => {
+  serve(app, ROUTES.addExport, ({ body: { date, joints, zone, origin, papers, ...rest } }) => {
     const wanted =
       date === undefined
         ? { joints: [...new Set(joints)], origin: commonOrigin(joints ?? [], origin), date: null }
         : jointsOn(date, { zone, origin });
     const file = date === undefined ? 'joints.zip' : `joints-${date}.zip`;
-    const job = exports.desk.begin({ ...wanted, zone, papers }, file);
+    const job = exports.desk.begin({ ...wanted, zone, papers, manner: mannerOf(rest) }, file);
     if (job) return job;
     throw new ApiProblem(409, 'exportBusy', 'Another export is being made: wait for it, or cancel it.');
   });

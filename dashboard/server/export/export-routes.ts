@@ -1,10 +1,12 @@
 /** Routes of exports: files of a joint and of a pass, and the jobs that make large archives. */
 import { z } from 'zod';
 import {
+  csvStyleQuery,
   exportJobSchema,
   exportListSchema,
   jointExportSchema,
   newExportSchema,
+  paperMannerQuery,
   paperSchema,
   passSamplesExportSchema,
   zoneSchema,
@@ -28,6 +30,7 @@ const papersSchema = z
   .transform(text => [...new Set(text.split(','))])
   .pipe(z.array(paperSchema));
 const jointQuery = z.strictObject(styleQuery);
+const tableQuery = z.strictObject({ ...styleQuery, ...csvStyleQuery });
 const passQuery = z.strictObject({ zone: zoneSchema });
 const dayQuery = { date: z.iso.date(), ...styleQuery };
 const idParams = z.strictObject({ id: z.string().min(1).max(60) });
@@ -44,7 +47,7 @@ function jointTable(name: string, operationId: string, summary: string) {
     may: 'read',
     summary,
     params: jointParams,
-    query: jointQuery,
+    query: tableQuery,
     response: file,
     media: CSV,
     problems: unknownJoint,
@@ -59,7 +62,7 @@ export const EXPORT_ROUTES = {
     may: 'read',
     summary: 'Everything of one joint in one archive: report, tables, data, signed record, samples, manifest',
     params: jointParams,
-    query: z.strictObject({ ...styleQuery, paper: papersSchema }),
+    query: z.strictObject({ ...styleQuery, ...paperMannerQuery, paper: papersSchema }),
     response: file,
     media: ZIP,
     problems: { ...unknownJoint, ...notNow },
@@ -71,7 +74,7 @@ export const EXPORT_ROUTES = {
     may: 'read',
     summary: 'The report of a joint as PDF/A-3b; the same bytes as long as nothing about it changes',
     params: jointParams,
-    query: z.strictObject({ ...styleQuery, paper: paperSchema.default('a4') }),
+    query: z.strictObject({ ...styleQuery, ...paperMannerQuery, paper: paperSchema.default('a4') }),
     response: file,
     media: PDF,
     problems: unknownJoint,
@@ -139,7 +142,7 @@ export const EXPORT_ROUTES = {
     operationId: 'exportDay',
     may: 'read',
     summary: 'The joints welded on a local day in one archive, sent as it is made',
-    query: z.strictObject({ ...dayQuery, paper: papersSchema }),
+    query: z.strictObject({ ...dayQuery, ...paperMannerQuery, paper: papersSchema }),
     response: file,
     media: ZIP,
     problems: { dayEmpty: 404, ...notNow },
@@ -150,7 +153,7 @@ export const EXPORT_ROUTES = {
     operationId: 'readDayPassesCsv',
     may: 'read',
     summary: 'One row a pass that began on a local day',
-    query: z.strictObject(dayQuery),
+    query: z.strictObject({ ...dayQuery, ...csvStyleQuery }),
     response: file,
     media: CSV,
     problems: { dayEmpty: 404 },

@@ -30,8 +30,9 @@ async function* filesOf(parts: JointParts, style: ExportStyle, folder: string): 
     content,
     onDone: ({ bytes, sha256 }) => written.push({ name, bytes, sha256 }),
   });
-  yield file('README.txt', README);
-  for (const paper of style.papers) yield file(`report-${paper}.pdf`, await parts.report(paper));
+  yield file('README.txt', README[style.manner.language]);
+  for (const paper of style.papers)
+    yield file(`report-${paper}.pdf`, await parts.report(paper, style.manner));
   yield file('joint.json', `${JSON.stringify(parts.json(), null, 1)}\n`);
   yield file('record.json', parts.record().text);
   const procedures = new Map(parts.procedures().map(one => [procedureFile(one), one]));

@@ -1,5 +1,5 @@
 /** The parts of one joint's export, each made when it is asked for. */
-import { csvLines } from '#core/csv/csv-writer';
+import { type CsvStyle, csvLines } from '#core/csv/csv-writer';
 import type { JointExport } from '#core/messages/api-export';
 import type { Procedure } from '#core/procedure/procedure';
 import { canonicalJson } from '#core/record/canonical-json';
@@ -8,7 +8,7 @@ import { jointReport } from '../report/joint-report.ts';
 import { signedJointRecord } from '../seal/joint-record.ts';
 import { foundColumns, foundIn } from './deviations-table.ts';
 import { eventColumns, eventRows } from './events-table.ts';
-import type { Paper, SealedJoint } from './export-context.ts';
+import type { Paper, PaperManner, SealedJoint } from './export-context.ts';
 import { type PassExport, passExport } from './pass-export.ts';
 import { passColumns } from './passes-table.ts';
 import { windowColumns, windowRows } from './windows-table.ts';
@@ -29,17 +29,20 @@ export class JointParts {
     this.byId = new Map(this.passes.map(pass => [pass.message.passId, pass]));
   }
 
-  passesCsv = (): Iterable<string> => csvLines(passColumns(this.zone), this.passes);
-  foundCsv = (): Iterable<string> => csvLines(foundColumns(this.zone), this.passes.flatMap(foundIn));
-  windowsCsv = (): Iterable<string> =>
+  passesCsv = (style?: CsvStyle): Iterable<string> => csvLines(passColumns(this.zone), this.passes, style);
+  foundCsv = (style?: CsvStyle): Iterable<string> =>
+    csvLines(foundColumns(this.zone), this.passes.flatMap(foundIn), style);
+  windowsCsv = (style?: CsvStyle): Iterable<string> =>
     csvLines(
       windowColumns(this.zone),
       windowRows(this.sealed.review, id => this.byId.get(id)),
+      style,
     );
-  eventsCsv = (): Iterable<string> =>
+  eventsCsv = (style?: CsvStyle): Iterable<string> =>
     csvLines(
       eventColumns(this.zone),
       eventRows(this.sealed.review, id => this.byId.get(id)),
+      style,
     );
 
   /** As GET …/record gives it, signed as of the newest entry: the text that `verify --file` reads. */
@@ -84,7 +87,7 @@ export class JointParts {
     };
   }
 
-  report(paper: Paper): Promise<Buffer> {
+  report(paper: Paper, manner: PaperManner): Promise<Buffer> {
     const { review, context, facts } = this.sealed;
     return jointReport({
       review,
@@ -93,6 +96,7 @@ export class JointParts {
       windowsCsv: [...this.windowsCsv()].join(''),
       software: context.software,
       paper,
+      manner: { ...manner, zone: this.zone },
       nameOf: facts.nameOf,
     });
   }

@@ -1,5 +1,5 @@
 /** What lies in an export, for whoever unpacks it without the documents. */
-export const README = [
+const ENGLISH = [
   'Export of one girth weld by Girthlog.',
   '',
   'report-*.pdf      the joint on paper',
@@ -23,3 +23,30 @@ export const README = [
   'persons.',
   '',
 ].join('\r\n');
+
+const SPANISH = [
+  'Exportación de una soldadura circunferencial por Girthlog.',
+  '',
+  'report-*.pdf      la junta en papel',
+  'joint.json        todo lo de ella como datos: girthlog.joint-export/1',
+  'record.json       pases con sus sellos y anotaciones con sus firmas, firmado. Para comprobarlo:',
+  '                  girthlog-dashboard verify --file record.json',
+  'procedures/       las revisiones del procedimiento con que se soldó y se evalúa',
+  'passes.csv        una fila por pase; deviations.csv: desviaciones y cambios a lo largo de la soldadura;',
+  'windows.csv       una fila por unos 25 mm de soldadura; events.csv: eventos de los equipos',
+  'passes/NN-…/      pass.json: el pase como se registró; samples.csv: sus muestras como se registraron;',
+  '                  MAP.json: qué columna es qué. Para analizarlas otra vez, en esa carpeta:',
+  '                  girthlog-edge replay samples.csv --columns MAP.json --procedure ../../procedures/FILE.json',
+  'manifest.json     tamaño y SHA-256 de todos los demás archivos',
+  '',
+  'Las horas son UTC, y locales con su diferencia; t_s cuenta segundos desde el inicio del pase. Una celda vacía no se',
+  'conoce, nunca es cero. Tablas y datos están en unidades SI con punto decimal; la unidad está al final del nombre de',
+  'la columna. Un texto que una hoja de cálculo tomaría por fórmula empieza con un apóstrofo.',
+  '',
+  'Una desviación es lo medido frente al procedimiento, y no un dictamen de ensayos no destructivos. La ausencia de',
+  'alarmas y desviaciones no es aceptación: esta corresponde al código, al procedimiento, a la normativa local y a',
+  'personas cualificadas y autorizadas.',
+  '',
+].join('\r\n');
+
+export const README = { en: ENGLISH, es: SPANISH } as const;

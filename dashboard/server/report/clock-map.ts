@@ -111,8 +111,8 @@ export function drawClockMap(sheet: Sheet, review: JointReview): void {
   label(sheet, 'A', centre.x - OUTER - 36, centre.y, 10);
   label(sheet, 'B', centre.x + OUTER + 36, centre.y, 10);
   // Two short lines: the labels of indications stand around them.
-  label(sheet, 'looking', centre.x, centre.y - 4, 6);
-  label(sheet, 'downstream', centre.x, centre.y + 4, 6);
+  label(sheet, sheet.say('looking'), centre.x, centre.y - 4, 6);
+  label(sheet, sheet.say('downstream'), centre.x, centre.y + 4, 6);
   doc.restore();
   doc.x = left;
   doc.y = top + SIZE + 4;

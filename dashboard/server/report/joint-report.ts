@@ -4,6 +4,7 @@
  */
 import type { JointReview } from '#core/messages/api-review';
 import { attach, openReport, type ReportDocument } from './report-document.ts';
+import type { ReportManner } from './report-manner.ts';
 import {
   events,
   findings,
@@ -30,6 +31,7 @@ export interface ReportInput {
   readonly software: string;
   readonly paper: 'a4' | 'letter';
   readonly nameOf: NameOf;
+  readonly manner: ReportManner;
 }
 
 /** Time of a report of which nothing is recorded yet. */
@@ -40,8 +42,9 @@ export async function jointReport(input: ReportInput): Promise<Buffer> {
   const sealedAt = review.sealedAt ?? BEFORE_ALL;
   const at = new Date(sealedAt);
   const watermark = watermarkOf(review);
-  const { paper } = input;
-  const report = await openReport({ title: WORDS.title(review.joint), at, software, paper, watermark });
+  const { paper, manner } = input;
+  const title = WORDS.title(review.joint);
+  const report = await openReport({ title, at, software, paper, watermark, manner });
   const { sheet } = report;
   draw(sheet, input);
   const { procedure } = review;

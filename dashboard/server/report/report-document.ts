@@ -1,6 +1,6 @@
 /** A PDF/A-3b to draw on, the same bytes for the same content: its time is given, never the clock's. */
 import { createRequire } from 'node:module';
-import { WORDS } from './report-words.ts';
+import { type ReportManner, sayIn } from './report-manner.ts';
 import { FONTS, Sheet } from './sheet.ts';
 
 export interface ReportDocumentOptions {
@@ -10,6 +10,7 @@ export interface ReportDocumentOptions {
   readonly paper: 'a4' | 'letter';
   /** Across every page; null where there is none. */
   readonly watermark: string | null;
+  readonly manner: ReportManner;
 }
 
 export interface ReportDocument {
@@ -20,7 +21,7 @@ export interface ReportDocument {
 }
 
 export async function openReport(options: ReportDocumentOptions): Promise<ReportDocument> {
-  const { title, at, software, paper, watermark } = options;
+  const { title, at, software, paper, watermark, manner } = options;
   const { default: PdfDocument } = await import('pdfkit');
   const find = createRequire(import.meta.url);
   const plain = find.resolve('dejavu-fonts-ttf/ttf/DejaVuSansCondensed.ttf');
@@ -28,14 +29,14 @@ export async function openReport(options: ReportDocumentOptions): Promise<Report
   const doc = new PdfDocument({
     pdfVersion: '1.7',
     subset: 'PDF/A-3b',
-    lang: WORDS.language,
+    lang: manner.language,
     displayTitle: true,
     size: paper === 'a4' ? 'A4' : 'LETTER',
     margin: 0,
     bufferPages: true,
     font: plain,
     info: {
-      Title: title,
+      Title: sayIn(manner)(title),
       Author: 'Girthlog',
       Creator: `Girthlog ${software}`,
       Producer: 'Girthlog',
@@ -53,7 +54,7 @@ export async function openReport(options: ReportDocumentOptions): Promise<Report
   doc.registerFont(FONTS.bold, bold);
   return {
     doc,
-    sheet: new Sheet(doc, watermark),
+    sheet: new Sheet(doc, watermark, sayIn(manner)),
     end: () => {
       doc.end();
       return done;

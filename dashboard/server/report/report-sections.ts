@@ -28,7 +28,7 @@ export function identity(sheet: Sheet, review: JointReview): void {
     ['Gas lot', of(state.gasLot)],
     ['Complete', state.complete === null ? 'not known' : state.complete ? 'every pass, both sides' : 'NO'],
     ['On hold', state.onHold ? `yes: ${state.onHold.reason}` : 'no'],
-    ['Positions', 'mm along each side from its start; o’clock looking downstream, 12 at the top'],
+    ['Positions', 'length along each side from its start; o’clock looking downstream, 12 at the top'],
     ['Sides', 'A against the clock, B with it'],
   ]);
   for (const { text } of state.findings) sheet.text(`Missing or against the rules: ${text}`);
@@ -56,7 +56,7 @@ export function map(sheet: Sheet, review: JointReview): void {
         whichPass(pass),
         `${QUANTITY_WORDS[quantity] ?? quantity} (${basis})`,
         withUnit(quantity, extreme),
-        `${shown(quantity, min)} to ${shown(quantity, max)}`,
+        rangeText(quantity, min, max),
         placeAlong(review, pass, fromMm, toMm),
       ];
     }),
@@ -90,16 +90,16 @@ export function passTable(sheet: Sheet, review: JointReview): void {
         { title: 'Limits', share: 0.2, align: 'right' },
         { title: 'Value', share: 0.12, align: 'right' },
         { title: '± (k = 2)', share: 0.1, align: 'right' },
-        { title: 'Out, mm', share: 0.1, align: 'right' },
+        { title: 'Out', share: 0.1, align: 'right' },
         { title: 'Verdict', share: 0.14 },
       ],
       (judged?.verdicts ?? []).map(verdict => [
         QUANTITY_WORDS[verdict.quantity] ?? verdict.quantity,
         verdict.basis,
-        `${shown(verdict.quantity, verdict.min)} to ${shown(verdict.quantity, verdict.max)}`,
+        rangeText(verdict.quantity, verdict.min, verdict.max),
         withUnit(verdict.quantity, verdict.value),
-        shown(verdict.quantity, verdict.expandedUncertainty),
-        fixed(verdict.outLengthMm, 0),
+        withUnit(verdict.quantity, verdict.expandedUncertainty),
+        withMm(verdict.outLengthMm),
         verdict.state === 'notJudged' ? `not judged: ${verdict.reason ?? ''}` : verdict.state,
       ]),
     );
@@ -291,9 +291,16 @@ function findingLine(
   } else if (body.kind === 'annotation') sheet.text(`Note: ${body.text} (${by})`);
 }
 
-const withMm = (value: number | null): string => (value === null ? WORDS.unknown : `${fixed(value, 0)} mm`);
+const withMm = (value: number | null | undefined): string =>
+  value === null || value === undefined ? WORDS.unknown : `${fixed(value, 0)} mm`;
 
-function withUnit(quantity: string, value: number | null): string {
+function rangeText(quantity: string, min: number | null, max: number | null): string {
+  return `${shown(quantity, min)} to ${withUnit(quantity, max)}`;
+}
+
+function withUnit(quantity: string, value: number | null | undefined): string {
   const text = shown(quantity, value);
-  return value === null ? text : `${text} ${QUANTITY_SHOWN[quantity]?.unit ?? ''}`.trim();
+  return value === null || value === undefined
+    ? text
+    : `${text} ${QUANTITY_SHOWN[quantity]?.unit ?? ''}`.trim();
 }

@@ -1,6 +1,5 @@
-/** English words of the report; a report is in one language, which is part of what it says. */
+/** Words of the report, in English; other languages know them by their phrases (shared-core/phrases). */
 export const WORDS = {
-  language: 'en',
   title: (joint: string) => `Girth weld ${joint}`,
   simulated: 'SIMULATED — TRAINING',
   replay: 'REPLAY — NOT A LIVE RECORD',

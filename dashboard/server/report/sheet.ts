@@ -1,5 +1,6 @@
 /** Pages of a report: headings, text, tables that break across pages, a footer and a watermark. Lengths in points. */
 import type PdfDocument from 'pdfkit';
+import type { Say } from './report-manner.ts';
 
 type Doc = InstanceType<typeof PdfDocument>;
 
@@ -39,10 +40,13 @@ export class Sheet {
   private readonly top: number;
   private readonly bottom: number;
   private readonly watermark: string | null;
+  /** Every text as it is printed: in the language, units and clocks of the report. */
+  readonly say: Say;
 
-  constructor(doc: Doc, watermark: string | null) {
+  constructor(doc: Doc, watermark: string | null, say: Say) {
     this.doc = doc;
-    this.watermark = watermark;
+    this.say = say;
+    this.watermark = watermark === null ? null : say(watermark);
     this.left = (doc.page.width - WIDTH) / 2;
     this.top = (doc.page.height - HEIGHT) / 2;
     // Room for two lines of footer.
@@ -107,15 +111,15 @@ export class Sheet {
     const rows: string[][] = [];
     for (let i = 0; i < pairs.length; i += 2) rows.push([...pairs[i]!, ...(pairs[i + 1] ?? ['', ''])]);
     const columns = [0.17, 0.33, 0.17, 0.33].map((share): Column => ({ title: '', share }));
-    for (const row of rows) this.row(row, columns, { boldEvery: 2 });
+    for (const row of rows) this.row(row.map(this.say), columns, { boldEvery: 2 });
   }
 
   /** A table whose head stands again on each page. */
   table(columns: readonly Column[], rows: readonly (readonly string[])[]): void {
-    const head = columns.map(({ title }) => title);
+    const head = columns.map(({ title }) => this.say(title));
     this.need(40);
     this.row(head, columns, { head: true });
-    for (const row of rows) {
+    for (const row of rows.map(cells => cells.map(this.say))) {
       if (this.room < this.heightOf(row, columns)) {
         this.doc.addPage();
         this.row(head, columns, { head: true });
@@ -131,7 +135,7 @@ export class Sheet {
     const { start, count } = doc.bufferedPageRange();
     for (let i = 0; i < count; i++) {
       doc.switchToPage(start + i);
-      const [first, second] = lines(i + 1, count);
+      const [first, second] = lines(i + 1, count).map(this.say) as [string, string];
       const y = this.bottom + 8;
       doc
         .moveTo(this.left, y - 3)
@@ -165,13 +169,13 @@ export class Sheet {
     doc.y = this.top;
   }
 
-  private write(text: string, style: { font: string; size: number; colour?: string }): void {
+  private write(said: string, style: { font: string; size: number; colour?: string }): void {
     const { doc } = this;
     doc
       .font(style.font)
       .fontSize(style.size)
       .fillColor(style.colour ?? INK);
-    doc.text(text, this.left, doc.y, { width: this.width });
+    doc.text(this.say(said), this.left, doc.y, { width: this.width });
     doc.fillColor(INK);
   }
 

@@ -109,19 +109,23 @@ export function drawStrip(sheet: Sheet, strip: Strip): void {
   doc.stroke();
   doc.rect(x0, top, w, HEIGHT).lineWidth(0.4).strokeColor(GREY).stroke();
   doc.font(FONTS.bold).fontSize(6.5).fillColor(INK);
-  doc.text(strip.title, left, top, { width: LEFT - 4 });
+  doc.text(sheet.say(strip.title), left, top, { width: LEFT - 4 });
   doc.font(FONTS.plain).fontSize(6).fillColor(GREY);
   const marks = [strip.min ?? low, strip.max ?? high].map(value => value.toFixed(strip.decimals));
-  [`${marks[0]} to ${marks[1]}`, strip.unit].forEach((line, i) => {
+  const span = sheet.say(`${marks[0]} to ${marks[1]} ${strip.unit}`);
+  const at = span.lastIndexOf(' ');
+  [span.slice(0, at), span.slice(at + 1)].forEach((line, i) => {
     doc.text(line, left, top + HEIGHT - 16 + 8 * i, { lineBreak: false });
   });
   if (strip.axis) {
     for (let i = 0; i <= 4; i++) {
       const mm = strip.fromMm + ((strip.toMm - strip.fromMm) * i) / 4;
-      doc.fillColor(INK).text(`${mm.toFixed(0)} mm\n${strip.clockAt(mm)}`, x(mm) - 30, top + HEIGHT + 2, {
-        width: 60,
-        align: 'center',
-      });
+      doc
+        .fillColor(INK)
+        .text(`${sheet.say(`${mm.toFixed(0)} mm`)}\n${strip.clockAt(mm)}`, x(mm) - 30, top + HEIGHT + 2, {
+          width: 60,
+          align: 'center',
+        });
     }
   }
   doc.restore();

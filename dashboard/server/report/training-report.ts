@@ -11,6 +11,9 @@ import type { Sheet } from './sheet.ts';
 import { drawTimeline, minutes } from './training-timeline.ts';
 import { ACTION_WORDS, CHANNEL_WORDS, KIND_WORDS, RESULT_WORDS, TRAINING_WORDS } from './training-words.ts';
 
+/** A debrief is printed in English, metric units and UTC. */
+const ENGLISH = { language: 'en', units: 'metric', decimal: 'point', zone: 'UTC' } as const;
+
 export interface TrainingReportInput {
   readonly debrief: Debrief;
   readonly software: string;
@@ -22,7 +25,14 @@ export async function trainingReport({ debrief, software, paper }: TrainingRepor
   const time = session.endedAt ?? session.createdAt;
   const at = new Date(time);
   const title = TRAINING_WORDS.title(session.trainee);
-  const report = await openReport({ title, at, software, paper, watermark: WORDS.simulated });
+  const report = await openReport({
+    title,
+    at,
+    software,
+    paper,
+    watermark: WORDS.simulated,
+    manner: ENGLISH,
+  });
   const { sheet } = report;
   sheet.title(title);
   for (const caution of TRAINING_WORDS.cautions) sheet.text(caution, { small: true });

@@ -49,7 +49,7 @@ it('any text comes back through another reader, byte for byte', () => {
       rows => {
         const width = rows[0]?.length ?? 0;
         const even = rows.filter(row => row.length === width);
-        const text = even.map(csvLine).join('');
+        const text = even.map(row => csvLine(row)).join('');
         const read = (parse(text, { record_delimiter: '\r\n' }) as string[][]).map(row =>
           row.map(withoutGuard),
         );

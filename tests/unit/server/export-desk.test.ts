@@ -17,6 +17,7 @@ const REQUEST: ExportRequest = {
   date: null,
   zone: 'UTC',
   papers: ['a4'],
+  manner: { language: 'en', units: 'metric', decimal: 'point' },
 };
 
 function desk(run: RunExport, options: Partial<ExportDeskOptions> = {}) {

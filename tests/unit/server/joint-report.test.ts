@@ -16,6 +16,7 @@ const input = (parts: Partial<ReportInput> = {}): ReportInput => ({
   software: '0.1.0',
   paper: 'a4',
   nameOf: id => id,
+  manner: { language: 'en', units: 'metric', decimal: 'point', zone: 'UTC' },
   ...parts,
 });
 const noPoppler = spawnSync('pdftotext', ['-v']).error !== undefined;

@@ -3,9 +3,9 @@ import type { ExportJob } from '#core/messages/api-export';
 import { Pick } from '../../parts/pick.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { said } from '../../text/said.ts';
-import { format, text } from '../../text/text.ts';
+import { format, manner, text } from '../../text/text.ts';
 import { TypedField } from '../verify/fields.tsx';
-import { PAPER_CHOICES, type PaperChoice, papersOf, usualPaper } from './export-links.ts';
+import { PAPER_CHOICES, type PaperChoice, paperManner, papersOf, usualPaper } from './export-links.ts';
 import { useExportJob } from './use-export-job.ts';
 
 /** A day's joints as one archive, behind one line: made by the server while the page goes on. */
@@ -34,7 +34,8 @@ function DayForm() {
       onSubmit={event => {
         event.preventDefault();
         setTried(true);
-        if (date !== '' && !running) void begin({ date, zone, papers: papersOf(paper) });
+        if (date !== '' && !running)
+          void begin({ date, zone, papers: papersOf(paper), ...paperManner(manner.value) });
       }}
     >
       <TypedField

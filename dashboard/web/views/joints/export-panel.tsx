@@ -1,13 +1,15 @@
 import { useState } from 'preact/hooks';
 import type { Origin } from '#core/messages/common';
 import { Pick } from '../../parts/pick.tsx';
-import { format, text } from '../../text/text.ts';
+import { format, manner, text } from '../../text/text.ts';
 import {
   jointExportUrl,
   PAPER_CHOICES,
   type PaperChoice,
+  paperManner,
   papersOf,
   reportUrl,
+  tableStyle,
   usualPaper,
 } from './export-links.ts';
 
@@ -42,12 +44,21 @@ export function ExportPanel({ joint, origin }: ExportPanelProps) {
         <a
           class="button primary"
           download=""
-          href={jointExportUrl(joint, 'export.zip', { ...query, paper: papers.join(',') })}
+          href={jointExportUrl(joint, 'export.zip', {
+            ...query,
+            ...paperManner(manner.value),
+            paper: papers.join(','),
+          })}
         >
           {t.archive}
         </a>
         {papers.map(size => (
-          <a key={size} class="button" download="" href={reportUrl(joint, size, query)}>
+          <a
+            key={size}
+            class="button"
+            download=""
+            href={reportUrl(joint, size, { ...query, ...paperManner(manner.value) })}
+          >
             {papers.length === 1 ? t.report : `${t.report}, ${t.papers[size]}`}
           </a>
         ))}
@@ -55,7 +66,12 @@ export function ExportPanel({ joint, origin }: ExportPanelProps) {
       <h3>{t.tablesTitle}</h3>
       <p class="form-actions">
         {TABLES.map(table => (
-          <a key={table} class="button" download="" href={jointExportUrl(joint, `${table}.csv`, query)}>
+          <a
+            key={table}
+            class="button"
+            download=""
+            href={jointExportUrl(joint, `${table}.csv`, { ...query, ...tableStyle(manner.value) })}
+          >
             {t[table]}
           </a>
         ))}
