@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { AlarmPicture } from '#core/messages/api-alarm';
 import { startDevice, writeConfig } from '../support/edge-bench.ts';
+import { listening } from '../support/listening.ts';
 import { freePort, mosquittoMissing } from '../support/mosquitto.ts';
 import { startMosquittoFiles } from '../support/mosquitto-files.ts';
 import { DIST, startProgram } from '../support/programs.ts';
@@ -65,6 +66,11 @@ describe('a board and a truck over TLS', () => {
       () => `records at the truck; the edge says ${edge.stderr().slice(-1500)}`,
       30_000,
     );
+    // Page, broker, and the broker's door for the dashboard itself; an edge opens none.
+    const own = listening(truck.child.pid!).map(({ port }) => port);
+    expect(own).toHaveLength(3);
+    for (const { port } of [new URL(truck.http), new URL(truck.mqtt)]) expect(own).toContain(Number(port));
+    expect(listening(edge.child.pid!)).toEqual([]);
     expect(await truck.json('/api/v1/rigs/spread-1/rig-a/seal-keys')).toMatchObject({
       keys: [{ state: 'pinned', how: 'enrolled' }],
     });

@@ -138,7 +138,8 @@ async function writeDown({ data }: Settings, what: AuditWhat, detail: string): P
   try {
     const at = new Date().toISOString();
     const entry = { at, what, person: null, by: 'console', address: null, detail: detail.slice(0, 300) };
-    new AuditTable(sql, work => db.transaction(work)()).add(entry);
+    // It reads before it writes: with the lock taken first it waits for a running dashboard instead of failing.
+    new AuditTable(sql, work => db.transaction(work).immediate()).add(entry);
   } finally {
     db.close();
   }
