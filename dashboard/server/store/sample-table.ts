@@ -2,16 +2,18 @@
 import type { SampleChunk } from '#core/sample/chunk';
 import { decodeChunk } from '#core/sample/codec';
 import { decodeDense } from '#core/sample/dense-codec';
-import { decodeZoom, type PickWidth, type ZoomLevel } from '#core/series/zoom-levels';
+import type { PickWidth, ZoomLevel } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
 import { chunkOf, type Held, HOLDERS, type HolderRow } from './sample-rows.ts';
 import type { Prepare } from './statements.ts';
 import type { ChunkRow, NewestSample, SampleRange, SampleSpan } from './store.ts';
 import type { StreamTable } from './stream-table.ts';
+import { ZoomCache } from './zoom-cache.ts';
 
 export class SampleTable {
   private readonly sql: Prepare;
   private readonly streams: StreamTable;
+  private readonly zooms = new ZoomCache();
 
   constructor(sql: Prepare, streams: StreamTable) {
     this.sql = sql;
@@ -68,8 +70,10 @@ export class SampleTable {
   /** Summaries of a stretch at one width; a chunk as it came has none but its extremes. */
   zoom({ id, kind }: Held, pick: PickWidth): ZoomLevel | null {
     if (kind === 'batch') return null;
-    const row = this.sql('SELECT zoom FROM stretches WHERE id = ?').get(id) as { zoom: Uint8Array };
-    return decodeZoom(row.zoom, pick);
+    return this.zooms.level(id, pick, () => {
+      const row = this.sql('SELECT zoom FROM stretches WHERE id = ?').get(id) as { zoom: Uint8Array };
+      return row.zoom;
+    });
   }
 
   /** What is known of one of them; null where it is gone. */
