@@ -1,6 +1,7 @@
 import type { Benchmark } from './harness/figure.ts';
 import { alarmLatency } from './rows/alarm-latency.ts';
 import { backlogGrowth } from './rows/backlog-growth.ts';
+import { chartDraw } from './rows/chart-draw.ts';
 import { codecSize } from './rows/codec-size.ts';
 import { durableWrite } from './rows/durable-write.ts';
 import { edgeMemory } from './rows/edge-memory.ts';
@@ -54,6 +55,7 @@ export const benchmarks: readonly Benchmark[] = [
   liveWall,
   alarmLatency,
   openJoint,
+  chartDraw,
   jointReview,
   shift,
   edgeMemory,
