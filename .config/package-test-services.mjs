@@ -1,6 +1,7 @@
 /** The second part of `npm run package:test`: the services under a systemd of their own. */
 const EDGE_UNIT = 'girthlog-edge@rig-1';
 const TRUCK_UNIT = 'girthlog-dashboard';
+const PAGE = 'https://127.0.0.1:8443';
 /** Short enough to wait for; the units say 60 s. */
 const WATCHDOG = '/etc/systemd/system/girthlog-edge@.service.d/short.conf';
 
@@ -47,7 +48,9 @@ export async function testServices({
     'without a configuration a start waits, and is no failure',
   );
 
-  sh(`cd /etc/girthlog && cp dashboard.toml.example dashboard.toml
+  sh(`cd /etc/girthlog
+    sed -e 's|^http = .*|http = "127.0.0.1:8443"|' -e 's|^mqtt = .*|mqtt = "127.0.0.1:8883"|' dashboard.toml.example > dashboard.toml
+    printf 'tls = "on"\\nmachines = "enrolled"\\n' >> dashboard.toml
     sed -e 's|^url = "serial.*|url = "tcp://127.0.0.1:7001"|' -e 's|"real"|"simulated"|' -e 's|^reference_radius_mm = 0 |reference_radius_mm = 325 |' edge-rig.toml.example > edge-rig-1.toml
     chown root:girthlog-edge edge-rig-1.toml && chown root:girthlog-dashboard dashboard.toml && chmod 0640 *.toml
     mkdir -p ${WATCHDOG.replace(/\/[^/]*$/, '')} && printf '[Service]\\nWatchdogSec=6\\n' > ${WATCHDOG} && systemctl daemon-reload`);
@@ -64,6 +67,21 @@ export async function testServices({
   ]);
   const started = run(['systemctl', 'start', TRUCK_UNIT]);
   check(started.status === 0, 'systemctl start girthlog-dashboard: ready', started.stderr + log(TRUCK_UNIT));
+  const { code, fingerprint } = JSON.parse(
+    must(['girthlog-dashboard', 'enrol', 'spread-1/rig-1', '--config', TRUCK_CONFIG, '--json'], TRUCK),
+  );
+  const enrolled = run(
+    [
+      ...['girthlog-edge', 'enrol', '--config', EDGE_CONFIG, '--dashboard', PAGE],
+      ...['--code', code, '--fingerprint', fingerprint],
+    ],
+    EDGE,
+  );
+  check(
+    enrolled.status === 0,
+    'the board is enrolled over TLS before its first start',
+    enrolled.stdout + enrolled.stderr,
+  );
   const enabled = run(['systemctl', 'enable', '--now', EDGE_UNIT]);
   check(
     enabled.status === 0,
@@ -73,8 +91,8 @@ export async function testServices({
   await until(() => run(['test', '-s', TRUCK_STORE]).status === 0, 'the store');
   await more(records);
   check(
-    fetchInside('/').startsWith('200'),
-    'shut in as the units say, it records, delivers and serves the page',
+    fetchInside('/', PAGE).startsWith('200'),
+    'shut in as the units say, it records, delivers as its certificate lets it, and serves the page over TLS',
   );
   check(sh(`stat -c '%U %a' ${STORE}`).trim() === 'girthlog-edge 600', 'the store is the service’s own');
   for (const [name, config, user] of [

@@ -15,5 +15,5 @@ stores() {
 is_systemd() { [ -d /run/systemd/system ]; }
 running() {
   systemctl list-units --plain --no-legend --state=active,activating,reloading \
-    'girthlog-edge@*.service' girthlog-dashboard.service girthlog-backup-check.timer 2>/dev/null | awk '{print $1}'
+    'girthlog-edge@*.service' 'girthlog-ingest@*.service' girthlog-dashboard.service girthlog-backup-check.timer 2>/dev/null | awk '{print $1}'
 }
