@@ -9,6 +9,7 @@ import { endToEndCpu } from './rows/end-to-end-cpu.ts';
 import { fanOut } from './rows/fan-out.ts';
 import { flashWear } from './rows/flash-wear.ts';
 import { flatHour } from './rows/flat-hour.ts';
+import { fleetIngest } from './rows/fleet-ingest.ts';
 import { frameDecode } from './rows/frame-decode.ts';
 import { jointGrowth } from './rows/joint-growth.ts';
 import { jointReview } from './rows/joint-review.ts';
@@ -49,6 +50,7 @@ export const benchmarks: readonly Benchmark[] = [
   mqttLatency,
   mqttBatching,
   outageRecovery,
+  fleetIngest,
   endToEndCpu,
   liveLatency,
   fanOut,
