@@ -12,6 +12,7 @@ import { EXIT, ProgramError } from '#core/program/program-error';
 import type { RigAddress } from '#core/topics/topics';
 import type { Credential } from '../broker/protocol.ts';
 import { type Prepare, prepareOnce } from '../store/statements.ts';
+import { giveToOwner } from './give-to-owner.ts';
 
 export const MACHINES_FILE = 'machines.sqlite3';
 const LAYOUT = 1;
@@ -65,6 +66,7 @@ export class MachineTable {
       mkdirSync(dirname(file), { recursive: true });
       if (!existsSync(file)) closeSync(openSync(file, 'a', 0o600));
       chmodSync(file, 0o600);
+      giveToOwner(file);
       this.db = sqlite(file);
       for (const pragma of ['busy_timeout = 5000', 'synchronous = FULL', 'trusted_schema = OFF']) {
         this.db.pragma(pragma);

@@ -10,6 +10,7 @@ import { join } from 'node:path';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import type { Settings } from '../settings.ts';
 import { issueServer, type KeyAndCertificate, makeAuthority, makeMachine } from './certificate-authority.ts';
+import { giveToOwner } from './give-to-owner.ts';
 import { writeWhole } from './write-whole.ts';
 
 const DAY_MS = 86_400_000;
@@ -144,7 +145,10 @@ export class TruckCertificates {
   }
 
   private write(files: { key: string; certificate: string }, pair: KeyAndCertificate): void {
-    mkdirSync(this.directory, { recursive: true, mode: 0o700 });
+    if (!existsSync(this.directory)) {
+      mkdirSync(this.directory, { recursive: true, mode: 0o700 });
+      giveToOwner(this.directory);
+    }
     writeWhole(files.key, pair.key, 0o400);
     writeWhole(files.certificate, pair.certificate, 0o444);
   }

@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { closeSync, fsyncSync, openSync, renameSync, writeSync } from 'node:fs';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { giveToOwner } from './give-to-owner.ts';
 
 /** A file whole or not at all, also when the power fails. Throws ProgramError. */
 export function writeWhole(file: string, text: string, mode: number): void {
@@ -13,6 +14,7 @@ export function writeWhole(file: string, text: string, mode: number): void {
     } finally {
       closeSync(handle);
     }
+    giveToOwner(unfinished);
     renameSync(unfinished, file);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;

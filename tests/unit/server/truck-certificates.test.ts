@@ -1,8 +1,9 @@
 /** Certificates as OpenSSL reads them: the reference is another program, not the library that made them. */
 import { execFileSync } from 'node:child_process';
 import { X509Certificate } from 'node:crypto';
-import { existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { chownSync, existsSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import Sqlite from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import {
   issueServer,
@@ -11,6 +12,7 @@ import {
   revocationList,
 } from '../../../dashboard/server/machines/certificate-authority.ts';
 import { certificateCondition } from '../../../dashboard/server/machines/certificate-condition.ts';
+import { MachineTable } from '../../../dashboard/server/machines/machine-table.ts';
 import { TruckCertificates } from '../../../dashboard/server/machines/truck-certificates.ts';
 import { isMissing } from '../../support/programs.ts';
 import { tempDir } from '../../support/temp-dir.ts';
@@ -109,6 +111,20 @@ describe('the truck’s certificate', () => {
     await expect(open()).rejects.toThrow(/is not the key of/);
     writeFileSync(files.tlsCertificate, readFileSync(files.tlsKey));
     await expect(open()).rejects.toThrow(/does not hold a certificate/);
+  });
+});
+
+describe('what root makes beside a service’s store', () => {
+  it.skipIf(process.getuid?.() !== 0)('belongs to the service', async () => {
+    const data = tempDir();
+    chownSync(data, 1234, 1235);
+    await new TruckCertificates({ settings: { ...GIVEN, data }, now: () => new Date() }).server();
+    new MachineTable(Sqlite, data).close();
+    const owners = ['tls', 'tls/authority.key', 'tls/server.pem', 'machines.sqlite3'].map(name => {
+      const { uid, gid } = statSync(join(data, name));
+      return [uid, gid];
+    });
+    expect(owners).toEqual(Array(4).fill([1234, 1235]));
   });
 });
 
