@@ -10,14 +10,14 @@ import { SHIFT_ROUTES } from './shift-routes.ts';
 
 export function addShiftRoutes(app: Express, context: DashboardContext): void {
   serve(app, SHIFT_ROUTES.shift, ({ query }) => readShift(context, query));
-  serveFile(app, SHIFT_ROUTES.shiftCsv, ({ query: { table, ...asked } }) => {
+  serveFile(app, SHIFT_ROUTES.shiftCsv, ({ query: { table, decimal, ...asked } }) => {
     const shift = readShift(context, asked);
     return {
       name: `shift-${shift.date}-${table}.csv`,
       body:
         table === 'rigs'
-          ? csvLines(shiftRigColumns(shift), shift.rigs)
-          : csvLines(shiftJointColumns(shift), shift.joints),
+          ? csvLines(shiftRigColumns(shift), shift.rigs, decimal)
+          : csvLines(shiftJointColumns(shift), shift.joints, decimal),
     };
   });
 }

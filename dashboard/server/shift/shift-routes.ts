@@ -1,5 +1,6 @@
 /** Routes of one shift. */
 import { z } from 'zod';
+import { csvStyleQuery } from '#core/messages/api-export';
 import { shiftSchema } from '#core/messages/api-shift';
 import { originSchema, topicIdSchema } from '#core/messages/common';
 import { route } from '../api/route.ts';
@@ -28,7 +29,7 @@ export const SHIFT_ROUTES = {
     operationId: 'readShiftCsv',
     may: 'read',
     summary: 'One row a rig of the shift, or one a joint (table=joints)',
-    query: z.strictObject({ ...query, table: z.enum(['rigs', 'joints']).default('rigs') }),
+    query: z.strictObject({ ...query, ...csvStyleQuery, table: z.enum(['rigs', 'joints']).default('rigs') }),
     response: z.string(),
     media: 'text/csv',
   }),

@@ -1,6 +1,7 @@
 import type { Shift } from '#core/messages/api-shift';
 import { daysLater } from '#core/shift/shift-day';
-import { text } from '../../text/text.ts';
+import { manner, text } from '../../text/text.ts';
+import { tableStyle } from '../joints/export-links.ts';
 import { type ShiftRoute, shiftQuery, shiftUrl } from './shift-route.ts';
 
 interface ShiftControlsProps {
@@ -17,6 +18,7 @@ export function ShiftControls({ shift, route, again }: ShiftControlsProps) {
     window.location.hash = shiftUrl({ ...route, ...part });
   };
   const asked = new URLSearchParams(shiftQuery({ ...route, date, origin: shift.origin }));
+  const inStyle = new URLSearchParams({ ...Object.fromEntries(asked), ...tableStyle(manner.value) });
   return (
     <div class="shift-controls">
       <fieldset>
@@ -76,10 +78,10 @@ export function ShiftControls({ shift, route, again }: ShiftControlsProps) {
         <button type="button" onClick={again}>
           {t.again}
         </button>
-        <a class="button" href={`/api/v1/shift.csv?${asked}`} download>
+        <a class="button" href={`/api/v1/shift.csv?${inStyle}`} download>
           {t.csvRigs}
         </a>
-        <a class="button" href={`/api/v1/shift.csv?${asked}&table=joints`} download>
+        <a class="button" href={`/api/v1/shift.csv?${inStyle}&table=joints`} download>
           {t.csvJoints}
         </a>
         <a class="button" href={`/api/v1/shift?${asked}`} download={`shift-${date}.json`}>
