@@ -267,6 +267,7 @@ export class Dashboard {
     network.onRenewed = tls => http.renew(tls);
     this.stops.push(() => http.stop());
     const httpPort = await http.start();
+    await link.load();
     broker = await reached;
     // Stopped before the broker and after it last hears from it: acks of the last batch still go out.
     this.stops.push(async () => {

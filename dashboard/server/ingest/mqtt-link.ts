@@ -64,6 +64,11 @@ export class MqttLink {
     return this.subscribed && (this.client?.connected ?? false);
   }
 
+  /** What connecting takes, while there is nothing to connect to yet. */
+  async load(): Promise<void> {
+    await import('mqtt');
+  }
+
   async start(): Promise<void> {
     const { store, instance, report, onMessage } = this.options;
     const url = this.options.url();
