@@ -47,7 +47,7 @@ async function ofPrograms(context: BenchContext, round: number): Promise<number>
     await waitUntil(
       () => streaming.size === RIGS,
       () => `${RIGS - streaming.size} edges to show an arc; ${edges.map(({ stderr }) => stderr()).join(' ')}`,
-      60_000,
+      120_000,
     );
     close();
     await pause(WARM_UP_MS);
