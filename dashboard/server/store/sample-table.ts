@@ -10,10 +10,14 @@ import type { ChunkRow, NewestSample, SampleRange, SampleSpan } from './store.ts
 import type { StreamTable } from './stream-table.ts';
 import { ZoomCache } from './zoom-cache.ts';
 
+/** Stretches whose row was read last; a number is never used again. */
+const MOST_KNOWN = 4096;
+
 export class SampleTable {
   private readonly sql: Prepare;
   private readonly streams: StreamTable;
   private readonly zooms = new ZoomCache();
+  private readonly stretches = new Map<number, ChunkRow>();
 
   constructor(sql: Prepare, streams: StreamTable) {
     this.sql = sql;
@@ -97,11 +101,11 @@ export class SampleTable {
     const inside: ChunkRow[] = [];
     const before: ChunkRow[] = [];
     const after: ChunkRow[] = [];
-    for (const { table, columns } of HOLDERS) {
+    for (const { table, columns, keys } of HOLDERS) {
       const where = (rest: string): string =>
-        `SELECT ${columns} FROM ${table} WHERE stream_id = ? AND ${rest}`;
+        `SELECT ${keys ?? columns} FROM ${table} WHERE stream_id = ? AND ${rest}`;
       const take = (into: ChunkRow[], rows: unknown[]): void => {
-        for (const row of rows) into.push(chunkOf(row as HolderRow));
+        for (const row of rows) into.push(keys ? this.stretch(row as Held) : chunkOf(row as HolderRow));
       };
       take(inside, this.sql(where('first_us BETWEEN ? AND ? ORDER BY first_us')).all(id, fromUs, toUs));
       take(before, this.sql(where('first_us < ? ORDER BY first_us DESC LIMIT 1')).all(id, fromUs));
@@ -109,6 +113,15 @@ export class SampleTable {
     }
     const byTime = (a: ChunkRow, b: ChunkRow): number => a.firstUs - b.firstUs;
     return [...before.sort(byTime).slice(-1), ...inside.sort(byTime), ...after.sort(byTime).slice(0, 1)];
+  }
+
+  /** Of a stretch nothing ever changes but whether its samples are still here. */
+  private stretch(held: Held): ChunkRow {
+    const known = this.stretches.get(held.id) ?? this.chunk(held)!;
+    this.stretches.set(held.id, known);
+    const [oldest] = this.stretches.keys();
+    if (this.stretches.size > MOST_KNOWN && oldest !== undefined) this.stretches.delete(oldest);
+    return known.kind === held.kind ? known : { ...known, kind: held.kind };
   }
 
   /** Each end by the clock map of the chunk nearest to it. */
