@@ -136,11 +136,6 @@ export class SignIn {
     return this.enter(person, 'setUp', asker);
   }
 
-  /** Every account is then guessed at from everywhere as if nobody had ever signed in to it. */
-  forgetPlaces(): void {
-    this.familiar.clear();
-  }
-
   signOut(session: LiveSession, asker: Asker): void {
     const { sessions, audit } = this.options;
     sessions.end(session.stored.id);
