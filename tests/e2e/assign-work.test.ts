@@ -62,7 +62,7 @@ describe.skipIf(noChromium())('assigning work to a rig', () => {
       'Enter the joint number.',
       'Choose side A or B.',
       'Choose or enter who is making this entry.',
-      'Enter the outside diameter in mm, more than 0.',
+      'Enter the outside diameter, more than 0.',
     ]);
     expect(await page.evaluate(() => document.activeElement?.getAttribute('name'))).toBe('procedure');
     expect(fake().posted).toHaveLength(before);

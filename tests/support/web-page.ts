@@ -20,6 +20,8 @@ export interface OpenOptions {
   readonly language?: 'en' | 'es';
   readonly units?: 'metric' | 'inch';
   readonly decimal?: 'point' | 'comma';
+  /** What the browser prefers and where it is: `es-MX`. */
+  readonly locale?: string;
   readonly hash?: string;
   /** Done with the page before it is opened, such as answering its requests from another server. */
   readonly prepare?: (page: Page) => Promise<void>;
@@ -70,6 +72,7 @@ export function webPage(): WebPage {
       const context = await browser!.newContext({
         viewport: { width: options.width ?? 1280, height: options.height ?? 800 },
         reducedMotion: options.reducedMotion === true ? 'reduce' : 'no-preference',
+        ...(options.locale === undefined ? {} : { locale: options.locale }),
         // Routes are stood in for on the way out, which a worker in between would hide.
         serviceWorkers: 'block',
       });
