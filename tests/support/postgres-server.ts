@@ -78,6 +78,7 @@ export async function startPostgresServer(): Promise<PostgresServer> {
   };
   const connected = async (database = 'postgres'): Promise<pg.Client> => {
     const client = new pg.Client({ host: '127.0.0.1', port, user: 'girthlog', database });
+    client.on('error', () => undefined);
     await client.connect();
     return client;
   };

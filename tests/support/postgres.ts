@@ -33,6 +33,7 @@ export async function queryPostgres<T>(
   values: readonly unknown[] = [],
 ): Promise<T[]> {
   const client = new pg.Client({ connectionString: url });
+  client.on('error', () => undefined);
   await client.connect();
   try {
     return (await client.query(sql, [...values])).rows as T[];

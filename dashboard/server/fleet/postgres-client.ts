@@ -67,12 +67,16 @@ export class PostgresClient {
   async use<T>(work: Work<T>): Promise<T> {
     if (!this.pool) throw new Error('the database is not open');
     const client = await this.pool.connect();
+    // A line that ends between two queries is told by the next one; unheard it would end the program.
+    const ignore = (): void => undefined;
+    client.on('error', ignore);
     let failed = true;
     try {
       const result = await work(client);
       failed = false;
       return result;
     } finally {
+      client.removeListener('error', ignore);
       client.release(failed);
     }
   }

@@ -112,6 +112,27 @@ describe.skipIf(postgresMissing)('PostgreSQL', () => {
     await expect(openAt(url)).rejects.toThrow(/newer Girthlog \(layout 99/);
   });
 
+  it('bears a line that ends in the middle of a transaction, between two queries', async () => {
+    const url = await server.database();
+    const client = new PostgresClient(url);
+    await client.open();
+    onTestFinished(() => client.close());
+    const error: unknown = await client
+      .transaction(async inside => {
+        const [row] = (await inside.query('SELECT pg_backend_pid() AS pid')).rows;
+        const ended = new Promise(resolve => inside.once('end', resolve));
+        await queryPostgres(url, 'SELECT pg_terminate_backend($1)', [row.pid]);
+        // The end of the line has been read before the next query is asked.
+        await ended;
+        await inside.query('SELECT 1');
+      })
+      .catch((reason: unknown) => reason);
+    expect(postgresErrorKind(error)).toBe('passing');
+    expect(await client.use(async again => (await again.query('SELECT 1 AS one')).rows)).toEqual([
+      { one: 1 },
+    ]);
+  });
+
   it('goes on after the server was killed, with everything it had said', async () => {
     const own = await startPostgres();
     const url = await own.database();
