@@ -69,6 +69,12 @@ export class Dashboard {
     const run = randomBytes(4).toString('hex');
 
     const { default: sqlite } = await import('better-sqlite3');
+    // Before anything that ticks: making certificates takes its time.
+    const network = new TruckNetwork({
+      ...{ settings, sqlite, report, now, set: (cause, stated) => health.set(cause, stated) },
+      brokerProgram: this.options.brokerProgram ?? new URL('./broker.js', import.meta.url),
+    });
+    await network.open();
     const store = new SqliteStore({ directory: settings.data, sqlite, report, now });
     store.open();
     this.stops.push(() => store.close());
@@ -166,12 +172,7 @@ export class Dashboard {
       utcMs,
       refusesReal: setup !== null,
     });
-    const network = new TruckNetwork({
-      ...{ settings, sqlite, report, set: health.set, now },
-      brokerProgram: this.options.brokerProgram ?? new URL('./broker.js', import.meta.url),
-    });
     this.stops.push(() => network.stop());
-    await network.open();
     let broker: BrokerReached | null = null;
     const link: MqttLink = new MqttLink({
       url: () => broker?.url ?? '',

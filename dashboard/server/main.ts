@@ -4,10 +4,11 @@ import { Command, CommanderError } from 'commander';
 import { nodeProblem } from '#core/program/oldest-node';
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { forkBrokerAhead } from './broker/fork-broker.ts';
+import { addAdmitStoreCommand } from './commands/admit-store-command.ts';
 import { addBackupCommands } from './commands/backup-command.ts';
 import { addBrokerConfigCommand } from './commands/broker-config-command.ts';
-import { addDoctorCommand } from './commands/doctor-command.ts';
 import { addCarryCommand } from './commands/carry-command.ts';
+import { addDoctorCommand } from './commands/doctor-command.ts';
 import { addExportCommand } from './commands/export-command.ts';
 import { addIngestCommand } from './commands/ingest-command.ts';
 import { addMachinesCommands } from './commands/machines-command.ts';
@@ -162,6 +163,7 @@ async function main(): Promise<void> {
   addIngestCommand(program);
   addCarryCommand(program);
   addMachinesCommands(program);
+  addAdmitStoreCommand(program);
   addBrokerConfigCommand(program);
   addSetUpCodeCommand(program);
   program

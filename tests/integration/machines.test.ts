@@ -4,6 +4,7 @@ import { readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { AlarmPicture } from '#core/messages/api-alarm';
+import type { System } from '#core/messages/api-lists';
 import { startDevice, writeConfig } from '../support/edge-bench.ts';
 import { listening } from '../support/listening.ts';
 import { freePort, mosquittoMissing } from '../support/mosquitto.ts';
@@ -98,6 +99,24 @@ describe('a board and a truck over TLS', () => {
     expect(list).toMatch(/spread-1\/rig-a +revoked +certificate.*board stolen/);
     expect(await edge.stop()).toBe(0);
     expect(await truck.stop()).toBe(0);
+  });
+
+  it('another dashboard connects by the certificate it was given, until that is taken back', async () => {
+    const truck = await startTlsTruck();
+    const into = join(tempDir(), 'office');
+    expect(truck.command('admit-store', 'office', '--into', into)).toContain('store = "office"');
+    const office = await startTlsTruck([
+      'store = "office"',
+      `broker = "${truck.mqtt}"`,
+      `broker_authority = "${join(into, 'authority.pem')}"`,
+      `broker_certificate = "${join(into, 'store.pem')}"`,
+      `broker_key = "${join(into, 'store.key')}"`,
+    ]);
+    const connected = async () => (await office.json<System>('/api/v1/system')).broker.connected;
+    await waitUntil(connected, () => `the office to be connected: ${office.stderr().slice(-1500)}`);
+    truck.command('revoke', 'store.office', '--reason', 'moved out');
+    await waitUntil(async () => !(await connected()), 'the office to be out');
+    expect(truck.command('machines')).toMatch(/store\.office +revoked +certificate.*moved out/);
   });
 
   it('an edge that was never enrolled is told what to do, and so is the truck', async () => {

@@ -22,6 +22,7 @@ export async function mqttClient(
     clean: true,
     keepalive: 30,
     reconnectPeriod: 100,
+    reconnectOnConnackError: true,
     ...options,
   });
   const received: TestClient['received'] = [];

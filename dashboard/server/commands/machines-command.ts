@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import type { Command } from 'commander';
 import type { AuditWhat } from '#core/messages/api-account';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { principalOf } from '#core/topics/access';
 import { isTopicId, type RigAddress } from '#core/topics/topics';
 import { hostInUrl } from '../api/host-in-url.ts';
 import { loadConfig } from '../load-config.ts';
@@ -29,8 +30,10 @@ export function addMachinesCommands(program: Command): void {
   common(program.command('machines'))
     .description('every board that was enrolled here, and whether it may connect')
     .action(list);
-  common(program.command('revoke <site/rig>'))
-    .description('take the access of a rig’s board back: its connection ends at once')
+  common(program.command('revoke <name>'))
+    .description(
+      'take the access of a rig’s board (SITE/RIG) or of another dashboard (store.NAME) back at once',
+    )
     .requiredOption('--reason <text>', 'why, for the list of machines')
     .action(revoke);
 }
@@ -67,13 +70,14 @@ async function enrol(name: string, flags: Flags): Promise<void> {
 }
 
 async function list(flags: Flags): Promise<void> {
-  await withDesk(flags, desk => {
+  await withDesk(flags, (desk, _settings, table) => {
     const machines = desk.machines();
+    const stores = table.stores();
     if (flags.json) {
-      process.stdout.write(`${JSON.stringify({ machines })}\n`);
+      process.stdout.write(`${JSON.stringify({ machines, stores })}\n`);
       return;
     }
-    if (machines.length === 0) {
+    if (machines.length + stores.length === 0) {
       process.stdout.write('No board was enrolled here yet: girthlog-dashboard enrol SITE/RIG.\n');
       return;
     }
@@ -84,32 +88,43 @@ async function list(flags: Flags): Promise<void> {
         `${`${site}/${rig}`.padEnd(28)} ${state.padEnd(9)} ${kind}, enrolled ${enrolledAt}${until}${ended}\n`,
       );
     }
+    for (const { name, state, madeAt, endsAt, since, reason } of stores) {
+      const ended = state === 'valid' ? '' : ` since ${since}${reason === null ? '' : `: ${reason}`}`;
+      process.stdout.write(
+        `${`store.${name}`.padEnd(28)} ${state.padEnd(9)} certificate, made ${madeAt}, until ${endsAt.slice(0, 10)}${ended}\n`,
+      );
+    }
   });
 }
 
 async function revoke(name: string, flags: Flags): Promise<void> {
-  const rig = rigOf(name);
   const reason = (flags.reason ?? '').trim();
   if (reason.length < 3) throw new ProgramError('Say why, in a few words: --reason TEXT.', EXIT.usage);
-  await withDesk(flags, async (desk, settings) => {
-    if (!desk.revoke(rig, who(), reason.slice(0, 300))) {
+  const principal = principalOf(name);
+  await withDesk(flags, async (desk, settings, table) => {
+    const decision = { at: new Date().toISOString(), by: who(), reason: reason.slice(0, 300) };
+    const isDone =
+      principal?.kind === 'store'
+        ? table.revokeStore(principal.store, decision)
+        : desk.revoke(rigOf(name), decision.by, decision.reason);
+    if (!isDone) {
       throw new ProgramError(
-        `No board of ${name} may connect: there is nothing to revoke.`,
+        `${name} may not connect as it is: there is nothing to revoke.`,
         EXIT.nothingFound,
       );
     }
     await writeDown(settings, 'machineRevoked', `${name}: ${reason}`);
     process.stdout.write(
       flags.json
-        ? `${JSON.stringify({ ...rig, state: 'revoked' })}\n`
+        ? `${JSON.stringify({ name, state: 'revoked' })}\n`
         : `${name} may not connect any more. With Mosquitto: write its files again and restart it (docs/machines.md).\n`,
     );
   });
 }
 
-async function withDesk(
-  { data, config }: Flags,
-  work: (desk: EnrolmentDesk, settings: Settings) => void | Promise<void>,
+export async function withDesk(
+  { data, config }: Pick<Flags, 'data' | 'config'>,
+  work: (desk: EnrolmentDesk, settings: Settings, table: MachineTable) => void | Promise<void>,
 ): Promise<void> {
   const { settings } = await loadConfig({ data }, config);
   const { default: sqlite } = await import('better-sqlite3');
@@ -123,14 +138,14 @@ async function withDesk(
     onChange: () => {},
   });
   try {
-    await work(desk, settings);
+    await work(desk, settings, table);
   } finally {
     table.close();
   }
 }
 
 /** Into the log of accounts, where there is a store yet. */
-async function writeDown({ data }: Settings, what: AuditWhat, detail: string): Promise<void> {
+export async function writeDown({ data }: Settings, what: AuditWhat, detail: string): Promise<void> {
   const file = join(data, 'dashboard.sqlite3');
   if (!existsSync(file)) return;
   const { openBeside } = await import('../store/open-beside.ts');

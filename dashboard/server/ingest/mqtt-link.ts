@@ -82,6 +82,8 @@ export class MqttLink {
       keepalive: 10,
       connectTimeout: 5000,
       reconnectPeriod: RECONNECT_FIRST_MS,
+      // A broker that refuses now may let it in later: by itself the client would never ask again.
+      reconnectOnConnackError: true,
       queueQoSZero: false,
       resubscribe: false,
       messageIdProvider: new UniqueMessageIdProvider(),

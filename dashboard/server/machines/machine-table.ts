@@ -2,13 +2,15 @@
  * Which machines may connect, in a file of their own: the program's commands write it beside a running dashboard, which
  * looks whether it has changed. Nothing is deleted: a machine that may not connect any more stays, with when and why.
  *
- * machines.sqlite3, layout 1: codes (hash of a one-time code, for which rig, until when), machines (credentials).
+ * machines.sqlite3, layout 1: codes (hash of a one-time code, for which rig, until when), machines (credentials), stores
+ * (certificates of other dashboards that connect here).
  */
 import { chmodSync, closeSync, existsSync, mkdirSync, openSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type SqliteDatabase from 'better-sqlite3';
 import type { Machine } from '#core/messages/enrolment';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { identityOf } from '#core/topics/access';
 import type { RigAddress } from '#core/topics/topics';
 import type { Credential } from '../broker/protocol.ts';
 import { type Prepare, prepareOnce } from '../store/statements.ts';
@@ -37,6 +39,17 @@ const SCHEMA = `
     since TEXT NOT NULL,
     decided_by TEXT, reason TEXT
   ) STRICT;
+  CREATE TABLE stores (
+    n INTEGER PRIMARY KEY AUTOINCREMENT,
+    name TEXT NOT NULL,
+    serial TEXT NOT NULL UNIQUE,
+    made_at TEXT NOT NULL,
+    ends_at TEXT NOT NULL,
+    state TEXT NOT NULL DEFAULT 'valid',
+    since TEXT NOT NULL,
+    decided_by TEXT, reason TEXT
+  ) STRICT;
+  CREATE UNIQUE INDEX one_valid_store ON stores (name) WHERE state = 'valid';
   CREATE UNIQUE INDEX one_valid_machine ON machines (site, rig) WHERE state = 'valid';
 `;
 
@@ -53,6 +66,17 @@ export interface CodeRow extends RigAddress {
   readonly madeBy: string;
   readonly endsAt: string;
   readonly usedAt: string | null;
+}
+
+/** Another dashboard that may connect to this truck's broker. */
+export interface StoreRow {
+  readonly name: string;
+  readonly serial: string;
+  readonly madeAt: string;
+  readonly endsAt: string;
+  readonly state: Machine['state'];
+  readonly since: string;
+  readonly reason: string | null;
 }
 
 export class MachineTable {
@@ -153,6 +177,38 @@ export class MachineTable {
     });
   }
 
+  /** The certificate that store had before is replaced by this one. */
+  addStore(name: string, serial: string, at: string, endsAt: string): void {
+    this.inOne(() => {
+      this.sql(`UPDATE stores SET state = 'replaced', since = ? WHERE name = ? AND state = 'valid'`).run(
+        at,
+        name,
+      );
+      this.sql('INSERT INTO stores (name, serial, made_at, ends_at, since) VALUES (?, ?, ?, ?, ?)').run(
+        name,
+        serial,
+        at,
+        endsAt,
+        at,
+      );
+    });
+  }
+
+  /** False when no such store may connect. */
+  revokeStore(name: string, { at, by, reason }: { at: string; by: string; reason: string }): boolean {
+    const ended = this.sql(
+      `UPDATE stores SET state = 'revoked', since = ?, decided_by = ?, reason = ? WHERE name = ? AND state = 'valid'`,
+    ).run(at, by, reason, name);
+    return ended.changes === 1;
+  }
+
+  /** Every other dashboard there was, the newest first. */
+  stores(): StoreRow[] {
+    return this.sql(
+      `SELECT name, serial, made_at AS madeAt, ends_at AS endsAt, state, since, reason FROM stores ORDER BY n DESC`,
+    ).all() as StoreRow[];
+  }
+
   /** Every machine there was, the newest first. */
   all(): Machine[] {
     const rows = this.sql(
@@ -169,15 +225,22 @@ export class MachineTable {
     const rows = this.sql(
       `SELECT site || '/' || rig AS identity, kind, proof FROM machines WHERE state = 'valid' ORDER BY n`,
     ).all() as { identity: string; kind: Machine['kind']; proof: string }[];
-    return rows.map(({ identity, kind, proof }) =>
+    const machines = rows.map(({ identity, kind, proof }) =>
       kind === 'certificate' ? { kind, identity, serial: proof } : { kind, identity, hash: proof },
     );
+    const stores = this.stores()
+      .filter(({ state }) => state === 'valid')
+      .map(({ name, serial }) => {
+        return { kind: 'certificate', identity: identityOf({ kind: 'store', store: name }), serial } as const;
+      });
+    return [...machines, ...stores];
   }
 
   /** Serial numbers of certificates that were replaced or revoked, and when. */
   takenBack(): { serial: string; at: Date }[] {
     const rows = this.sql(
-      `SELECT proof AS serial, since FROM machines WHERE kind = 'certificate' AND state <> 'valid' ORDER BY n`,
+      `SELECT proof AS serial, since FROM machines WHERE kind = 'certificate' AND state <> 'valid'
+       UNION ALL SELECT serial, since FROM stores WHERE state <> 'valid' ORDER BY since`,
     ).all() as { serial: string; since: string }[];
     return rows.map(({ serial, since }) => ({ serial, at: new Date(since) }));
   }

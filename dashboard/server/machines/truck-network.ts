@@ -88,10 +88,7 @@ export class TruckNetwork implements TruckMachines {
     if (isSecure(this.options.settings)) {
       this.identity = await this.certificates.server();
       await this.certificates.authority();
-      this.timers.push(setInterval(() => void this.renew(), RENEWAL_MS));
     }
-    this.tellCondition();
-    this.timers.push(setInterval(() => this.look(), LOOK_MS));
   }
 
   async stop(): Promise<void> {
@@ -125,9 +122,12 @@ export class TruckNetwork implements TruckMachines {
     return { key, certificate, insists: insistsOnTls(this.options.settings) };
   }
 
-  /** Starts the embedded broker, or says how the external one is reached. */
+  /** Starts the embedded broker, or says how the external one is reached; from here on looks after both. */
   async reachBroker(): Promise<BrokerReached> {
     const { settings, report, brokerProgram } = this.options;
+    if (this.identity) this.timers.push(setInterval(() => void this.renew(), RENEWAL_MS));
+    this.timers.push(setInterval(() => this.look(), LOOK_MS));
+    this.tellCondition();
     if (settings.broker !== null) {
       const credentials = await externalCredentials(settings.broker, settings, this.certificates);
       return { url: settings.broker, credentials, shown: withoutSecret(settings.broker) };
