@@ -91,8 +91,11 @@ describe.skipIf(noChromium())('the settings of a device', () => {
   it('times are those of the job; that the device has others is said once', async () => {
     const page = await open(two, {
       hash: '#/settings',
-      prepare: of =>
-        of.route('**/api/v1/system', route => route.fulfill({ json: { timeZone: 'America/Mexico_City' } })),
+      prepare: async of => {
+        await of.route('**/api/v1/system', route =>
+          route.fulfill({ json: { timeZone: 'America/Mexico_City' } }),
+        );
+      },
     });
     const note = page.locator('.zone-note');
     await note.waitFor();

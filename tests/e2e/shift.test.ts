@@ -53,7 +53,7 @@ describe.skipIf(noChromium())('one shift', () => {
   it('says its zone, that it is monitoring only, and marks what is not real', async () => {
     const { page } = await openShift(open);
     expect(await shownText(page.locator('.shift-span'))).toContain(
-      'All times here are UTC: a job has no zone of its own yet.',
+      'All times here are UTC, the time zone of the job.',
     );
     await page.getByText('Monitoring only: no deviation is not acceptance.').waitFor();
     await page.getByText('SIMULATED: nothing of this was welded.').waitFor();

@@ -108,14 +108,16 @@ describe.skipIf(noChromium())('the screens of checks and readiness', () => {
   it('show the shift’s start: what is missing with its one action, and that nobody is locked out', async () => {
     const { page } = await openWithJournal(web, rigs, { hash: '#/ready' }, readiness);
     await page.getByText('1 rig of 2 is not ready.').waitFor();
+    await page.locator('.ready', { hasText: 'Ines Marrow' }).waitFor();
     const text = await shownText(page.locator('.ready'));
     expect(text).toContain('Nobody is locked out');
     expect(text).toContain('travel × 0.9615');
     expect(text).toContain('carriage-2');
     expect(text).toMatch(/PASS: 0\.4 % high ± 0\.9 % \(k = 2\)\. Ines Marrow/);
-    await page.getByRole('link', { name: 'Check travel rig-3' }).click();
+    await page.getByRole('link', { name: 'Do the travel check. rig-3' }).click();
     await page.getByRole('heading', { name: 'Travel check, rig-3' }).waitFor();
     await page.goBack();
+    await page.getByText('1 rig of 2 is not ready.').waitFor();
     web.fake().send('readiness', { ...readiness[1]!, rig: 'rig-3' });
     await page.getByText('All 2 rigs are ready.').waitFor();
   });
