@@ -3,19 +3,11 @@
  * record, never the clock. Made as PDF/A-3b with the data attached; its structure is tested, it is not certified.
  */
 import type { JointReview } from '#core/messages/api-review';
+import { findings } from './findings-section.ts';
+import type { NameOf } from './place-words.ts';
 import { attach, openReport, type ReportDocument } from './report-document.ts';
 import type { ReportManner } from './report-manner.ts';
-import {
-  events,
-  findings,
-  identity,
-  map,
-  type NameOf,
-  passTable,
-  quality,
-  times,
-  verification,
-} from './report-sections.ts';
+import { events, identity, map, passTable, quality, times, verification } from './report-sections.ts';
 import { utcText, WORDS } from './report-words.ts';
 import type { Sheet } from './sheet.ts';
 import { strips } from './strip-section.ts';

@@ -1,9 +1,12 @@
-/** Which pass, where on it, and what was ruled: words the sections of a report share. */
+/** Which pass, where on it, what was ruled and by whom: words the sections of a report share. */
 import type { DECISIONS } from '#core/journal/decisions';
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { circumferentialPosition } from '#core/position/circumferential-position';
 import { clockText } from '#core/position/clock-position';
 import { fixed, WORDS } from './report-words.ts';
+
+/** A person of the journal as the report names them. */
+export type NameOf = (person: string) => string;
 
 export const DECISION_WORDS: Readonly<Record<(typeof DECISIONS)[number], string>> = {
   accept: 'Accept',
