@@ -156,29 +156,3 @@ test('every folder of the rooms stands in the map of DEVELOPERS.md', () => {
   );
   expect([...folders].filter(folder => !map.includes(`\`${basename(folder)}\``))).toEqual([]);
 });
-
-test('the README names commands that exist', () => {
-  const readme = read('README.md');
-  const { scripts, bin } = JSON.parse(read('package.json')) as {
-    scripts: Record<string, string>;
-    bin: Record<string, string>;
-  };
-  const named = [...readme.matchAll(/npm run ([a-z:]+)/g)].map(match => match[1]!);
-  expect(named.filter(name => !(name in scripts))).toEqual([]);
-  expect(
-    [...readme.matchAll(/npx (girthlog-[a-z]+)/g)].map(match => match[1]!).filter(name => !(name in bin)),
-  ).toEqual([]);
-  expect(readme).toContain('npm ci && npm start');
-  expect(readme).toContain('npm ci && npm test');
-});
-
-test('links between the documents lead somewhere', () => {
-  const documents = tracked.filter(file => file.endsWith('.md'));
-  const broken = documents.flatMap(file =>
-    [...read(file).matchAll(/\]\((?!https?:|#|mailto:)([^)#\s]+)/g)]
-      .map(match => relative(root, resolve(root, dirname(file), match[1]!)))
-      .filter(target => !tracked.includes(target) && !tracked.some(other => other.startsWith(`${target}/`)))
-      .map(target => `${file} → ${target}`),
-  );
-  expect(broken).toEqual([]);
-});
