@@ -40,7 +40,7 @@ export class PassTable {
       2,
     );
     const rows = this.sql(
-      `SELECT start_utc, pass_id, message FROM passes ${clause} ORDER BY start_utc DESC, pass_id DESC LIMIT ?`,
+      `SELECT start_utc, pass_id, message FROM passes ${clause} ORDER BY ${byStart(joint)} DESC, pass_id DESC LIMIT ?`,
     ).all(...values, limit + 1) as { start_utc: string; pass_id: string; message: string }[];
     return pageOf(
       rows,
@@ -68,7 +68,7 @@ export class PassTable {
     const rows = this.sql(
       `SELECT json_remove(message, '$.pass.drift', '$.pass.verdicts') AS light,
          message -> '$.pass.drift.calls' AS calls
-       FROM passes ${clause} ORDER BY start_utc, pass_id`,
+       FROM passes ${clause} ORDER BY ${byStart(joint)}, pass_id`,
     ).all(...values) as { light: string; calls: string | null }[];
     return rows.map(({ light, calls }) => {
       const message = JSON.parse(light) as PassMessage;
@@ -191,10 +191,18 @@ export class PassTable {
     ).get(origin, joint) as JointRow | undefined;
     if (!row) return null;
     const passes = this.sql(
-      'SELECT message FROM passes WHERE origin = ? AND joint = ? ORDER BY start_utc, pass_id',
+      `SELECT message FROM passes WHERE origin = ? AND joint = ? ORDER BY ${byStart(joint)}, pass_id`,
     ).all(origin, joint) as { message: string }[];
     return { joint: jointOf(row, origin), passes: passes.map(({ message }) => JSON.parse(message)) };
   }
+}
+
+/**
+ * A joint has few passes: they are found by its name and sorted. Without "+" an index that has them in order already is
+ * taken for the better one, and every pass of the origin is looked at.
+ */
+function byStart(joint: string | undefined): string {
+  return joint === undefined ? 'start_utc' : '+start_utc';
 }
 
 /** As they are shown: what is real first. */
