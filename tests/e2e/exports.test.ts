@@ -64,7 +64,8 @@ describe.skipIf(noChromium())('exports', () => {
     await page.keyboard.press('Enter');
     await page.getByText('Joints of 2026-05-12: 0 of 7 joints.').waitFor();
     const zone = await page.evaluate(() => new Intl.DateTimeFormat().resolvedOptions().timeZone);
-    expect(fake.asked).toEqual([{ date: '2026-05-12', zone, papers: ['letter'] }]);
+    const manner = { lang: 'en', units: 'metric', decimal: 'point' };
+    expect(fake.asked).toEqual([{ date: '2026-05-12', zone, papers: ['letter'], ...manner }]);
     fake.job = { ...fake.job!, done: 3 };
     await page.getByText('Joints of 2026-05-12: 3 of 7 joints.').waitFor();
     expect(await page.getByRole('progressbar', { name: 'Joints of 2026-05-12' }).getAttribute('value')).toBe(

@@ -64,9 +64,10 @@ class PageServer {
 /** The same page with one file changed, as the next release would have it. */
 function nextBuild(from: string, to: string): void {
   cpSync(from, to, { recursive: true });
-  const script = readdirSync(join(from, 'assets')).find(name => name.endsWith('.js'))!;
-  const renamed = script.replace(/-[^-]+\.js$/, '-NextRelease.js');
+  const script = readdirSync(join(from, 'assets')).find(name => /^index-.+\.js$/.test(name))!;
+  const renamed = script.replace(/-.+\.js$/, '-NextRelease.js');
   const code = readFileSync(join(from, 'assets', script), 'utf8');
+  expect(code).toContain('Choose, enter, answer.');
   rmSync(join(to, 'assets', script));
   writeFileSync(join(to, 'assets', renamed), code.replace('Choose, enter, answer.', 'The next release.'));
   for (const file of ['index.html', 'service-worker.js']) {
@@ -125,7 +126,10 @@ describe.skipIf(noChromium())('the page without a network', () => {
     const page = await context.newPage();
     await kept(page);
     await waitUntil(() => server.apiAsked > 0, 'a question to the API');
-    expect((await cachedPaths(page)).map(path => path.replace(/-[\w-]+\./, '-*.')).toSorted()).toEqual([
+    expect((await cachedPaths(page)).map(path => path.replace(/-[\w-]{8}\./, '-*.')).toSorted()).toEqual([
+      // The Spanish words too: a device set to Spanish stays Spanish without a network.
+      '/assets/es-catalogue-*.js',
+      '/assets/format-*.js',
       '/assets/index-*.css',
       '/assets/index-*.js',
       '/index.html',

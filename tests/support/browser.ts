@@ -4,11 +4,13 @@ import { isMissing } from './programs.ts';
 /** Skips browser tests where Chromium is not installed (with CI=true that is a failure). */
 export const noChromium = (): boolean => isMissing('chromium', 'apt-get install chromium');
 
-/** Debian's Chromium, kept off the network. */
+/** Debian's Chromium, kept off the network; in English and UTC wherever it runs, until a test says otherwise. */
 export const launchChromium = (): Promise<Browser> =>
   chromium.launch({
     executablePath: '/usr/bin/chromium',
+    env: { ...process.env, TZ: 'UTC' },
     args: [
+      '--lang=en-US',
       '--no-sandbox',
       '--disable-gpu',
       '--disable-quic',
