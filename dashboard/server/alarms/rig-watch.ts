@@ -34,6 +34,8 @@ interface Watched {
   status: Status | null;
   live: Live | null;
   liveMs: number | null;
+  /** When it first said that it is ready. */
+  readyMs: number | null;
   arc: 'on' | 'off' | null;
   arcSinceMs: number;
 }
@@ -60,6 +62,7 @@ export class RigWatch {
     }
     if (rig.status === watched.status) return;
     watched.status = rig.status;
+    if (rig.status?.state === 'ready') watched.readyMs ??= this.options.monotonicMs();
     this.look(watched);
   }
 
@@ -120,6 +123,7 @@ export class RigWatch {
       status: null,
       live: null,
       liveMs: null,
+      readyMs: null,
       arc: null,
       arcSinceMs: 0,
     };
@@ -128,8 +132,8 @@ export class RigWatch {
   }
 
   /** Since it was last heard, or could first have been. */
-  private silentMs({ liveMs }: Watched, nowMs: number): number {
-    return nowMs - Math.max(liveMs ?? 0, this.linkedSinceMs ?? nowMs);
+  private silentMs({ liveMs, readyMs }: Watched, nowMs: number): number {
+    return nowMs - Math.max(liveMs ?? readyMs ?? 0, this.linkedSinceMs ?? nowMs);
   }
 
   private design({ address, arc, arcSinceMs }: Watched, nowMs: number): void {

@@ -101,6 +101,18 @@ describe('what the dashboard sees of a rig', () => {
     expect(bench.states).toEqual(['edgeLost high rtnUnacked']);
   });
 
+  it('a rig that is seen for the first time is not lost before it could have said anything', () => {
+    const bench = new Bench();
+    bench.watch.tick();
+    bench.wait(60, null);
+    bench.set({ status: statusOf('ready') });
+    expect(bench.states).toEqual([]);
+    bench.wait(10, null);
+    expect(bench.states).toEqual([]);
+    bench.wait(1, null);
+    expect(bench.states).toEqual(['edgeLost medium unacked']);
+  });
+
   it('and MEDIUM where it did not; an edge that was stopped is not lost', () => {
     const bench = running('off');
     bench.set({ status: statusOf('lost') });
