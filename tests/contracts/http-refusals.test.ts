@@ -115,7 +115,7 @@ describe('the rest of the server', () => {
     const { get } = await startTestDashboard();
     const { headers } = await get('/');
     expect(headers.get('content-security-policy')).toBe(
-      "default-src 'self';object-src 'none';base-uri 'none';frame-ancestors 'none'",
+      "default-src 'self';object-src 'none';base-uri 'none';frame-ancestors 'none';form-action 'self'",
     );
     expect(headers.get('x-content-type-options')).toBe('nosniff');
     expect(headers.get('referrer-policy')).toBe('no-referrer');

@@ -18,7 +18,8 @@ import {
 import { afterAction, fakeHistory, fakePicture } from './fake-alarms.ts';
 
 /** The policy the page must live under (no inline script, no inline style, nothing from elsewhere). */
-const CSP = "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'";
+const CSP =
+  "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'";
 const TYPES: Readonly<Record<string, string>> = {
   '.html': 'text/html; charset=utf-8',
   '.js': 'text/javascript',

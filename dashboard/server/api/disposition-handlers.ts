@@ -36,7 +36,13 @@ export function addDispositionRoutes(app: Express, context: DashboardContext): v
     requireRole(person, 'disposition', 'rule about a joint');
     if (!facts.joint(joint)) throw unknownJoint(joint);
     await passphrases.prove(person, passphrase);
-    // After the wait: what it corrects may have been corrected meanwhile.
+    // After the wait: who signs may have lost the role or the session, what it corrects may have been corrected.
+    access.requireStill(asker);
+    requireRole(
+      knownPerson(author, ENTRY_PROBLEMS.authorUnknown, 'authorUnknown'),
+      'disposition',
+      'rule about a joint',
+    );
     return enter({ ...rest, author, body: { kind: 'disposition', joint, decision } }, asker);
   });
 
@@ -46,7 +52,11 @@ export function addDispositionRoutes(app: Express, context: DashboardContext): v
     const isFirst = by.id === person.id && !passphrases.has(person.id);
     if (by.id !== person.id) requireRole(by, 'resetPassphrase', 'set the passphrase of somebody else');
     if (!isFirst) await passphrases.prove(by, body.authorPassphrase ?? '');
+    access.requireStill(asker);
     await passphrases.set(person.id, body.passphrase, [person.name]);
+    // Whoever else knew the old one is out.
+    const own = asker.actor.kind === 'person' ? asker.actor.session.stored.id : null;
+    access.sessions.endAllOf(person.id, own);
     const shiftDate = now().toISOString().slice(0, 10);
     const said = { author, shiftDate, reason: null, corrects: null };
     return enter({ ...said, body: { kind: 'passphraseSet', person: person.id } }, asker);

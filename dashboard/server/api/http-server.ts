@@ -115,6 +115,8 @@ async function createApp({ context, hostNames, page, tls }: HttpServerOptions) {
           'object-src': ["'none'"],
           'base-uri': ["'none'"],
           'frame-ancestors': ["'none'"],
+          // Not one of those that default-src stands for.
+          'form-action': ["'self'"],
         },
       },
       referrerPolicy: { policy: 'no-referrer' },
@@ -128,8 +130,14 @@ async function createApp({ context, hostNames, page, tls }: HttpServerOptions) {
     next();
   });
   // Before anything of the body is read.
-  app.use('/api', accessGuard(GUARDED_ROUTES, context.access.whoAsks));
+  const guard = accessGuard(GUARDED_ROUTES, context.access.whoAsks);
+  app.use('/api', guard);
   app.use('/api', express.json({ limit: BODY_LIMIT, inflate: false }));
+  // And after it: a body may be sent slowly, and whoever sends it be shut out meanwhile.
+  app.use('/api', (request, response, next) => {
+    if (request.method === 'GET' || request.method === 'HEAD') next();
+    else guard(request, response, next);
+  });
   addRoutes(app, context);
   app.get('/api/v1/stream', followSession(context.access), openStream(context.hub));
   app.use('/api', unknownRoute);

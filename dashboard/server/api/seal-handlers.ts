@@ -1,5 +1,6 @@
 /** How seals and keys stand. Nothing here changes a seal; the store checked each as it came (ingest/seal-check.ts). */
 import type { Express } from 'express';
+import type { Person } from '#core/messages/api';
 import { shortKey } from '#core/record/seal-verify';
 import { mayDo, rolesFor } from '../auth/who-may.ts';
 import type { StoredSeal } from '../store/seal-table.ts';
@@ -36,23 +37,10 @@ export function addSealRoutes(app: Express, context: DashboardContext): void {
 
   serve(app, SEAL_ROUTES.acceptSealKey, async ({ params, body, asker }) => {
     const { author, passphrase, keyId, reason } = body;
-    const person = store.people().find(({ id }) => id === author);
-    if (!person) {
-      throw new ApiProblem(
-        422,
-        'authorUnknown',
-        'The author is not among the people here: add the name first.',
-      );
-    }
-    if (!mayDo(person, 'acceptSealKey')) {
-      const roles = rolesFor('acceptSealKey').join(' or ');
-      throw new ApiProblem(
-        403,
-        'roleMissing',
-        `${person.name} may not trust a key: that needs the role ${roles}.`,
-      );
-    }
-    await passphrases.prove(person, passphrase);
+    await passphrases.prove(keeperOfKeys(author), passphrase);
+    // After the wait: who signs may have lost the role or the session.
+    access.requireStill(asker);
+    keeperOfKeys(author);
     store.atOnce(() => {
       const rig = `${params.site}/${params.rig}`;
       if (!store.seals.accept(params, keyId, { author, reason, at: now().toISOString() })) {
@@ -64,6 +52,24 @@ export function addSealRoutes(app: Express, context: DashboardContext): void {
     context.onSealKeyDecided();
     return { keys: store.seals.keys(params) };
   });
+
+  function keeperOfKeys(author: string): Person {
+    const person = store.people().find(({ id }) => id === author);
+    if (!person) {
+      throw new ApiProblem(
+        422,
+        'authorUnknown',
+        'The author is not among the people here: add the name first.',
+      );
+    }
+    if (mayDo(person, 'acceptSealKey')) return person;
+    const roles = rolesFor('acceptSealKey').join(' or ');
+    throw new ApiProblem(
+      403,
+      'roleMissing',
+      `${person.name} may not trust a key: that needs the role ${roles}.`,
+    );
+  }
 
   function standingOf({ passId, site, rig }: { passId: string; site: string; rig: string }) {
     const seal = store.seals.ofPass(passId);

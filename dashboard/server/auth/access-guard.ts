@@ -41,7 +41,8 @@ export function accessGuard(
     .map(spec => ({ spec, path: patternOf(spec.path), open: spec.path.split('{').length }))
     .sort((a, b) => a.open - b.open);
   return (request, response, next) => {
-    const [path = ''] = request.originalUrl.split('?');
+    // As the router reads it: an address that the two read differently would be guarded as one route and served as another.
+    const path = request.baseUrl + request.path;
     const method = request.method === 'HEAD' ? 'get' : request.method.toLowerCase();
     const spec = table.find(one => one.spec.method === method && one.path.test(path))?.spec;
     const asker = whoAsks(request, response);

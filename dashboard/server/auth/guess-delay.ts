@@ -34,12 +34,14 @@ export class GuessDelay {
     keys: readonly DelayedKey[],
     check: () => Promise<boolean>,
   ): Promise<'right' | 'wrong' | { readonly waitS: number }> {
-    const all = keys.map(({ key, free }) => ({ free, key, tries: this.of(key) }));
+    const all = keys.map(({ key, free }) => ({ free, key, tries: this.tries.get(key) ?? untried() }));
     const now = this.monotonicMs();
     // Of a key with free failures several may be looked at at once.
     const busy = all.some(({ free, tries }) => free === 0 && tries.checking);
     const waitMs = Math.max(...all.map(({ tries }) => tries.notBeforeMs - now));
     if (busy || waitMs > 0) return { waitS: Math.max(1, Math.ceil(waitMs / 1000)) };
+    // Only what is looked at is remembered: tries that had to wait, with ever new names, would push out what made them wait.
+    for (const { key, tries } of all) this.remember(key, tries);
     for (const { tries } of all) tries.checking = true;
     let right = false;
     try {
@@ -54,14 +56,12 @@ export class GuessDelay {
     return right ? 'right' : 'wrong';
   }
 
-  private of(key: string): Tries {
-    const tries = this.tries.get(key) ?? { failures: 0, notBeforeMs: 0, checking: false };
+  private remember(key: string, tries: Tries): void {
     // Last in the order of the map: what was tried longest ago is forgotten first.
     this.tries.delete(key);
     this.tries.set(key, tries);
     const [oldest] = this.tries.keys();
     if (this.tries.size > MOST_KEYS && oldest !== undefined) this.tries.delete(oldest);
-    return tries;
   }
 
   private fail(tries: Tries, free: number): void {
@@ -72,3 +72,5 @@ export class GuessDelay {
     tries.notBeforeMs = this.monotonicMs() + pauseMs;
   }
 }
+
+const untried = (): Tries => ({ failures: 0, notBeforeMs: 0, checking: false });

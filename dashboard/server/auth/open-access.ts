@@ -91,6 +91,12 @@ export class Access {
     device: (request.get('user-agent') ?? '').replaceAll(/[^\x20-\x7e]/g, '').slice(0, DEVICE_LETTERS),
   });
 
+  /** After a wait, before anything is entered: a session that was ended meanwhile enters nothing. Throws ApiProblem. */
+  requireStill({ actor }: Asker): void {
+    if (actor.kind !== 'person' || this.sessions.byId(actor.session.stored.id)) return;
+    throw new ApiProblem(401, 'signInNeeded', 'This session was ended meanwhile: nothing was entered.');
+  }
+
   private actorOf(request: Request): Actor {
     const [, bearer] = /^Bearer (\S+)$/i.exec(request.get('authorization') ?? '') ?? [];
     if (bearer !== undefined) {

@@ -66,7 +66,8 @@ export class SignIn {
       passphrases.check(account?.personId ?? null, passphrase),
     );
     const person = account && this.options.accounts.person(account.personId);
-    if (right && account && person) return this.enter(person, 'passphrase', asker);
+    // Asked again after the wait: the account may have been withdrawn meanwhile.
+    if (right && person && openOnly(table.of(person.id))) return this.enter(person, 'passphrase', asker);
     // A name that is none may be a passphrase typed into the wrong field: it is not written down.
     audit.write('signInFailed', asker, {
       person: account?.personId ?? null,
@@ -87,12 +88,14 @@ export class SignIn {
     const person = account && accounts.person(account.personId);
     const hash = codeHash(asked.code);
     const fits = async () => person !== null && this.holds(hash, 'passphrase', person.id);
-    const right = await this.guarded([{ key: `code ${name}`, free: 2 }, ofAddress(asker)], fits);
+    // By address alone: a code is too long to be guessed from many, and who guesses keeps nobody else out.
+    const right = await this.guarded([ofAddress(asker)], fits);
     if (!right || !person) throw this.refused(asker, person?.id ?? null);
     passphrases.requireUncommon(asked.passphrase, [person.name, name]);
     // Before the wait: of two at once one is too late.
     if (!table.dropCode(hash)) throw this.refused(asker, person.id);
     await passphrases.set(person.id, asked.passphrase);
+    if (!openOnly(table.of(person.id))) throw this.refused(asker, person.id);
     audit.write('passphraseSet', asker, { person: person.id, by: person.id });
     return this.enter(person, 'code', asker);
   }
@@ -112,9 +115,7 @@ export class SignIn {
   async setUp(asked: z.infer<typeof setUpSchema>, asker: Asker): Promise<SignedIn> {
     const { store, table, accounts, passphrases, audit, now, newId } = this.options;
     const hash = codeHash(asked.code);
-    const right = await this.guarded([{ key: 'set-up', free: 2 }, ofAddress(asker)], async () =>
-      this.holds(hash, 'setUp', null),
-    );
+    const right = await this.guarded([ofAddress(asker)], async () => this.holds(hash, 'setUp', null));
     if (!right) throw this.refused(asker, null, 'setUpFailed');
     const { name, signInName, passphrase } = asked;
     passphrases.requireUncommon(passphrase, [name, signInName]);
