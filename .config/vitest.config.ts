@@ -5,6 +5,8 @@ export default defineConfig({
   test: {
     reporters: process.env['CI'] ? ['default', ['json', { outputFile: '.cache/tests.json' }]] : ['default'],
     setupFiles: ['.config/fixed-seed.ts'],
+    // Tests, and the programs they start, are not where the machine is.
+    env: { TZ: 'UTC' },
     testTimeout: 30_000,
     hookTimeout: 60_000,
     onConsoleLog(log: string): void {
