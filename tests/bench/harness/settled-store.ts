@@ -19,6 +19,7 @@ const START_US = Date.UTC(2026, 4, 12, 6) * 1000;
 /** Longer batches than an edge's: settled they are the same, and filling the store takes a fifth of the time. */
 const PER_RECORD = 500;
 const PER_COMMIT = 50;
+const PART = 90_000;
 
 export interface SettledStore {
   readonly directory: string;
@@ -50,8 +51,20 @@ export function settleAll(store: SqliteStore): void {
   while (store.settling.step(tomorrow));
 }
 
+/** The same quarter of an hour of noise again and again: to make hours of it anew would take longer than storing them. */
+function hoursOf(n: number): SampleChunk {
+  const part = noisySignal(Math.min(n, PART), SETTLED_RATE_HZ);
+  const columns = Object.fromEntries(
+    Object.entries(part.columns).map(([name, column]) => {
+      return [name, Float64Array.from({ length: n }, (_, i) => column[i % part.n]!)];
+    }),
+  );
+  const tUs = Float64Array.from({ length: n }, (_, i) => START_US + (i * 1e6) / SETTLED_RATE_HZ);
+  return { n, tUs, lengthUs: null, columns };
+}
+
 export function fillSettled(directory: string, samples: number, perRecord: number): SettledStore {
-  const signal = noisySignal(samples, SETTLED_RATE_HZ, START_US);
+  const signal = hoursOf(samples);
   const store = openStore(directory);
   store.ensureRig(SETTLED_RIG, new Date().toISOString(), 16);
   store.setRigOrigin(SETTLED_RIG, RECORD_HEADER.origin);
