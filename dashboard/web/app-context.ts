@@ -60,6 +60,8 @@ export function createAppContext(target: Window & typeof globalThis, route: Sign
   const actions = new AlarmActions(api, alarms, target.localStorage);
   const session = new SessionStore({ api, storage: target.localStorage, monotonicMs });
   session.onPerson = person => actions.signedIn(person);
+  // Where the server cannot say who is here, the list of alarms asks for a name.
+  actions.signIn = async () => session.state.peek() !== null && (await session.signInAgain());
   return {
     api,
     rigs,

@@ -111,7 +111,11 @@ export function App() {
   // The focus follows the view, nothing else.
   useEffect(() => {
     // A keyboard or a screen reader starts each new view at its top; the first load keeps the browser's own focus.
-    if (!first.current) main.current?.focus();
+    if (!first.current) {
+      main.current?.focus({ preventScroll: true });
+      // The trust line and the names of the screens stay in sight.
+      window.scrollTo(0, 0);
+    }
     first.current = false;
   }, [view]);
   return (

@@ -99,6 +99,9 @@ document.addEventListener('visibilitychange', () => {
   void app.screen.onVisible();
 });
 
+// Somebody may have signed in, or out, in another tab or window.
+window.addEventListener('focus', () => void app.session.refresh());
+
 effect(() => {
   document.documentElement.dataset['view'] = app.route.value.view;
 });

@@ -7,6 +7,8 @@ import { type RememberedPerson, rememberedPerson, rememberPerson } from './remem
 /** What a person does about alarms, under the name last used on this device. */
 export class AlarmActions {
   readonly who: Signal<RememberedPerson | null>;
+  /** Asks for a sign-in over the page; true when somebody has signed in. */
+  signIn: () => Promise<boolean> = async () => false;
   /** Somebody acted without a name: it is asked for where alarms are listed. */
   readonly asksWho: Signal<boolean> = signal(false);
   /** Why the last action was refused; empty where the server could not be reached; null when it was not. */
@@ -47,7 +49,8 @@ export class AlarmActions {
   async #act(what: string, body: object): Promise<boolean> {
     this.failure.value = null;
     // Another screen of this page may have named somebody since.
-    const who = rememberedPerson(this.#storage) ?? this.who.peek();
+    let who = rememberedPerson(this.#storage) ?? this.who.peek();
+    if (who === null && (await this.signIn())) who = rememberedPerson(this.#storage) ?? this.who.peek();
     this.who.value = who;
     if (who === null) {
       this.asksWho.value = true;

@@ -45,6 +45,11 @@ export class SessionStore {
     options.api.signInAgain = () => this.signInAgain();
   }
 
+  /** Somebody was signed in here and did not sign out. */
+  get hadSession(): boolean {
+    return this.#hadSession;
+  }
+
   may(right: Right): boolean {
     return this.state.value?.rights.includes(right) ?? false;
   }
@@ -154,6 +159,8 @@ export class SessionStore {
       this.#hadSession = true;
       rememberPerson(this.#options.storage, state.person);
     }
+    // Signed in meanwhile in another tab, or by a link.
+    if (state.state === 'signedIn' && this.asks.peek() && this.#waiting.length > 0) this.#answer(true);
     const isOver = before?.person != null && state.person === null && this.#hadSession;
     this.state.value = state;
     if (before?.person?.id !== state.person?.id) this.onPerson(state.person);

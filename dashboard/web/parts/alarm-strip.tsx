@@ -11,7 +11,7 @@ const WATCHED: ReadonlySet<string> = new Set(['live', 'trends', 'alarms']);
 
 /** Over every view: the alarm that comes first, and whether this device makes a sound. */
 export function AlarmStrip() {
-  const { alarms, route, watch } = useApp();
+  const { alarms, route, session, watch } = useApp();
   const t = text.value.alarms;
   const picture = alarms.picture.value;
   const shown = picture === null ? [] : listed(picture);
@@ -25,7 +25,7 @@ export function AlarmStrip() {
       {route.value.view !== 'alarms' && (
         <div class="strip-words">
           {picture === null || (first === undefined && !alarms.isLinked.value) ? (
-            <p>{t.unknown}</p>
+            <p>{session.isOut.value ? t.unknownOut : t.unknown}</p>
           ) : first === undefined ? (
             <p>
               {t.none} <span class="strip-note">{t.noneNote}</span>

@@ -8,7 +8,9 @@ export function EnteredAs({ error = null }: { readonly error?: string | null }) 
   const person = session.person.value;
   return (
     <div class="field entered-as">
-      {person !== null ? (
+      {person !== null && session.state.value?.state === 'signedIn' && !session.may('enter') ? (
+        t.onlyLooks(person.name)
+      ) : person !== null ? (
         <>
           {t.enteredAs} <strong>{person.name}</strong>
         </>

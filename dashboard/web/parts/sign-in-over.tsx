@@ -26,7 +26,7 @@ export function SignInOver() {
       {asks && (
         <>
           <h2 id="sign-in-over-title">{t.again}</h2>
-          <p>{t.againWhy}</p>
+          <p>{session.hadSession ? t.againWhy : t.firstWhy}</p>
           <SignInForm id="again" later={() => session.dismiss()} />
         </>
       )}

@@ -33,6 +33,7 @@ export const enAccounts = {
   enteredAs: 'Entered as',
   signInToEnter: 'Sign in to enter this. What is typed stays.',
   signInFirst: 'Sign in first: it is entered under your name.',
+  onlyLooks: (name: string) => `${name} may look and enters nothing: an administrator can give another role.`,
 
   signInTitle: 'Sign in',
   name: 'Sign-in name',
@@ -43,9 +44,12 @@ export const enAccounts = {
   again: 'Sign in to go on',
   againWhy:
     'Nothing was entered here for a while, or the session has ended. What is typed on this screen stays as it is.',
+  firstWhy:
+    'What you do is entered under your name. This screen stays as it is; after signing in it goes on.',
   later: 'Not now',
   lost: 'A forgotten passphrase: an administrator gives a code for a new one.',
-  demoLink: 'This is the demo: the link to sign in stands where it was started, in the terminal.',
+  demoLink:
+    'This is the demo: open the link that stands in the terminal where it was started, in this browser. Where it was used already, start the demo again.',
   linkFailed: 'The link did not sign you in:',
   signingIn: 'Signing in …',
 

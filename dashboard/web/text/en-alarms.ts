@@ -13,6 +13,7 @@ export const enAlarms = {
   none: 'No alarm now.',
   noneNote: 'No alarm is not acceptance.',
   unknown: 'Alarms are not known: no connection to the dashboard server.',
+  unknownOut: 'Alarms are not shown: nobody is signed in here.',
   lastKnown: (time: string) => `Not connected since ${time}: these are the alarms last known.`,
   more: (n: number) => `+ ${n} more`,
   all: 'All alarms',

@@ -31,6 +31,7 @@ export const esAccounts: typeof enAccounts = {
   enteredAs: 'Lo anota',
   signInToEnter: 'Inicie sesión para anotar esto. Lo escrito se conserva.',
   signInFirst: 'Inicie sesión primero: se anota con su nombre.',
+  onlyLooks: name => `${name} puede mirar y no anota nada: un administrador puede dar otra función.`,
 
   signInTitle: 'Iniciar sesión',
   name: 'Nombre de acceso',
@@ -41,9 +42,11 @@ export const esAccounts: typeof enAccounts = {
   again: 'Inicie sesión para seguir',
   againWhy:
     'Aquí no se anotó nada durante un rato, o la sesión terminó. Lo escrito en esta pantalla queda como está.',
+  firstWhy: 'Lo que haga se anota con su nombre. Esta pantalla queda como está; tras iniciar sesión, sigue.',
   later: 'Ahora no',
   lost: 'Si olvidó la frase, un administrador da un código para una nueva.',
-  demoLink: 'Esto es la demostración: el enlace para entrar está donde se arrancó, en la terminal.',
+  demoLink:
+    'Esto es la demostración: abra en este navegador el enlace que está en la terminal donde se arrancó. Si ya se usó, arranque la demostración de nuevo.',
   linkFailed: 'El enlace no abrió sesión:',
   signingIn: 'Iniciando sesión …',
 

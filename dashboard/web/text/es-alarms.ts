@@ -10,6 +10,7 @@ export const esAlarms: typeof enAlarms = {
   none: 'Ninguna alarma ahora.',
   noneNote: 'La ausencia de alarma no es aceptación.',
   unknown: 'No se conocen las alarmas: no hay conexión con el servidor del panel.',
+  unknownOut: 'No se muestran las alarmas: aquí nadie ha iniciado sesión.',
   lastKnown: time => `Sin conexión desde las ${time}: estas son las últimas alarmas conocidas.`,
   more: n => `+ ${n} más`,
   all: 'Todas las alarmas',

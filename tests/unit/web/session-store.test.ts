@@ -110,6 +110,19 @@ describe('the session of a page', () => {
     expect(sent).toHaveLength(3);
   });
 
+  it('goes on where somebody signed in meanwhile in another tab', async () => {
+    const { session } = bench({});
+    session.take({ ...OUT, state: 'reading', rights: ['read'] });
+    expect(session.hadSession).toBe(false);
+    const asked = session.signInAgain();
+    session.take({ ...OUT, state: 'reading', rights: ['read'] });
+    expect(session.asks.value).toBe(true);
+    session.take(SIGNED_IN);
+    expect(await asked).toBe(true);
+    expect(session.asks.value).toBe(false);
+    expect(session.hadSession).toBe(true);
+  });
+
   it('asks over the page where it ended, and in its place where there was none', () => {
     const before = bench({});
     before.session.take(SIGNED_IN);
