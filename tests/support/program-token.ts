@@ -1,27 +1,11 @@
 /** The one way tests enter things: as a program with a token, which says in whose name it enters. */
-import type { Right } from '#core/messages/api-account';
+import { type Right, rightSchema } from '#core/messages/api-account';
 import { PROGRAM_RIGHTS_ENV, PROGRAM_TOKEN_ENV } from '#core/program/program-token';
 
 export const PROGRAM_TOKEN = 'token-of-the-program-of-the-tests';
 
 /** All but those of a trainer, who shows a key. */
-export const PROGRAM_RIGHTS: readonly Right[] = [
-  'read',
-  'compute',
-  'export',
-  'enter',
-  'approveProcedure',
-  'answerAlarm',
-  'alarmService',
-  'disposition',
-  'acceptSealKey',
-  'resetPassphrase',
-  'manageAccounts',
-  'manageMachines',
-  'readAudit',
-  'ownAccount',
-  'trainAlong',
-];
+export const PROGRAM_RIGHTS: readonly Right[] = rightSchema.options.filter(right => right !== 'train');
 
 export const AS_PROGRAM = { authorization: `Bearer ${PROGRAM_TOKEN}` } as const;
 

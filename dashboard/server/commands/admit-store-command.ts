@@ -8,7 +8,7 @@ import { identityOf } from '#core/topics/access';
 import { isTopicId } from '#core/topics/topics';
 import { makeMachine } from '../machines/certificate-authority.ts';
 import { TruckCertificates } from '../machines/truck-certificates.ts';
-import { writeWhole } from '../machines/write-whole.ts';
+import { writeWhole } from '../write-whole.ts';
 import { withDesk, writeDown } from './machines-command.ts';
 
 interface Flags {

@@ -9,8 +9,8 @@ import { revocationList } from '../machines/certificate-authority.ts';
 import { MachineTable } from '../machines/machine-table.ts';
 import { mosquittoFiles } from '../machines/mosquitto-files.ts';
 import { TruckCertificates } from '../machines/truck-certificates.ts';
-import { writeWhole } from '../machines/write-whole.ts';
 import { listenAddressSchema } from '../settings.ts';
+import { writeWhole } from '../write-whole.ts';
 
 interface Flags {
   readonly mosquitto: string;

@@ -5,6 +5,7 @@
 import type { RecordMessage } from '#core/messages/record';
 import type { RigAddress } from '#core/topics/topics';
 import type { IntakeStore } from '../ingest/record-intake.ts';
+import { StepLoop } from '../step-loop.ts';
 import type { RecordStore, StreamMark } from '../store/record-store.ts';
 
 export interface RecordFollowerOptions {
@@ -19,31 +20,24 @@ export interface RecordFollowerOptions {
 }
 
 const PAGE = 200;
-const IDLE_MS = 1000;
-const RETRY_MIN_MS = 500;
-const RETRY_MAX_MS = 30_000;
 
 export class RecordFollower {
   private readonly options: RecordFollowerOptions;
-  private timer: NodeJS.Timeout | null = null;
-  private running: Promise<void> = Promise.resolve();
-  private stopped = false;
-  private retryMs = RETRY_MIN_MS;
+  private readonly loop: StepLoop;
   /** How far each stream has been taken over, so that only those that moved are looked at. */
   private readonly reached = new Map<string, number>();
 
   constructor(options: RecordFollowerOptions) {
     this.options = options;
+    this.loop = new StepLoop({ step: () => this.round(), onFailed: options.onFailed });
   }
 
   start(): void {
-    this.schedule(0);
+    this.loop.start();
   }
 
-  async stop(): Promise<void> {
-    this.stopped = true;
-    if (this.timer) clearTimeout(this.timer);
-    await this.running;
+  stop(): Promise<void> {
+    return this.loop.stop();
   }
 
   /** All that is there now, once; rejects where it cannot be read or kept. */
@@ -51,30 +45,11 @@ export class RecordFollower {
     while (await this.round());
   }
 
-  private schedule(delayMs: number): void {
-    if (this.stopped) return;
-    this.timer = setTimeout(() => {
-      this.running = this.step();
-    }, delayMs);
-  }
-
-  private async step(): Promise<void> {
-    try {
-      const more = await this.round();
-      this.retryMs = RETRY_MIN_MS;
-      this.schedule(more ? 0 : IDLE_MS);
-    } catch (error) {
-      this.options.onFailed(error as Error, this.retryMs);
-      this.schedule(this.retryMs);
-      this.retryMs = Math.min(2 * this.retryMs, RETRY_MAX_MS);
-    }
-  }
-
   /** One page of each stream that has moved, so that a long one holds up no other; true when there may be more. */
   private async round(): Promise<boolean> {
     let more = false;
     for (const mark of await this.options.from.watermarks()) {
-      if (this.stopped) return false;
+      if (this.loop.isStopped) return false;
       if (mark.first === null || mark.upto <= (this.reached.get(keyOf(mark)) ?? -1)) continue;
       more = (await this.page(mark, mark.first)) || more;
     }

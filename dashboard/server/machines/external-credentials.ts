@@ -1,8 +1,9 @@
 /** What this dashboard shows an external broker: given files, or a certificate of the truck's own authority. */
-import { readFileSync } from 'node:fs';
+
 import { EXIT, ProgramError } from '#core/program/program-error';
 import { identityOf } from '#core/topics/access';
 import type { LinkCredentials } from '../ingest/mqtt-link.ts';
+import { readTextFile } from '../read-text-file.ts';
 import type { Settings } from '../settings.ts';
 import type { TruckCertificates } from './truck-certificates.ts';
 
@@ -32,19 +33,8 @@ export function givenCredentials({
     throw new ProgramError('broker_certificate and broker_key belong together.', EXIT.configuration);
   }
   return {
-    ...(brokerAuthority !== null && { ca: read(brokerAuthority) }),
-    ...(brokerCertificate !== null && { cert: read(brokerCertificate) }),
-    ...(brokerKey !== null && { key: read(brokerKey) }),
+    ...(brokerAuthority !== null && { ca: readTextFile(brokerAuthority) }),
+    ...(brokerCertificate !== null && { cert: readTextFile(brokerCertificate) }),
+    ...(brokerKey !== null && { key: readTextFile(brokerKey) }),
   };
-}
-
-function read(file: string): string {
-  try {
-    return readFileSync(file, 'utf8');
-  } catch (error) {
-    throw new ProgramError(
-      `${file} cannot be read (${(error as NodeJS.ErrnoException).code}).`,
-      EXIT.configuration,
-    );
-  }
 }

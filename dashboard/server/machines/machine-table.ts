@@ -13,8 +13,8 @@ import { EXIT, ProgramError } from '#core/program/program-error';
 import { identityOf } from '#core/topics/access';
 import type { RigAddress } from '#core/topics/topics';
 import type { Credential } from '../broker/protocol.ts';
+import { giveToOwner } from '../give-to-owner.ts';
 import { type Prepare, prepareOnce } from '../store/statements.ts';
-import { giveToOwner } from './give-to-owner.ts';
 
 export const MACHINES_FILE = 'machines.sqlite3';
 const LAYOUT = 1;

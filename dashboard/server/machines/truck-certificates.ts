@@ -3,15 +3,17 @@
  * the server certificate it signs (`server.pem`, `.key`), made where there are none, made again before the certificate
  * ends and when the machine has got a name or an address that it does not bear. Given files are read as they are.
  */
+
 import { createPrivateKey, X509Certificate } from 'node:crypto';
-import { chmodSync, existsSync, mkdirSync, readFileSync, statSync } from 'node:fs';
+import { chmodSync, existsSync, mkdirSync, statSync } from 'node:fs';
 import { hostname, networkInterfaces } from 'node:os';
 import { join } from 'node:path';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { giveToOwner } from '../give-to-owner.ts';
+import { readTextFile } from '../read-text-file.ts';
 import type { Settings } from '../settings.ts';
+import { writeWhole } from '../write-whole.ts';
 import { issueServer, type KeyAndCertificate, makeAuthority, makeMachine } from './certificate-authority.ts';
-import { giveToOwner } from './give-to-owner.ts';
-import { writeWhole } from './write-whole.ts';
 
 const DAY_MS = 86_400_000;
 /** A server certificate lasts this long and is made again when this much is left. Our own choice. */
@@ -96,8 +98,8 @@ export class TruckCertificates {
 
   private given(certificateFile: string, keyFile: string): ServerIdentity {
     const { tlsAuthority } = this.options.settings;
-    const certificate = readText(certificateFile);
-    const key = readText(keyFile);
+    const certificate = readTextFile(certificateFile);
+    const key = readTextFile(keyFile);
     let first: X509Certificate;
     try {
       first = new X509Certificate(certificate);
@@ -112,7 +114,7 @@ export class TruckCertificates {
     return {
       key,
       certificate,
-      authority: tlsAuthority === null ? lastOf(certificate) : readText(tlsAuthority),
+      authority: tlsAuthority === null ? lastOf(certificate) : readTextFile(tlsAuthority),
       endsAt: endOf(certificate),
       isGiven: true,
     };
@@ -141,7 +143,7 @@ export class TruckCertificates {
   private read(files: { key: string; certificate: string }): KeyAndCertificate | null {
     if (!existsSync(files.key) || !existsSync(files.certificate)) return null;
     if ((statSync(files.key).mode & 0o077) !== 0) chmodSync(files.key, 0o400);
-    return { key: readText(files.key), certificate: readText(files.certificate) };
+    return { key: readTextFile(files.key), certificate: readTextFile(files.certificate) };
   }
 
   private write(files: { key: string; certificate: string }, pair: KeyAndCertificate): void {
@@ -189,15 +191,4 @@ function isSignedBy(certificate: string, authority: string): boolean {
 function lastOf(chain: string): string {
   const all = chain.match(/-----BEGIN CERTIFICATE-----[\s\S]*?-----END CERTIFICATE-----/g) ?? [chain];
   return `${all.at(-1)}\n`;
-}
-
-function readText(file: string): string {
-  try {
-    return readFileSync(file, 'utf8');
-  } catch (error) {
-    throw new ProgramError(
-      `${file} cannot be read (${(error as NodeJS.ErrnoException).code}).`,
-      EXIT.configuration,
-    );
-  }
 }

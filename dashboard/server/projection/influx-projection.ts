@@ -5,6 +5,7 @@
 import type { InfluxDB, IPoint } from 'influx';
 import { recordBodySchema } from '#core/messages/record';
 import type { ReportEvent } from '../internal-events.ts';
+import { StepLoop } from '../step-loop.ts';
 import { pointsOf, wallSpan } from './influx-points.ts';
 import type { FeedRecord, RecordFeed } from './record-feed.ts';
 import { placeBatch, type Turns } from './wall-turns.ts';
@@ -18,49 +19,26 @@ export interface InfluxProjectionOptions {
 }
 
 const PAGE_RECORDS = 50;
-const IDLE_MS = 1000;
-const RETRY_MIN_MS = 500;
-const RETRY_MAX_MS = 30_000;
 
 export class InfluxProjection {
   private readonly options: InfluxProjectionOptions;
-  private timer: NodeJS.Timeout | null = null;
-  private running: Promise<void> = Promise.resolve();
-  private stopped = false;
+  private readonly loop: StepLoop;
   private databaseMade = false;
-  private retryMs = RETRY_MIN_MS;
 
   constructor(options: InfluxProjectionOptions) {
     this.options = options;
+    this.loop = new StepLoop({
+      step: () => this.project(),
+      onFailed: ({ message }, retryMs) => options.report('influxUnreachable', { reason: message, retryMs }),
+    });
   }
 
   start(): void {
-    this.schedule(0);
+    this.loop.start();
   }
 
-  async stop(): Promise<void> {
-    this.stopped = true;
-    if (this.timer) clearTimeout(this.timer);
-    await this.running;
-  }
-
-  private schedule(delayMs: number): void {
-    if (this.stopped) return;
-    this.timer = setTimeout(() => {
-      this.running = this.step();
-    }, delayMs);
-  }
-
-  private async step(): Promise<void> {
-    try {
-      const more = await this.project();
-      this.retryMs = RETRY_MIN_MS;
-      this.schedule(more ? 0 : IDLE_MS);
-    } catch (error) {
-      this.options.report('influxUnreachable', { reason: (error as Error).message, retryMs: this.retryMs });
-      this.schedule(this.retryMs);
-      this.retryMs = Math.min(2 * this.retryMs, RETRY_MAX_MS);
-    }
+  stop(): Promise<void> {
+    return this.loop.stop();
   }
 
   /** One page of records; true when there may be more. */
@@ -80,7 +58,7 @@ export class InfluxProjection {
     if (points.length > 0) await this.write(last.id, points);
     await feed.taken(records, turns);
     this.options.report('influxProjected', {}, records.length);
-    return !this.stopped;
+    return !this.loop.isStopped;
   }
 
   /** Also where the turns of the record's stream then stand. */

@@ -4,27 +4,12 @@
  * Whoever has the first can sign as this dashboard. Where it is gone (a store restored without its keys) a new one is
  * made, and the public half of the old one stays beside it: what it signed can still be checked.
  */
-import {
-  createPrivateKey,
-  createPublicKey,
-  generateKeyPairSync,
-  type KeyObject,
-  randomBytes,
-  sign,
-} from 'node:crypto';
-import {
-  closeSync,
-  existsSync,
-  fsyncSync,
-  openSync,
-  readdirSync,
-  readFileSync,
-  renameSync,
-  statSync,
-  writeSync,
-} from 'node:fs';
+
+import { createPrivateKey, createPublicKey, generateKeyPairSync, type KeyObject, sign } from 'node:crypto';
+import { existsSync, readdirSync, readFileSync, renameSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { writeWhole } from '../write-whole.ts';
 import { fingerprintOf, rawPublicKey } from './ed25519.ts';
 
 export const KEY_FILE = 'dashboard-key.pem';
@@ -106,24 +91,4 @@ function notAKey(file: string): ProgramError {
     `The signing key ${file} cannot be read: put back a copy of it, or move it aside and a new one is made.`,
     EXIT.configuration,
   );
-}
-
-/** Whole or not at all, also when the power fails. */
-function writeWhole(file: string, text: string, mode: number): void {
-  const unfinished = `${file}.${randomBytes(4).toString('hex')}`;
-  try {
-    const handle = openSync(unfinished, 'wx', mode);
-    try {
-      writeSync(handle, text);
-      fsyncSync(handle);
-    } finally {
-      closeSync(handle);
-    }
-    renameSync(unfinished, file);
-  } catch (error) {
-    throw new ProgramError(
-      `Cannot write ${file} (${(error as NodeJS.ErrnoException).code}): make its directory writable or choose another with --data.`,
-      EXIT.configuration,
-    );
-  }
 }
