@@ -4,13 +4,13 @@
  * The key was made here and never leaves; it is readable by its user only.
  */
 import {
-  chownSync,
   closeSync,
   existsSync,
+  fchownSync,
   fsyncSync,
+  lchownSync,
   mkdirSync,
   openSync,
-  readdirSync,
   readFileSync,
   renameSync,
   rmSync,
@@ -75,8 +75,9 @@ export function keepEnrolment(
     mkdirSync(dirname(storePath), { recursive: true });
     rmSync(unfinished, { recursive: true, force: true });
     mkdirSync(unfinished, { mode: 0o700 });
-    for (const [name, text] of Object.entries(files)) writePrivate(join(unfinished, name), text);
-    writePrivate(join(unfinished, ABOUT), `${JSON.stringify(about, null, 2)}\n`);
+    const owner = ownerLike(dirname(storePath));
+    for (const [name, text] of Object.entries(files)) writePrivate(join(unfinished, name), text, owner);
+    writePrivate(join(unfinished, ABOUT), `${JSON.stringify(about, null, 2)}\n`, owner);
     giveTo(unfinished, dirname(storePath));
     rmSync(before, { recursive: true, force: true });
     if (existsSync(folder)) renameSync(folder, before);
@@ -91,9 +92,10 @@ export function keepEnrolment(
   return folder;
 }
 
-function writePrivate(file: string, text: string): void {
+function writePrivate(file: string, text: string, owner: Owner | null): void {
   const handle = openSync(file, 'wx', 0o400);
   try {
+    if (owner) fchownSync(handle, owner.uid, owner.gid);
     writeSync(handle, text);
     fsyncSync(handle);
   } finally {
@@ -101,13 +103,20 @@ function writePrivate(file: string, text: string): void {
   }
 }
 
-/** Run by root beside a service's store, it is the service that has to read it. */
-export function giveTo(path: string, like: string): void {
-  if (process.getuid?.() !== 0) return;
+interface Owner {
+  readonly uid: number;
+  readonly gid: number;
+}
+
+/** Run by root beside a service's store, it is the service that has to read it. Null: nothing is to be given. */
+function ownerLike(like: string): Owner | null {
+  if (process.getuid?.() !== 0) return null;
   const { uid, gid } = statSync(like);
-  if (uid === 0) return;
-  const isFolder = statSync(path).isDirectory();
-  for (const one of [path, ...(isFolder ? readdirSync(path).map(name => join(path, name)) : [])]) {
-    chownSync(one, uid, gid);
-  }
+  return uid === 0 ? null : { uid, gid };
+}
+
+/** The path itself, never what a link there leads to: the service may have put one where root is about to give. */
+export function giveTo(path: string, like: string): void {
+  const owner = ownerLike(like);
+  if (owner) lchownSync(path, owner.uid, owner.gid);
 }

@@ -2,7 +2,7 @@
 import { parse } from 'csv-parse/sync';
 
 /** Plain decimal or exponent notation, nothing else: NaN for all that Number() would guess at. */
-const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/;
+const NUMBER = /^[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?$/;
 /** Between blanks: a quoted cell, which may hold blanks, or a plain one. */
 const BLANK_SEPARATED = /"((?:[^"]|"")*)"(?!\S)|\S+/g;
 

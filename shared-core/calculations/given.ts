@@ -23,7 +23,7 @@ export type GivenSet =
   | { readonly kind: 'given'; readonly given: ReadonlyMap<string, Given> }
   | { readonly kind: 'invalid'; readonly problems: readonly string[] };
 
-const NUMBER = String.raw`[+-−]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?`;
+const NUMBER = String.raw`[+-−]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?`;
 const QUANTITY = new RegExp(
   String.raw`^(${NUMBER})(?![\d.,])\s*([^±]*?)\s*(?:(?:±|\+/?-)\s*(${NUMBER})\s*(.*?)\s*(limits|standard)?)?$`,
 );

@@ -15,7 +15,8 @@ import { LineBuffer } from './line-buffer.ts';
 import { scaled } from './value-scaling.ts';
 
 const MAX_LINE = 4096;
-const NUMBER = /^[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?$/;
+// The point stands between the two runs of digits: without it a long run could be split in as many ways as it is long.
+const NUMBER = /^[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?$/;
 /** Further back than this the device began again. */
 const RESTART_US = 1_000_000;
 /** So many lines in a row with another number of cells: the device prints that now. */

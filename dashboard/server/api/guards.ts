@@ -1,6 +1,7 @@
 /** Who may ask, before any route is looked at. These keep other web pages out; who a person is, auth/access-guard.ts asks. */
 import { isIP } from 'node:net';
 import type { RequestHandler } from 'express';
+import { isSecure } from '../auth/session-cookie.ts';
 import { ApiProblem } from './problem.ts';
 
 /** Sent by our page and by programs; a form or an image on another page cannot send it. */
@@ -18,10 +19,14 @@ export function hostGuard(hostNames: readonly string[]): RequestHandler {
   };
 }
 
-/** A browser says which page a request comes from; programs say nothing. */
+/**
+ * A browser says which page a request comes from; programs say nothing. A page over plain HTTP is another one than ours
+ * over TLS, whoever's name it bears; the other way round a proxy speaks TLS for us.
+ */
 export const originGuard: RequestHandler = (request, _response, next) => {
   const { origin, host } = request.headers;
-  if (origin === undefined || origin === `http://${host}` || origin === `https://${host}`) next();
+  const isPlain = origin === `http://${host}` && !isSecure(request);
+  if (origin === undefined || isPlain || origin === `https://${host}`) next();
   else next(new ApiProblem(403, 'originForeign', 'Requests from another web page are not answered.'));
 };
 
