@@ -179,7 +179,14 @@ describe.skipIf(mosquittoMissing || postgresMissing || influxMissing)('an ingest
     expect((await worker.http('/readyz')).status).toBe(200);
     await influx.start();
     await waitUntil(async () => (await samples()) === 9000, 'all samples', 40_000);
-    const cursors = await queryPostgres(records, 'SELECT target, seq FROM girthlog.sample_cursors');
+    // The cursor follows what was written, never the other way round.
+    const cursors = await waitUntil(async () => {
+      const found = await queryPostgres<{ seq: string }>(
+        records,
+        'SELECT target, seq FROM girthlog.sample_cursors',
+      );
+      return found.some(({ seq }) => Number(seq) < 90) ? null : found;
+    }, 'the cursor behind them');
     expect(cursors).toEqual([{ target: `${new URL(influx.url).host}/welds`, seq: '90' }]);
   });
 
