@@ -5,7 +5,7 @@
  * machines.sqlite3, layout 1: codes (hash of a one-time code, for which rig, until when), machines (credentials), stores
  * (certificates of other dashboards that connect here).
  */
-import { chmodSync, closeSync, existsSync, mkdirSync, openSync } from 'node:fs';
+import { closeSync, constants, fchmodSync, mkdirSync, openSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type SqliteDatabase from 'better-sqlite3';
 import type { Machine } from '#core/messages/enrolment';
@@ -88,8 +88,7 @@ export class MachineTable {
     const file = join(directory, MACHINES_FILE);
     try {
       mkdirSync(dirname(file), { recursive: true });
-      if (!existsSync(file)) closeSync(openSync(file, 'a', 0o600));
-      chmodSync(file, 0o600);
+      closeToOthers(file);
       giveToOwner(file);
       this.db = sqlite(file);
       for (const pragma of ['busy_timeout = 5000', 'synchronous = FULL', 'trusted_schema = OFF']) {
@@ -260,5 +259,16 @@ export class MachineTable {
         this.db.pragma(`user_version = ${LAYOUT}`);
       })
       .immediate();
+  }
+}
+
+/** Made where there is none. Commands may be run by root in a folder of the service: a link there is not followed. */
+function closeToOthers(file: string): void {
+  const { O_RDWR, O_CREAT, O_NOFOLLOW } = constants;
+  const handle = openSync(file, O_RDWR | O_CREAT | O_NOFOLLOW, 0o600);
+  try {
+    fchmodSync(handle, 0o600);
+  } finally {
+    closeSync(handle);
   }
 }
