@@ -7,14 +7,16 @@ export function SessionLine() {
   const t = text.value.accounts;
   const state = session.state.value;
   if (state === null) return null;
+  // Whoever starts a demo is given a link; nobody has to be its administrator.
+  const setsUp = state.state === 'setUp' && !state.demo;
   return (
     <section class="settings session-line" aria-label={t.who}>
       {state.demo && <p class="demo-note">{t.demo}</p>}
       {state.person === null ? (
         <>
           <p>{t.notSignedIn}</p>
-          <a class="button" href={state.state === 'setUp' ? '#/set-up' : '#/sign-in'}>
-            {state.state === 'setUp' ? t.setUpTitle : t.signIn}
+          <a class="button" href={setsUp ? '#/set-up' : '#/sign-in'}>
+            {setsUp ? t.setUpTitle : t.signIn}
           </a>
         </>
       ) : (

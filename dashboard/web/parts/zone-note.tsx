@@ -8,7 +8,7 @@ export function ZoneNote() {
   const device = zone.differs.value;
   if (device === null) return null;
   return (
-    <div class="message plain zone-note" role="status">
+    <div class="zone-note" role="status">
       <p>{t.zoneDiffers(format().zone, device)}</p>
       <button type="button" onClick={() => zone.understood()}>
         {t.understood}

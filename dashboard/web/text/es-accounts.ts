@@ -35,10 +35,10 @@ export const esAccounts: typeof enAccounts = {
 
   signInTitle: 'Iniciar sesión',
   name: 'Nombre de acceso',
-  passphrase: 'Frase de contraseña',
+  passphrase: 'Frase de paso',
   showPassphrase: 'Mostrar lo escrito',
   haveCode: 'Me dieron un código',
-  havePassphrase: 'Tengo una frase de contraseña',
+  havePassphrase: 'Tengo una frase de paso',
   again: 'Inicie sesión para seguir',
   againWhy:
     'Aquí no se anotó nada durante un rato, o la sesión terminó. Lo escrito en esta pantalla queda como está.',
@@ -50,10 +50,10 @@ export const esAccounts: typeof enAccounts = {
   linkFailed: 'El enlace no abrió sesión:',
   signingIn: 'Iniciando sesión …',
 
-  codeTitle: 'Elija su frase de contraseña',
+  codeTitle: 'Elija su frase de paso',
   code: 'Código',
   codeHint: 'Como se lo dieron: doce letras y cifras. Sirve una vez.',
-  newPassphrase: 'Frase de contraseña nueva',
+  newPassphrase: 'Frase de paso nueva',
   newHint: 'Al menos 8 caracteres, mejor 15: varias palabras que no vayan juntas.',
   setAndSignIn: 'Fijarla e iniciar sesión',
 
@@ -77,7 +77,7 @@ export const esAccounts: typeof enAccounts = {
   accountTitle: 'Su cuenta',
   accountName: name => `Nombre de acceso: ${name}`,
   accountRoles: roles => `Funciones: ${roles}`,
-  changePassphrase: 'Cambiar la frase de contraseña',
+  changePassphrase: 'Cambiar la frase de paso',
   presentPassphrase: 'Frase actual',
   change: 'Cambiar',
   changed: 'Cambiada. Sus demás sesiones han terminado.',
@@ -157,7 +157,7 @@ export const esAccounts: typeof enAccounts = {
 
   missing: {
     name: 'Escriba su nombre de acceso.',
-    passphrase: 'Escriba su frase de contraseña.',
+    passphrase: 'Escriba su frase de paso.',
     newPassphrase: 'Escriba al menos 8 caracteres.',
     code: 'Escriba el código.',
     yourName: 'Escriba el nombre.',

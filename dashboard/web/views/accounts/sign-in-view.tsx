@@ -16,7 +16,7 @@ export function SignInView() {
           {t.linkFailed} {refused}
         </p>
       )}
-      {state?.state === 'setUp' && (
+      {state?.state === 'setUp' && !state.demo && (
         <p>
           <a class="button" href="#/set-up">
             {t.setUpTitle}
