@@ -1,4 +1,4 @@
-/** What docs/first-rig.md tells an installer to write works: the C program, the edge's file, the Modbus map. */
+/** What docs/first-rig.md tells an installer to write works: the C program, both files, the Modbus map. */
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -7,6 +7,8 @@ import { parse } from 'smol-toml';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { TextDecoder as TextFrameDecoder } from '#core/frame/text-decoder';
 import { concatChunks } from '#core/sample/chunk';
+import { loadConfig as loadDashboardConfig } from '../../../dashboard/server/load-config.ts';
+import { refuseOpenNetwork } from '../../../dashboard/server/machines/network-rules.ts';
 import { loadConfig } from '../../../edge/config/load-config.ts';
 import { sourceSettingsSchema } from '../../../edge/source/source-settings.ts';
 import { freePort } from '../../support/free-port.ts';
@@ -19,7 +21,7 @@ import { rowsOf } from '../frame/frame-support.ts';
 const DOCUMENT = readFileSync(join(import.meta.dirname, '../../../docs/first-rig.md'), 'utf8');
 const blocks = (language: string): string[] =>
   [...DOCUMENT.matchAll(new RegExp(`^\`\`\`${language}\\n(.*?)^\`\`\``, 'gms'))].map(match => match[1]!);
-const [modbus, edge] = blocks('toml');
+const [modbus, edge, truck] = blocks('toml');
 
 /** Big-endian words of a single float (IEEE 754), the high one first. */
 function words(value: number): [number, number] {
@@ -72,6 +74,14 @@ describe('docs/first-rig.md', () => {
       reference_radius_mm: 325,
     });
     expect(config.rig.voltage_tap_point).toBe('at the torch');
+  });
+
+  it('its settings of the truck are those of a dashboard that edges reach', async () => {
+    const file = join(tempDir(), 'dashboard.toml');
+    writeFileSync(file, truck!);
+    const { settings } = await loadDashboardConfig({}, file);
+    expect(settings).toMatchObject({ tls: 'on', http: { port: 8443 }, mqtt: { port: 8883 } });
+    expect(() => refuseOpenNetwork(settings)).not.toThrow();
   });
 
   it('its Modbus map reads what the registers hold, in the units it names', async () => {
