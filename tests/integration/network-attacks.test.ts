@@ -3,7 +3,7 @@ import { writeFileSync } from 'node:fs';
 import { request } from 'node:https';
 import { connect as connectSocket } from 'node:net';
 import { join } from 'node:path';
-import { connect as connectTls, type SecureVersion } from 'node:tls';
+import { type ConnectionOptions, connect as connectTls, type SecureVersion } from 'node:tls';
 import { pathToFileURL } from 'node:url';
 import { connect, type IClientOptions } from 'mqtt';
 import { describe, expect, it, onTestFinished } from 'vitest';
@@ -87,6 +87,34 @@ function handshake(port: number, version: SecureVersion): Promise<string> {
   });
 }
 
+/** CONNECT as rig A (OASIS MQTT 3.1.1, 3.1) by a TLS session of one's own; the code of CONNACK, and the session's ticket. */
+function connackOf(
+  port: number,
+  { key, cert, ca }: IClientOptions,
+  version: SecureVersion,
+  resumed?: Buffer,
+): Promise<{ code: number | undefined; isResumed: boolean; session: Buffer | undefined }> {
+  const id = Buffer.from(NAME_A);
+  const head = Buffer.from([0, 4, ...Buffer.from('MQTT'), 4, 2, 0, 60, 0, id.length]);
+  const packet = Buffer.concat([Buffer.from([0x10, head.length + id.length]), head, id]);
+  return new Promise((resolve, reject) => {
+    let session: Buffer | undefined;
+    const tls = { key, cert, ca, minVersion: version, maxVersion: version } as ConnectionOptions;
+    const socket = connectTls({ host: '127.0.0.1', port, ...tls, ...(resumed && { session: resumed }) }, () =>
+      socket.write(packet),
+    );
+    socket.on('session', (ticket: Buffer) => {
+      session = ticket;
+    });
+    socket.on('error', reject);
+    // CONNACK: type, length, flags, code.
+    socket.once('data', (answer: Buffer) => {
+      resolve({ code: answer[3], isResumed: socket.isSessionReused(), session });
+      socket.destroy();
+    });
+  });
+}
+
 /** What a server says to bytes that are not TLS, until it closes. */
 function answerTo(port: number, bytes: Uint8Array | string): Promise<string> {
   return new Promise(resolve => {
@@ -136,6 +164,19 @@ describe('the broker', () => {
     await store.newest(ofB('event'), event => event === 1);
     expect(await refusal(url, withA)).toBe(5);
   });
+
+  it.each(['TLSv1.2', 'TLSv1.3'] as const)(
+    'asks again who comes back with the ticket of an earlier session: %s',
+    async version => {
+      const { truck, port, withA, access, broker } = await startBroker();
+      const before = await connackOf(port, withA, version);
+      expect([before.code, before.isResumed]).toEqual([0, false]);
+      truck.desk.revoke(RIG_A, 'test', 'stolen');
+      broker.setAccess(access());
+      const after = await connackOf(port, withA, version, before.session);
+      expect([after.code, after.isResumed]).toEqual([5, true]);
+    },
+  );
 
   it('refuses another’s client id, and the other stays', async () => {
     const { url, withA, withB, counts } = await startBroker();
