@@ -10,9 +10,12 @@ import { AuditTable } from '../store/audit-table.ts';
 
 const MINUTES = 15;
 
+/** Listening everywhere is no address that a browser takes; the console is on this computer. */
+const EVERYWHERE = /(?<=^https?:\/\/)(?:0\.0\.0\.0|\[::\])(?=[:/]|$)/;
+
 /** What a person at the console reads. */
 export function setUpSentence(code: string, page: string | null): string {
-  const where = page === null ? 'the page of the dashboard' : page;
+  const where = page === null ? 'the page of the dashboard' : page.replace(EVERYWHERE, '127.0.0.1');
   return (
     `Set-up code ${code} : open ${where}/#/set-up within ${MINUTES} minutes and make the administrator with it. ` +
     'It is good once; "girthlog-dashboard setup-code" makes another.\n'
