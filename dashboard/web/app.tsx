@@ -113,8 +113,9 @@ export function App() {
     // A keyboard or a screen reader starts each new view at its top; the first load keeps the browser's own focus.
     if (!first.current) {
       main.current?.focus({ preventScroll: true });
-      // The trust line and the names of the screens stay in sight.
-      window.scrollTo(0, 0);
+      // The trust line and the names of the screens stay in sight; an event at a rig is two taps, without scrolling.
+      if (view === 'rigEvent') main.current?.scrollIntoView();
+      else window.scrollTo(0, 0);
     }
     first.current = false;
   }, [view]);

@@ -47,7 +47,7 @@ describe.skipIf(noChromium())('training', () => {
     await board.getByRole('heading', { name: 'Side A, rig-a, Current: what would you do?' }).waitFor();
     await board.getByRole('button', { name: 'Call the technician' }).click();
     await board.getByText(/Kept, \d\d:\d\d:\d\d: Side A, rig-a, Current, Call the technician\.$/).waitFor();
-    expect(await board.locator('dialog').count()).toBe(0);
+    expect(await board.locator('dialog[open]').count()).toBe(0);
     const seen = await shownText(board.locator('body'));
     expect(seen).toContain('SIMULATED');
     expect(seen).not.toMatch(/Stick-out|gas is lost|hint/i);

@@ -2,7 +2,7 @@
 export const enSettings = {
   title: 'Settings of this device',
   /** On every screen, in both languages, so that it is found from the wrong one. */
-  open: 'Language · Idioma, units',
+  open: 'Language · Idioma',
   intro:
     'Kept in this browser, for this device. Nothing here changes what is recorded: stored values stay in SI units.',
   language: 'Language',

@@ -3,7 +3,7 @@ import type { enSettings } from './en-settings.ts';
 /** Spanish: how this device shows things. */
 export const esSettings: typeof enSettings = {
   title: 'Ajustes de este dispositivo',
-  open: 'Idioma · Language, unidades',
+  open: 'Idioma · Language',
   intro:
     'Se guardan en este navegador, para este dispositivo. Nada de aquí cambia lo que se registra: los valores se guardan en unidades SI.',
   language: 'Idioma',
