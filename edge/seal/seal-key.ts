@@ -10,15 +10,16 @@ import {
   sign as signBytes,
 } from 'node:crypto';
 import {
-  chmodSync,
   closeSync,
   existsSync,
+  fchmodSync,
   fstatSync,
   fsyncSync,
   openSync,
   readFileSync,
   renameSync,
   rmSync,
+  statSync,
   writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
@@ -93,12 +94,14 @@ export function readSealKey(path: string): { key: SealKey; modeFixed: boolean } 
   try {
     const file = openSync(path, 'r');
     try {
-      modeFixed = (fstatSync(file).mode & 0o077) !== 0;
+      const { mode, uid } = fstatSync(file);
+      // What a link leads to may be another's: root, in a service's folder, closes what is the service's.
+      modeFixed = (mode & 0o077) !== 0 && uid === statSync(dirname(path)).uid;
+      if (modeFixed) fchmodSync(file, MODE);
       text = readFileSync(file, 'utf8');
     } finally {
       closeSync(file);
     }
-    if (modeFixed) chmodSync(path, MODE);
   } catch (error) {
     throw new ProgramError(
       `the key ${path} cannot be read: ${(error as NodeJS.ErrnoException).code ?? error}`,

@@ -2,13 +2,14 @@
  * Commands that root runs beside a service's store: a service that was taken over may have put a link where root is
  * about to make something and give it away.
  */
-import { chownSync, lstatSync, mkdirSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
+import { chmodSync, chownSync, lstatSync, mkdirSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import { giveToOwner } from '../../dashboard/server/give-to-owner.ts';
 import { MachineTable } from '../../dashboard/server/machines/machine-table.ts';
 import { giveTo, keepEnrolment } from '../../edge/enrol/enrolment-folder.ts';
+import { openSealKey, readSealKey } from '../../edge/seal/seal-key.ts';
 import { tempDir } from '../support/temp-dir.ts';
 
 /** "nobody", as far as numbers go. */
@@ -42,6 +43,19 @@ describe('a link to a file of root', () => {
     const { folder, victim, mode } = trap('machines.sqlite3');
     expect(() => new MachineTable(Sqlite, folder)).toThrow(/cannot be opened \(ELOOP\)/);
     expect(statSync(victim)).toMatchObject({ mode, uid: process.getuid?.() });
+  });
+
+  it.runIf(isRoot)('in the place of a key stays as open as it was', () => {
+    const { folder, link, victim, mode } = trap('store.sqlite3.key');
+    const opened = openSealKey(link);
+    expect(opened.damaged?.movedTo).toBe(`${link}.unreadable`);
+    expect(statSync(victim).mode).toBe(mode);
+    expect(lstatSync(link).isFile()).toBe(true);
+    // One that the service has left open is closed.
+    chmodSync(link, 0o444);
+    chownSync(link, SERVICE, SERVICE);
+    expect(readSealKey(join(folder, 'store.sqlite3.key')).modeFixed).toBe(true);
+    expect(statSync(link).mode & 0o777).toBe(0o400);
   });
 
   it.runIf(isRoot)('and what a board was given belongs to the service all the same', () => {

@@ -5,7 +5,7 @@
  */
 
 import { createPrivateKey, X509Certificate } from 'node:crypto';
-import { chmodSync, existsSync, mkdirSync, statSync } from 'node:fs';
+import { closeSync, existsSync, fchmodSync, fstatSync, mkdirSync, openSync, statSync } from 'node:fs';
 import { hostname, networkInterfaces } from 'node:os';
 import { join } from 'node:path';
 import { EXIT, ProgramError } from '#core/program/program-error';
@@ -142,7 +142,7 @@ export class TruckCertificates {
 
   private read(files: { key: string; certificate: string }): KeyAndCertificate | null {
     if (!existsSync(files.key) || !existsSync(files.certificate)) return null;
-    if ((statSync(files.key).mode & 0o077) !== 0) chmodSync(files.key, 0o400);
+    if ((statSync(files.key).mode & 0o077) !== 0) closeToOthers(files.key, this.directory);
     return { key: readTextFile(files.key), certificate: readTextFile(files.certificate) };
   }
 
@@ -153,6 +153,17 @@ export class TruckCertificates {
     }
     writeWhole(files.key, pair.key, 0o400);
     writeWhole(files.certificate, pair.certificate, 0o444);
+  }
+}
+
+/** A key of the folder's owner; what a link there leads to may be another's, and root may be who runs this. */
+function closeToOthers(key: string, directory: string): void {
+  const handle = openSync(key, 'r');
+  try {
+    const { mode, uid } = fstatSync(handle);
+    if ((mode & 0o077) !== 0 && uid === statSync(directory).uid) fchmodSync(handle, 0o400);
+  } finally {
+    closeSync(handle);
   }
 }
 
