@@ -38,12 +38,27 @@ export async function openRoom(data: string, lessons: string): Promise<Room> {
     new RegExp(`${name} +(http://127\\.0\\.0\\.1:\\d+)`).exec(program.stdout())![1]!;
   const [http, control] = [address('Trainee'), address('Control')];
   const ask = async (method: string, path: string, body?: unknown): Promise<unknown> => {
-    const response = await fetch(control + path, {
-      method,
-      headers: { authorization: `Bearer ${TRAINING_TOKEN}`, 'content-type': 'application/json' },
-      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
-    });
-    const answered = await response.json();
+    const once = () =>
+      fetch(control + path, {
+        method,
+        headers: { authorization: `Bearer ${TRAINING_TOKEN}`, 'content-type': 'application/json' },
+        ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+      });
+    let response = await once();
+    let answered = await response.json();
+    // As the answer asks for: the edges of a lesson that was just opened may not listen yet.
+    const isEarly = (): boolean => (answered as { code?: unknown } | null)?.code === 'notReady';
+    if (isEarly()) {
+      await waitUntil(
+        async () => {
+          response = await once();
+          answered = await response.json();
+          return !isEarly();
+        },
+        () => `the room to be ready for ${path}; it says: ${JSON.stringify(answered)}`,
+        PATIENCE_MS,
+      );
+    }
     expect(response.status, JSON.stringify(answered)).toBe(200);
     return answered;
   };
