@@ -111,11 +111,13 @@ export function App() {
   // The focus follows the view, nothing else.
   useEffect(() => {
     // A keyboard or a screen reader starts each new view at its top; the first load keeps the browser's own focus.
-    if (!first.current) {
-      main.current?.focus({ preventScroll: true });
-      // The trust line and the names of the screens stay in sight; an event at a rig is two taps, without scrolling.
-      if (view === 'rigEvent') main.current?.scrollIntoView();
-      else window.scrollTo(0, 0);
+    if (!first.current && main.current !== null) {
+      main.current.focus({ preventScroll: true });
+      // The trust line and the names of the screens stay in sight, but where they leave little room (a phone);
+      // an event at a rig is two taps, without scrolling.
+      window.scrollTo(0, 0);
+      const isCrowded = main.current.offsetTop > window.innerHeight / 3;
+      if (view === 'rigEvent' || isCrowded) main.current.scrollIntoView();
     }
     first.current = false;
   }, [view]);
