@@ -5,6 +5,7 @@ import { AlarmActions } from './data/alarm-actions.ts';
 import { AlarmStore } from './data/alarm-store.ts';
 import { AlarmWatch } from './data/alarm-watch.ts';
 import { ApiClient } from './data/api-client.ts';
+import { forgetTyped } from './data/forget-typed.ts';
 import { Holds } from './data/holds.ts';
 import { JobZone } from './data/job-zone.ts';
 import { JointRings } from './data/joint-rings.ts';
@@ -60,6 +61,10 @@ export function createAppContext(target: Window & typeof globalThis, route: Sign
   const actions = new AlarmActions(api, alarms, target.localStorage);
   const session = new SessionStore({ api, storage: target.localStorage, monotonicMs });
   session.onPerson = person => actions.signedIn(person);
+  session.onLeft = open => {
+    forgetTyped(target.localStorage, target.sessionStorage);
+    if (open) target.location.hash = routeUrl({ view: 'live' });
+  };
   // Where the server cannot say who is here, the list of alarms asks for a name.
   actions.signIn = async () => session.state.peek() !== null && (await session.signInAgain());
   return {

@@ -1,7 +1,12 @@
 import { computed, type Signal, signal } from '@preact/signals';
 import type { Right, SessionState } from '#core/messages/api-account';
 import type { ApiClient } from './api-client.ts';
-import { forgetPerson, type RememberedPerson, rememberPerson } from './remembered-person.ts';
+import {
+  forgetPerson,
+  type RememberedPerson,
+  rememberedPerson,
+  rememberPerson,
+} from './remembered-person.ts';
 
 /** The page says so this long before a session may only look, or ends, s. */
 const WARN_S = 120;
@@ -32,6 +37,8 @@ export class SessionStore {
   readonly person = computed<RememberedPerson | null>(() => this.state.value?.person ?? null);
   /** Told whenever who this is has changed. */
   onPerson: (person: RememberedPerson | null) => void = () => {};
+  /** Told when somebody signed out, or somebody else is here now: `open` where what they typed is on the screen. */
+  onLeft: (open: boolean) => void = () => {};
   readonly #options: SessionStoreOptions;
   #askedMs = Number.NEGATIVE_INFINITY;
   #saidMs = Number.NEGATIVE_INFINITY;
@@ -103,6 +110,7 @@ export class SessionStore {
     this.#hadSession = false;
     forgetPerson(this.#options.storage);
     this.take(state);
+    this.onLeft(true);
   }
 
   /** Resolves when somebody has signed in over the page, or has said not now. */
@@ -156,6 +164,8 @@ export class SessionStore {
     const before = this.state.peek();
     this.#askedMs = this.#options.monotonicMs();
     if (state.person) {
+      const last = rememberedPerson(this.#options.storage);
+      if (last !== null && last.id !== state.person.id) this.onLeft(this.#hadSession);
       this.#hadSession = true;
       rememberPerson(this.#options.storage, state.person);
     }

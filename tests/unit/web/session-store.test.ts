@@ -123,6 +123,22 @@ describe('the session of a page', () => {
     expect(session.hadSession).toBe(true);
   });
 
+  it('says that the one before has left when they sign out, or somebody else signs in', async () => {
+    const { session } = bench({ 'DELETE /api/v1/session': () => [200, OUT] });
+    const left: boolean[] = [];
+    session.onLeft = open => left.push(open);
+    session.take(SIGNED_IN);
+    session.take(OUT);
+    session.take(SIGNED_IN);
+    expect(left).toEqual([]);
+    session.take({ ...SIGNED_IN, person: { ...person, id: 'p-2' } });
+    expect(left).toEqual([true]);
+    await session.signOut();
+    expect(left).toEqual([true, true]);
+    session.take(SIGNED_IN);
+    expect(left).toHaveLength(2);
+  });
+
   it('asks over the page where it ended, and in its place where there was none', () => {
     const before = bench({});
     before.session.take(SIGNED_IN);
