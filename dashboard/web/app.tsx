@@ -113,10 +113,10 @@ export function App() {
     // A keyboard or a screen reader starts each new view at its top; the first load keeps the browser's own focus.
     if (!first.current && main.current !== null) {
       main.current.focus({ preventScroll: true });
-      // The trust line and the names of the screens stay in sight, but where they leave little room (a phone);
-      // an event at a rig is two taps, without scrolling.
+      // The trust line and the names of the screens stay in sight, over live values always, elsewhere but where they
+      // leave little room (a phone); an event at a rig is two taps, without scrolling.
       window.scrollTo(0, 0);
-      const isCrowded = main.current.offsetTop > window.innerHeight / 3;
+      const isCrowded = view !== 'live' && main.current.offsetTop > window.innerHeight / 3;
       if (view === 'rigEvent' || isCrowded) main.current.scrollIntoView();
     }
     first.current = false;
