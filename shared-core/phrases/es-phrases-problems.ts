@@ -208,6 +208,10 @@ export const PROBLEM_PHRASES: readonly Phrase[] = [
   ['No pass of any joint began on {} ({}).', 'Ningún pase de ninguna junta empezó el {1} ({2}).'],
   ['There is no export {} here, or none any more.', 'Aquí no hay ninguna exportación {1}, o ya no la hay.'],
   [
+    'Many reports are being made already: try again in a moment.',
+    'Ya se hacen muchos informes: intente otra vez en un momento.',
+  ],
+  [
     'Two exports are being sent already: try again when they are done.',
     'Ya se envían dos exportaciones: intente otra vez cuando terminen.',
   ],

@@ -15,6 +15,7 @@ import { EXPORT_ROUTES as ROUTES } from './export-routes.ts';
 import { safeName } from './file-name.ts';
 import { JointParts } from './joint-parts.ts';
 import { type Day, jointsOfDay, MIXED, originOfAll } from './joints-of-day.ts';
+import { OneAtATime } from './one-at-a-time.ts';
 import { passExport } from './pass-export.ts';
 import { passColumns } from './passes-table.ts';
 import { replayMap } from './replay-map.ts';
@@ -23,6 +24,8 @@ import { type FileBody, serveFile } from './serve-file.ts';
 
 /** Archives that are sent while they are made, at one time. */
 const MOST_STREAMS = 2;
+/** Reports that wait for the one being made. */
+const MOST_REPORTS = 8;
 
 interface Style {
   readonly zone: string;
@@ -44,6 +47,7 @@ export function addExportRoutes(app: Express, context: DashboardContext): void {
   const windows = new WindowCache();
   const here = (): ExportContext => ({ ...context, windows, software: context.system().software });
   let streams = 0;
+  const reports = new OneAtATime(MOST_REPORTS);
 
   serveFile(app, ROUTES.jointExport, ({ params: { joint }, query: { zone, origin, paper, ...rest } }) => {
     const known = factsOf(joint, origin);
@@ -52,7 +56,10 @@ export function addExportRoutes(app: Express, context: DashboardContext): void {
     return { name: `${safeName(joint)}.zip`, body: archive(request) };
   });
   serveFile(app, ROUTES.jointReport, async ({ params: { joint }, query }) => {
-    const body = await partsOf(joint, query).report(query.paper, mannerOf(query));
+    const body = await reports.run(() => partsOf(joint, query).report(query.paper, mannerOf(query)));
+    if (body === null) {
+      throw new ApiProblem(503, 'exportBusy', 'Many reports are being made already: try again in a moment.');
+    }
     return { name: `${safeName(joint)}-report.pdf`, body };
   });
   serve(app, ROUTES.jointExportJson, ({ params: { joint }, query }) => partsOf(joint, query).json());
