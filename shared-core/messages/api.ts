@@ -1,7 +1,7 @@
 import { z } from 'zod';
-import { peopleRoles } from './account-rules.ts';
 import { entrySchema } from '../journal/entry.ts';
 import { procedureSchema } from '../procedure/procedure.ts';
+import { peopleRoles } from './account-rules.ts';
 import { alarmsSchema } from './alarms.ts';
 import { alarmPictureSchema } from './api-alarm.ts';
 import { rigReadinessSchema } from './api-journal.ts';
