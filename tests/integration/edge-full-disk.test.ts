@@ -142,6 +142,12 @@ describe.skipIf(mountsMissing() || mosquittoMissing)('an edge on a disk that is 
       () => `the alarm; ${JSON.stringify(room())} ${edge.stderr()}`,
     );
     expect(alarm('storage:thinning')).toMatchObject({ priority: 'high' });
+    // A link that is back brings in seconds what would have been thinned in minutes.
+    await waitUntil(
+      () => (room()?.thinned ?? 0) > 100,
+      () => `a hundred batches to be thinned; ${JSON.stringify(room())} ${edge.stderr()}`,
+      30_000,
+    );
     sink.acknowledges = true;
     await waitUntil(() => sink.committed(stream) > 2000, 'the link to bring everything');
     await waitUntil(() => !alarm('storage:thinning'), 'the alarm to end');
