@@ -6,7 +6,7 @@ import { expect } from 'vitest';
 import { verifyChain } from '../../support/verify-chain.ts';
 import type { NumberedRig } from './numbered-rig.ts';
 import { holesIn, numbersOf } from './numbered-samples.ts';
-import { type EdgeStore, readEdgeStore, samplesIn, type TruckStore, type TruckStream } from './stores.ts';
+import { type EdgeStore, readBoth, samplesIn, type TruckStore, type TruckStream } from './stores.ts';
 
 export interface Account {
   readonly produced: number;
@@ -28,11 +28,14 @@ export interface Account {
 export async function account(
   rig: NumberedRig,
   edgeFile: string,
-  { streams, conflicts }: TruckStore,
+  readTruck: () => TruckStore,
   name = 'truck',
 ): Promise<Account> {
   const produced = await rig.samples();
-  const edge = readEdgeStore(edgeFile);
+  const {
+    edge,
+    truck: { streams, conflicts },
+  } = readBoth(edgeFile, readTruck);
   expect(conflicts, 'numbers with two contents').toBe(0);
   expect(verifyChain(edge.stream, edge.batches), 'chain at the edge').toBeNull();
   const truck = streams.find(({ stream }) => stream === edge.stream) ?? null;

@@ -105,7 +105,7 @@ export async function makeStation(options: StationOptions): Promise<Station> {
         60_000,
       );
     },
-    account: () => account(rig, edgeFile, readTruckStore(truckData)),
+    account: () => account(rig, edgeFile, () => readTruckStore(truckData)),
   };
 }
 

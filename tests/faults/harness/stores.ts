@@ -65,6 +65,23 @@ export function readEdgeStore(file: string): EdgeStore {
   }));
 }
 
+/**
+ * Both stores as they stood at one moment, also while programs work on them: the truck is read between two looks at an
+ * edge that has not moved. Once the rig is silent an edge hardly moves.
+ */
+export function readBoth(
+  edgeFile: string,
+  readTruck: () => TruckStore,
+): { edge: EdgeStore; truck: TruckStore } {
+  for (let edge = readEdgeStore(edgeFile); ; ) {
+    const truck = readTruck();
+    const again = readEdgeStore(edgeFile);
+    const hasMoved = again.stream !== edge.stream || again.batches.length !== edge.batches.length;
+    if (!hasMoved && JSON.stringify(again.cursors) === JSON.stringify(edge.cursors)) return { edge, truck };
+    edge = again;
+  }
+}
+
 /** Number of the newest batch at the edge; 0 while there is none. */
 export function newestCommitted(file: string): number {
   return newest(file, 'SELECT max(seq) FROM batch');
