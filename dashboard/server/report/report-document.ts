@@ -1,5 +1,7 @@
 /** A PDF/A-3b to draw on, the same bytes for the same content: its time is given, never the clock's. */
+
 import { createRequire } from 'node:module';
+import type { Phrase } from '#core/phrases/phrase-book';
 import { type ReportManner, sayIn } from './report-manner.ts';
 import { FONTS, Sheet } from './sheet.ts';
 
@@ -11,6 +13,8 @@ export interface ReportDocumentOptions {
   /** Across every page; null where there is none. */
   readonly watermark: string | null;
   readonly manner: ReportManner;
+  /** Of this kind of report, where it is not that of a joint. */
+  readonly phrases?: readonly Phrase[];
 }
 
 export interface ReportDocument {
@@ -21,7 +25,7 @@ export interface ReportDocument {
 }
 
 export async function openReport(options: ReportDocumentOptions): Promise<ReportDocument> {
-  const { title, at, software, paper, watermark, manner } = options;
+  const { title, at, software, paper, watermark, manner, phrases } = options;
   const { default: PdfDocument } = await import('pdfkit');
   const find = createRequire(import.meta.url);
   const plain = find.resolve('dejavu-fonts-ttf/ttf/DejaVuSansCondensed.ttf');
@@ -36,7 +40,7 @@ export async function openReport(options: ReportDocumentOptions): Promise<Report
     bufferPages: true,
     font: plain,
     info: {
-      Title: sayIn(manner)(title),
+      Title: sayIn(manner, phrases)(title),
       Author: 'Girthlog',
       Creator: `Girthlog ${software}`,
       Producer: 'Girthlog',
@@ -54,7 +58,7 @@ export async function openReport(options: ReportDocumentOptions): Promise<Report
   doc.registerFont(FONTS.bold, bold);
   return {
     doc,
-    sheet: new Sheet(doc, watermark, sayIn(manner)),
+    sheet: new Sheet(doc, watermark, sayIn(manner, phrases)),
     end: () => {
       doc.end();
       return done;

@@ -2,7 +2,7 @@
 import { localTime } from '#core/csv/local-time';
 import { ES_PHRASES } from '#core/phrases/es-phrases';
 import { REPORT_PHRASES } from '#core/phrases/es-phrases-report';
-import { PhraseBook } from '#core/phrases/phrase-book';
+import { type Phrase, PhraseBook } from '#core/phrases/phrase-book';
 import type { UnitSystem } from '#core/units/shown-units';
 import { commasInText, unitsInText } from '#core/units/units-in-text';
 
@@ -17,11 +17,14 @@ export interface ReportManner {
 /** A text of the report as it is printed. */
 export type Say = (text: string) => string;
 
-let spanish: PhraseBook | null = null;
+const spanish = new Map<readonly Phrase[], PhraseBook>();
 
-export function sayIn({ language, units, decimal, zone }: ReportManner): Say {
-  spanish ??= new PhraseBook([...REPORT_PHRASES, ...ES_PHRASES]);
-  const book = language === 'es' ? spanish : null;
+/** `own`: the phrases of this kind of report; some say so little that they would fit a sentence of another. */
+export function sayIn(
+  { language, units, decimal, zone }: ReportManner,
+  own: readonly Phrase[] = REPORT_PHRASES,
+): Say {
+  const book = language === 'es' ? bookOf(own) : null;
   const local = localTime(zone);
   return text => {
     const words = book === null ? text : book.say(text);
@@ -35,4 +38,10 @@ export function sayIn({ language, units, decimal, zone }: ReportManner): Say {
     const shown = unitsInText(timed, units);
     return decimal === 'comma' ? commasInText(shown) : shown;
   };
+}
+
+function bookOf(own: readonly Phrase[]): PhraseBook {
+  const book = spanish.get(own) ?? new PhraseBook([...own, ...ES_PHRASES]);
+  spanish.set(own, book);
+  return book;
 }

@@ -3,24 +3,25 @@
  * and two to change. SIMULATED — TRAINING on every page. The same debrief gives the same bytes.
  */
 import type { Debrief } from '#core/messages/api-training';
+import { DEBRIEF_PHRASES } from '#core/phrases/es-phrases-debrief';
 import type { WindowScore } from '#core/training/session';
 import { faultWords } from './fault-words.ts';
 import { attach, openReport } from './report-document.ts';
+import type { ReportManner } from './report-manner.ts';
 import { fixed, utcText, WORDS } from './report-words.ts';
 import type { Sheet } from './sheet.ts';
 import { drawTimeline, minutes } from './training-timeline.ts';
 import { ACTION_WORDS, CHANNEL_WORDS, KIND_WORDS, RESULT_WORDS, TRAINING_WORDS } from './training-words.ts';
 
-/** A debrief is printed in English, metric units and UTC. */
-const ENGLISH = { language: 'en', units: 'metric', decimal: 'point', zone: 'UTC' } as const;
-
 export interface TrainingReportInput {
   readonly debrief: Debrief;
   readonly software: string;
   readonly paper: 'a4' | 'letter';
+  readonly manner: ReportManner;
 }
 
-export async function trainingReport({ debrief, software, paper }: TrainingReportInput): Promise<Buffer> {
+export async function trainingReport(input: TrainingReportInput): Promise<Buffer> {
+  const { debrief, software, paper, manner } = input;
   const { session } = debrief;
   const time = session.endedAt ?? session.createdAt;
   const at = new Date(time);
@@ -31,7 +32,8 @@ export async function trainingReport({ debrief, software, paper }: TrainingRepor
     software,
     paper,
     watermark: WORDS.simulated,
-    manner: ENGLISH,
+    manner,
+    phrases: DEBRIEF_PHRASES,
   });
   const { sheet } = report;
   sheet.title(title);
@@ -71,7 +73,7 @@ function identity(sheet: Sheet, { session, joints }: Debrief): void {
     ['Began', time(startedAt)],
     ['Ended', time(endedAt)],
     ['Joints', joints.map(({ joint }) => joint).join(', ') || WORDS.none],
-    ['Self-rating', selfRating === null ? WORDS.unknown : `${selfRating} of 5`],
+    ['Self-rating', selfRating === null ? WORDS.unknown : `${selfRating}/5`],
   ]);
   for (const objective of lesson.objectives) sheet.text(`To learn: ${objective}`);
 }
@@ -85,14 +87,14 @@ function counts(sheet: Sheet, { score }: Debrief): void {
   }
   const { hit, late, signals } = counted;
   sheet.facts([
-    ['Hits', `${hit} of ${signals}`],
+    ['Hits', `${hit}/${signals}`],
     ['Late', String(late)],
     ['Missed', String(counted.miss)],
     ['False alarms', String(counted.falseAlarm)],
     ['Wrong side', String(counted.wrongSide)],
-    ['Left alone, rightly', `${counted.leftAlone} of ${counted.decoys}`],
-    ['Right channel', `${counted.rightChannel} of ${hit + late}`],
-    ['Right action', `${counted.rightAction} of ${hit + late}`],
+    ['Left alone, rightly', `${counted.leftAlone}/${counted.decoys}`],
+    ['Right channel', `${counted.rightChannel}/${hit + late}`],
+    ['Right action', `${counted.rightAction}/${hit + late}`],
   ]);
   sheet.text(TRAINING_WORDS.lateMeans, { small: true });
   sheet.subheading(TRAINING_WORDS.sections.sensitivity);
@@ -178,7 +180,7 @@ function everything(sheet: Sheet, { session, timeline }: Debrief): void {
       const words =
         mark !== undefined
           ? [mark.channel && CHANNEL_WORDS[mark.channel], mark.action && ACTION_WORDS[mark.action]]
-              .filter(Boolean)
+              .flatMap(word => (word ? [sheet.say(word)] : []))
               .join(', ')
           : kind === 'truth'
             ? (faults.get(ref ?? '') ?? '')
@@ -188,9 +190,7 @@ function everything(sheet: Sheet, { session, timeline }: Debrief): void {
         since(session.startedAt, at),
         KIND_WORDS[kind],
         [side, rig].filter(Boolean).join(', ') || WORDS.unknown,
-        fromMm === null
-          ? WORDS.unknown
-          : `${fixed(fromMm, 0)}${toMm === null ? '' : ` to ${fixed(toMm, 0)}`}`,
+        fromMm === null ? WORDS.unknown : `${fixed(fromMm, 0)}${toMm === null ? '' : `–${fixed(toMm, 0)}`}`,
         `${words}${end}`,
       ];
     }),

@@ -45,8 +45,8 @@ export function drawTimeline(sheet: Sheet, { session, timeline }: Debrief): void
     doc.font(FONTS.bold).fontSize(7).fillColor(INK);
     doc.text(`${side}  ${rig}`, left, y, { width: LEFT - 4, lineBreak: false, ellipsis: true });
     doc.font(FONTS.plain).fontSize(6).fillColor(GREY);
-    doc.text('called', left, y + LANE + 2, { width: LEFT - 4, lineBreak: false });
-    doc.text('marked', left, y + 2 * LANE + 2, { width: LEFT - 4, lineBreak: false });
+    doc.text(sheet.say('called'), left, y + LANE + 2, { width: LEFT - 4, lineBreak: false });
+    doc.text(sheet.say('marked'), left, y + 2 * LANE + 2, { width: LEFT - 4, lineBreak: false });
     doc
       .rect(x0, y, w, 3 * LANE)
       .lineWidth(0.4)

@@ -70,10 +70,13 @@ export function addTrainingRoutes(app: Express, { training, store }: DashboardCo
   on(ROUTES.writeTrainingDebrief, true, ({ desk }, { params: { id }, body }) =>
     shown(desk.writePoints(id, body.keep, body.change), true),
   );
-  serveFile(app, ROUTES.trainingDebriefPdf, async ({ params: { id }, query: { paper } }) => {
+  serveFile(app, ROUTES.trainingDebriefPdf, async ({ params: { id }, query }) => {
     const debrief = debriefOf(opened().desk.rated(id));
     const { trainingReport } = await import('../report/training-report.ts');
-    const body = await trainingReport({ debrief, software: softwareVersion(), paper });
+    const body = await trainingReport({
+      ...{ debrief, software: softwareVersion(), paper: query.paper },
+      manner: { language: query.lang, units: query.units, decimal: query.decimal, zone: query.zone },
+    });
     return { name: fileName(debrief.session, 'pdf'), body };
   });
   serveFile(app, ROUTES.trainingExport, ({ params: { id } }) => {

@@ -1,7 +1,7 @@
 /** Routes of training. On a dashboard that is not set up for it all but the first answer `trainingOff`. */
 
 import { z } from 'zod';
-import { paperSchema } from '#core/messages/api-export';
+import { paperMannerQuery, paperSchema, zoneSchema } from '#core/messages/api-export';
 import {
   debriefPointsSchema,
   debriefSchema,
@@ -174,7 +174,7 @@ export const TRAINING_ROUTES = {
     may: 'read',
     summary: 'The debrief on paper; the same bytes as long as nothing about it changes',
     params,
-    query: z.strictObject({ paper: paperSchema.default('a4') }),
+    query: z.strictObject({ ...paperMannerQuery, zone: zoneSchema, paper: paperSchema.default('a4') }),
     response: z.string(),
     media: 'application/pdf',
     problems: { trainingOff: 404, ...KNOWN, sessionState: 409, ratingMissing: 409 },

@@ -3,8 +3,15 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { debriefSchema } from '#core/messages/api-training';
+import { DEBRIEF_PHRASES } from '#core/phrases/es-phrases-debrief';
 import { faultWords } from '../../../dashboard/server/report/fault-words.ts';
+import { type ReportManner, sayIn } from '../../../dashboard/server/report/report-manner.ts';
 import { trainingReport } from '../../../dashboard/server/report/training-report.ts';
+import {
+  CHANNEL_WORDS,
+  RESULT_WORDS,
+  TRAINING_WORDS,
+} from '../../../dashboard/server/report/training-words.ts';
 import { FAULT_KINDS } from '../../../dashboard/web/views/training/fault-kinds.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 import { testDebrief } from '../../support/training-debrief.ts';
@@ -14,8 +21,10 @@ const noPoppler = spawnSync('pdftotext', ['-v']).error !== undefined;
 if (noPoppler && process.env['CI'] === 'true')
   throw new Error('pdftotext is missing: apt install poppler-utils');
 
-const paper = { software: '0.1.0', paper: 'a4' } as const;
-const report = (debrief = testDebrief()) => trainingReport({ debrief, ...paper });
+const ENGLISH = { language: 'en', units: 'metric', decimal: 'point', zone: 'UTC' } as const;
+const SPANISH = { ...ENGLISH, language: 'es', decimal: 'comma', zone: 'America/Mexico_City' } as const;
+const report = (debrief = testDebrief(), manner: ReportManner = ENGLISH) =>
+  trainingReport({ debrief, software: '0.1.0', paper: 'a4', manner });
 
 /** The text of each page, its blanks made one. */
 function pagesOf(bytes: Buffer): string[] {
@@ -47,14 +56,43 @@ describe('the debrief on paper', () => {
     expect(one.equals(await report(testDebrief({ selfRating: 3 })))).toBe(false);
   });
 
+  it.skipIf(noPoppler)(
+    'says all of it in Spanish where that is asked for, and in the clocks of the job',
+    async () => {
+      const text = pagesOf(await report(testDebrief(), SPANISH)).join(' ');
+      for (const words of ['Repaso de la formación', 'SIMULADO — FORMACIÓN', 'Aciertos 1/2', 'Omisiones 1'])
+        expect(text).toContain(words);
+      // Every word of the program: what is left in English is what people entered, and names of faults and rigs.
+      const words = [
+        ...Object.values(TRAINING_WORDS.sections),
+        ...Object.values(RESULT_WORDS),
+        ...Object.values(CHANNEL_WORDS),
+        ...[
+          'Trainee',
+          'Self-rating',
+          'False alarms',
+          'Right channel',
+          'Keep',
+          'practice, with hints',
+          'SIMULATED',
+        ],
+      ];
+      expect(words.filter(word => text.includes(` ${word} `))).toEqual([]);
+      for (const { name } of FAULT_KINDS) {
+        const english = faultWords(name, 2);
+        expect(sayIn(SPANISH, DEBRIEF_PHRASES)(english), english).not.toBe(english);
+      }
+    },
+  );
+
   it.skipIf(noPoppler)('says what was true, what was marked, and what to keep and change', async () => {
     const text = pagesOf(await report()).join(' ');
     for (const words of [
       'Training debrief: T. Learner',
-      'Hits 1 of 2',
+      'Hits 1/2',
       'Missed 1',
       'False alarms 1',
-      'Left alone, rightly 1 of 1',
+      'Left alone, rightly 1/1',
       'd′ needs at least 10 windows',
       'stickOut 4',
       'welding current: right',
@@ -64,7 +102,7 @@ describe('the debrief on paper', () => {
       '2. …',
       'Looked at the right side.',
       'Welding current is low.',
-      '4 of 5',
+      '4/5',
       'no qualification',
     ]) {
       expect(text).toContain(words);

@@ -3,8 +3,9 @@ import { useApp } from '../../app-context.ts';
 import { OriginMark } from '../../parts/training-banner.tsx';
 import { whenText } from '../../parts/when-text.ts';
 import { said } from '../../text/said.ts';
-import { text } from '../../text/text.ts';
+import { format, manner, text } from '../../text/text.ts';
 import { useRead } from '../changes/use-read.ts';
+import { paperManner } from '../joints/export-links.ts';
 import { DebriefPoints } from './debrief-points.tsx';
 import { DebriefStrips } from './debrief-strips.tsx';
 import { DebriefTimeline } from './debrief-timeline.tsx';
@@ -78,7 +79,7 @@ function Debriefed({ id }: { readonly id: string }) {
       <DebriefStrips debrief={value} />
       <DebriefPoints session={session} done={again} />
       <p class="form-actions">
-        <a class="button" href={pdfUrl(id)} download>
+        <a class="button" href={pdfUrl(id, { zone: format().zone, ...paperManner(manner.value) })} download>
           {d.pdf}
         </a>
         <a class="button" href={exportUrl(id)} download>

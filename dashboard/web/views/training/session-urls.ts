@@ -2,4 +2,6 @@ const session = (id: string): string => `/api/v1/training/sessions/${encodeURICo
 
 /** Everything of a session as one file; the browser asks for it itself, so without the trainer's key. */
 export const exportUrl = (id: string): string => `${session(id)}/export.json`;
-export const pdfUrl = (id: string): string => `${session(id)}/debrief.pdf`;
+/** In the language, units and decimal sign of this device. */
+export const pdfUrl = (id: string, manner: Readonly<Record<string, string>>): string =>
+  `${session(id)}/debrief.pdf?${new URLSearchParams(manner)}`;
