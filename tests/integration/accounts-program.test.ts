@@ -1,4 +1,6 @@
 /** Accounts of the programs themselves: the code on the console, the command beside a running dashboard, the demo's link. */
+import { readFileSync } from 'node:fs';
+import { request } from 'node:https';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { SessionState } from '#core/messages/api-account';
@@ -120,5 +122,76 @@ describe('npm start', () => {
     expect((await post('/api/v1/session/link', { code })).status).toBe(401);
     demo.child.kill('SIGINT');
     expect(await demo.exited).toBe(0);
+  });
+});
+
+interface Answer {
+  readonly status: number;
+  readonly text: string;
+  readonly cookies: readonly string[];
+}
+
+/** Over TLS, trusting this authority alone. */
+const over = (
+  base: string,
+  ca: string,
+  path: string,
+  { cookie, body }: { cookie?: string; body?: unknown } = {},
+): Promise<Answer> =>
+  new Promise((resolve, reject) => {
+    const sent = request(
+      new URL(path, base),
+      {
+        ca,
+        method: body === undefined ? 'GET' : 'POST',
+        headers: {
+          ...(body === undefined ? {} : { 'content-type': 'application/json', 'x-girthlog': '1' }),
+          ...(cookie === undefined ? {} : { cookie }),
+        },
+      },
+      response => {
+        let text = '';
+        response.setEncoding('utf8').on('data', (part: string) => {
+          text += part;
+        });
+        response.on('end', () =>
+          resolve({ status: response.statusCode!, text, cookies: response.headers['set-cookie'] ?? [] }),
+        );
+      },
+    );
+    sent.on('error', reject);
+    sent.end(body === undefined ? undefined : JSON.stringify(body));
+  });
+
+describe('a dashboard on TLS', () => {
+  // The attributes: RFC 6265bis, sections 4.1.2 and 4.1.3.
+  it('gives a session that no script reads and no plain line carries, to this host alone', async () => {
+    const data = join(tempDir(), 'data');
+    const program = run(data, '--tls', 'on');
+    const https = await ready(program);
+    expect(https).toMatch(/^https:/);
+    const ca = readFileSync(join(data, 'tls', 'authority.pem'), 'utf8');
+    const code = await waitUntil(
+      () => CODE.exec(program.stderr())?.[1] ?? null,
+      () => `a set-up code; it says: ${program.stderr()}`,
+    );
+    const who = { name: 'A. Keeper', signInName: 'keeper', roles: [], passphrase: PASSPHRASE };
+    const made = await over(https, ca, '/api/v1/set-up', { body: { code, ...who } });
+    expect(made.status).toBe(201);
+    const [set] = made.cookies;
+    expect(set).toMatch(/^__Host-[a-z0-9-]+=[\w-]{22,}; /i);
+    const attributes = set!
+      .split('; ')
+      .slice(1)
+      .map(one => one.toLowerCase());
+    expect(attributes).toEqual(expect.arrayContaining(['path=/', 'httponly', 'secure', 'samesite=strict']));
+    expect(attributes.filter(one => one.startsWith('domain'))).toEqual([]);
+    const cookie = set!.split(';')[0]!;
+    expect((await over(https, ca, '/api/v1/rigs')).status).toBe(401);
+    expect((await over(https, ca, '/api/v1/rigs', { cookie })).status).toBe(200);
+    const state = JSON.parse((await over(https, ca, '/api/v1/session', { cookie })).text) as SessionState;
+    expect(state.person?.name).toBe('A. Keeper');
+    // Nothing of it is answered to a plain line on the same port.
+    await expect(fetch(https.replace('https:', 'http:'))).rejects.toThrow();
   });
 });
