@@ -1,20 +1,14 @@
 /** What keeps others out over HTTP: slowed guessing, an administrator's hand, tokens, other web pages. ASVS as in http-accounts.test.ts. */
 import { describe, expect, it } from 'vitest';
-import type { AccountList, GivenCode, SessionState } from '#core/messages/api-account';
+import type { AccountList, GivenCode } from '#core/messages/api-account';
 import { ApiProblem } from '../../dashboard/server/api/problem.ts';
-import { type AccountBench, PASSPHRASE, startAccountBench } from '../support/accounts.ts';
+import { PASSPHRASE, SIGN_IN, startAccountBench, stateOf, tryIn } from '../support/accounts.ts';
 import { problem } from '../support/http-answers.ts';
 import { AS_PROGRAM } from '../support/program-token.ts';
 import { readEvents } from '../support/sse-reader.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
 const MINUTE = 60_000;
-const SIGN_IN = '/api/v1/session';
-
-const stateOf = async (bench: AccountBench, headers = {}): Promise<SessionState> =>
-  (await bench.ask('GET', SIGN_IN, undefined, headers)).json() as Promise<SessionState>;
-const tryIn = (bench: AccountBench, name: string, passphrase: string): Promise<Response> =>
-  bench.ask('POST', SIGN_IN, { name, passphrase });
 
 describe('guessing', () => {
   it('is slowed to a few a minute for an account, and its owner gets in from where they were before', async () => {

@@ -5,17 +5,11 @@
  * 7.2.4, 7.4.1), cookies that no script and no other site gets (3.3), idle and absolute ends (7.3).
  */
 import { describe, expect, it } from 'vitest';
-import type { GivenCode, SessionList, SessionState } from '#core/messages/api-account';
-import { type AccountBench, cookieOf, PASSPHRASE, startAccountBench } from '../support/accounts.ts';
+import type { GivenCode, SessionList } from '#core/messages/api-account';
+import { cookieOf, PASSPHRASE, SIGN_IN, startAccountBench, stateOf, tryIn } from '../support/accounts.ts';
 import { problem } from '../support/http-answers.ts';
 
 const MINUTE = 60_000;
-const SIGN_IN = '/api/v1/session';
-
-const stateOf = async (bench: AccountBench, headers = {}): Promise<SessionState> =>
-  (await bench.ask('GET', SIGN_IN, undefined, headers)).json() as Promise<SessionState>;
-const tryIn = (bench: AccountBench, name: string, passphrase: string): Promise<Response> =>
-  bench.ask('POST', SIGN_IN, { name, passphrase });
 
 describe('the first time', () => {
   it('nobody can sign in, and only the code on the console makes an administrator: once, and for 15 minutes', async () => {

@@ -79,6 +79,15 @@ export async function startAccountBench(options: TestDashboardOptions = {}): Pro
   };
 }
 
+export const SIGN_IN = '/api/v1/session';
+
+/** Who a browser with these headers is. */
+export const stateOf = async (bench: AccountBench, headers = {}): Promise<SessionState> =>
+  (await bench.ask('GET', SIGN_IN, undefined, headers)).json() as Promise<SessionState>;
+
+export const tryIn = (bench: AccountBench, name: string, passphrase: string): Promise<Response> =>
+  bench.ask('POST', SIGN_IN, { name, passphrase });
+
 /** The cookie that an answer sets, as a browser sends it back. */
 export function cookieOf(response: Response): string {
   const [set = ''] = response.headers.getSetCookie();

@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
 import { PASSPHRASE_LEAST, PASSPHRASE_MOST } from '#core/messages/account-rules';
+import { FieldFrame, fieldAttributes } from '../../parts/field-frame.tsx';
 import { text } from '../../text/text.ts';
 
 interface PassphraseFieldProps {
@@ -16,41 +17,24 @@ interface PassphraseFieldProps {
 export function PassphraseField({ id, label, hint, value, isNew, error, type }: PassphraseFieldProps) {
   const [shown, setShown] = useState(false);
   const t = text.value.accounts;
-  const described = [
-    ...(hint === undefined ? [] : [`${id}-hint`]),
-    ...(error === null ? [] : [`${id}-error`]),
-  ];
   const shared = {
-    id,
+    ...fieldAttributes({ id, hint, error }),
     autoComplete: isNew ? 'new-password' : 'current-password',
     autoCapitalize: 'off' as const,
     spellcheck: false,
     maxLength: PASSPHRASE_MOST,
     value,
-    'aria-invalid': error !== null,
-    ...(described.length === 0 ? {} : { 'aria-describedby': described.join(' ') }),
     onInput: (event: { readonly currentTarget: HTMLInputElement }) => type(event.currentTarget.value),
   };
+  const input = shown ? <input {...shared} type="text" /> : <input {...shared} type="password" />;
   return (
-    <div class="field">
-      <label for={id}>{label}</label>
-      {hint !== undefined && (
-        <p class="hint" id={`${id}-hint`}>
-          {hint}
-        </p>
-      )}
-      {shown ? <input {...shared} type="text" /> : <input {...shared} type="password" />}
-      {error !== null && (
-        <p class="error" id={`${id}-error`}>
-          {error}
-        </p>
-      )}
+    <FieldFrame id={id} label={label} hint={hint} error={error} input={input}>
       <p class="picks">
         <button type="button" aria-pressed={shown} onClick={() => setShown(!shown)}>
           {t.showPassphrase}
         </button>
       </p>
-    </div>
+    </FieldFrame>
   );
 }
 

@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact';
+import { FieldFrame, fieldAttributes } from '../../parts/field-frame.tsx';
 import { text } from '../../text/text.ts';
 import { isAmbiguous } from '../../text/typed-number.ts';
 
@@ -18,40 +19,26 @@ interface TypedFieldProps {
 /** One labelled input; its hint and error are tied to it for a screen reader. */
 export function TypedField(props: TypedFieldProps) {
   const { id, label, hint, value, error, kind = 'decimal', max = 12, type, children } = props;
-  const described = [
-    ...(hint === undefined ? [] : [`${id}-hint`]),
-    ...(error === null ? [] : [`${id}-error`]),
-  ];
   const shared = {
-    id,
+    ...fieldAttributes({ id, hint, error }),
     autoComplete: 'off',
     value,
-    'aria-invalid': error !== null,
-    ...(described.length === 0 ? {} : { 'aria-describedby': described.join(' ') }),
     onInput: (event: { readonly currentTarget: HTMLInputElement }) => type(event.currentTarget.value),
   };
+  const input =
+    kind === 'date' || kind === 'datetime-local' ? (
+      <input {...shared} type={kind} />
+    ) : kind === 'current-password' || kind === 'new-password' ? (
+      <input {...shared} type="password" autoComplete={kind} maxLength={max} />
+    ) : (
+      <input {...shared} type="text" inputMode={kind} maxLength={max} />
+    );
+  const said =
+    error !== null && kind === 'decimal' && isAmbiguous(value) ? text.value.ambiguous(value) : error;
   return (
-    <div class="field">
-      <label for={id}>{label}</label>
-      {hint !== undefined && (
-        <p class="hint" id={`${id}-hint`}>
-          {hint}
-        </p>
-      )}
-      {kind === 'date' || kind === 'datetime-local' ? (
-        <input {...shared} type={kind} />
-      ) : kind === 'current-password' || kind === 'new-password' ? (
-        <input {...shared} type="password" autoComplete={kind} maxLength={max} />
-      ) : (
-        <input {...shared} type="text" inputMode={kind} maxLength={max} />
-      )}
-      {error !== null && (
-        <p class="error" id={`${id}-error`}>
-          {kind === 'decimal' && isAmbiguous(value) ? text.value.ambiguous(value) : error}
-        </p>
-      )}
+    <FieldFrame id={id} label={label} hint={hint} error={said} input={input}>
       {children}
-    </div>
+    </FieldFrame>
   );
 }
 
