@@ -1,5 +1,11 @@
 import { defineConfig } from 'vitest/config';
 
+/** Contracts that a real server has to fulfil, too. */
+const OF_SERVERS = [
+  'tests/contracts/samples/influx-samples.test.ts',
+  'tests/contracts/record-store/postgres-record-store.test.ts',
+];
+
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
@@ -18,10 +24,14 @@ export default defineConfig({
         test: {
           name: 'fast',
           sequence: { groupOrder: 0 },
+          maxWorkers: 2,
+          // Nothing here keeps anything between tests, and loading all of it for each file takes as long as they do.
+          isolate: false,
           include: [
             'tests/{unit,property,contracts,golden,architecture}/**/*.test.{ts,tsx}',
             'tests/fuzz/inner.test.ts',
           ],
+          exclude: OF_SERVERS,
         },
       },
       {
@@ -29,7 +39,11 @@ export default defineConfig({
         test: {
           name: 'whole',
           sequence: { groupOrder: 1 },
-          include: ['tests/{integration,e2e,attacks}/**/*.test.{ts,tsx}', 'tests/fuzz/programs.test.ts'],
+          include: [
+            'tests/{integration,e2e,attacks}/**/*.test.{ts,tsx}',
+            'tests/fuzz/programs.test.ts',
+            ...OF_SERVERS,
+          ],
           // Real brokers, ports and browsers: two cores carry a few at a time.
           maxWorkers: 2,
           testTimeout: 120_000,

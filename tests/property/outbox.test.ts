@@ -86,7 +86,7 @@ describe('outbox', () => {
         let path = join(mkdtempSync(join(images, 'run-')), 'edge.db');
         copyFileSync(origin, path);
         let ms = 0;
-        // Neither tight nor room for a ballast: 500 of them would be a gigabyte.
+        // Neither tight nor room for a ballast: 200 of them would be half a gigabyte.
         let freeBytes = 4 * MIB;
         const open = (): OutboxStore =>
           new OutboxStore({
@@ -158,7 +158,7 @@ describe('outbox', () => {
         store.close();
         for (const name of readdirSync(images)) rmSync(join(images, name), { recursive: true });
       }),
-      { numRuns: 500 },
+      { numRuns: 200 },
     );
   }, 120_000);
 });
