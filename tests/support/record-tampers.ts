@@ -126,8 +126,8 @@ export const RECORD_TAMPERS: readonly [
         db.exec(
           'UPDATE records SET seq = -seq WHERE seq >= 8; UPDATE records SET seq = -seq + 1 WHERE seq < 0',
         );
-        db.exec(`INSERT INTO records (stream_id, seq, prev, hash, origin, received_at, body)
-          SELECT stream_id, 8, prev, hash, origin, received_at, body FROM records WHERE seq = 3`);
+        db.exec(`INSERT INTO records (stream_id, seq, prev, hash_bytes, origin, received_ms, body)
+          SELECT stream_id, 8, prev, hash_bytes, origin, received_ms, body FROM records WHERE seq = 3`);
       }),
     8,
     `Record 8 ${OF_RIG} does not carry the hash of its content: something in it was changed.`,
@@ -141,8 +141,8 @@ export const RECORD_TAMPERS: readonly [
             `UPDATE ${table} SET seq = -seq WHERE seq >= 8; UPDATE ${table} SET seq = -seq + 1 WHERE seq < 0`,
           );
         }
-        db.exec(`INSERT INTO records (stream_id, seq, prev, hash, origin, received_at, body)
-          SELECT stream_id, 8, prev, hash, origin, received_at, body FROM records WHERE seq = 7`);
+        db.exec(`INSERT INTO records (stream_id, seq, prev, hash_bytes, origin, received_ms, body)
+          SELECT stream_id, 8, prev, hash_bytes, origin, received_ms, body FROM records WHERE seq = 7`);
         db.exec(`INSERT INTO chunks (stream_id, seq, first_us, last_us, first_utc_ms, last_utc_ms, utc_minus_record_ms, n, gaps, extremes, data)
           SELECT stream_id, 8, first_us, last_us, first_utc_ms, last_utc_ms, utc_minus_record_ms, n, gaps, extremes, data FROM chunks WHERE seq = 7`);
         chainAnew(db, 8);
@@ -181,7 +181,7 @@ export const RECORD_TAMPERS: readonly [
         const body = db.prepare('SELECT body FROM records WHERE seq = 8').pluck().get() as string;
         const { prev } = db.prepare('SELECT prev FROM records WHERE seq = 7').get() as { prev: string };
         const hash = sha256(`girthlog.record/1\n${prev}\n${STREAM}\n7\n${body}`);
-        db.prepare('UPDATE records SET body = ?, hash = ? WHERE seq = 7').run(body, hash);
+        db.prepare('UPDATE records SET body = ?, hash_bytes = unhex(?) WHERE seq = 7').run(body, hash);
         db.prepare('UPDATE chunks SET data = (SELECT data FROM chunks WHERE seq = 8) WHERE seq = 7').run();
       }),
     8,
@@ -207,7 +207,9 @@ export const RECORD_TAMPERS: readonly [
     'everything is made and sealed anew by another key',
     ({ withFile }) =>
       withFile(db => {
-        const update = db.prepare('UPDATE records SET prev = ?, hash = ?, body = ? WHERE seq = ?');
+        const update = db.prepare(
+          'UPDATE records SET prev = ?, hash_bytes = unhex(?), body = ? WHERE seq = ?',
+        );
         for (const { seq, prev, hash, body } of sealedDay(edgeKey())) {
           update.run(prev, hash, body, seq);
           const { seals = [] } = JSON.parse(body) as { seals?: unknown[] };

@@ -223,7 +223,7 @@ export function chainAnew(db: Sqlite.Database, fromSeq: number): void {
       .get(fromSeq - 1) as string) ?? CHAIN_START;
   for (const { id, seq, body } of rows) {
     const hash = sha256Hex(recordHashInput({ prev, stream: STREAM, seq, body }));
-    db.prepare('UPDATE records SET prev = ?, hash = ? WHERE id = ?').run(prev, hash, id);
+    db.prepare('UPDATE records SET prev = ?, hash_bytes = unhex(?) WHERE id = ?').run(prev, hash, id);
     prev = hash;
   }
   db.prepare('UPDATE streams SET head = ?, upto = ?').run(prev, rows.at(-1)!.seq);

@@ -97,15 +97,15 @@ export class RecordTable {
   private insert(streamId: number, record: VerifiedRecord, receivedAt: string): RecordOutcome {
     const { seq, prev, hash, origin, body, reduced } = record.message;
     const inserted = this.sql(
-      `INSERT INTO records (stream_id, seq, prev, hash, origin, received_at, unreadable, body, reduced_to, body_hash)
+      `INSERT INTO records (stream_id, seq, prev, hash_bytes, origin, received_ms, unreadable, body, reduced_to, body_hash)
          VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (stream_id, seq) DO NOTHING`,
     ).run(
       streamId,
       seq,
       prev,
-      hash,
+      Buffer.from(hash, 'hex'),
       origin,
-      receivedAt,
+      Date.parse(receivedAt),
       record.unreadable,
       body,
       reduced?.to ?? null,

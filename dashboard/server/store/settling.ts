@@ -37,7 +37,7 @@ interface Row {
   prev: string;
   hash: string;
   origin: string;
-  received_at: string;
+  received_ms: number;
   body: string;
   first_us: number;
   last_us: number;
@@ -128,7 +128,7 @@ export class Settling {
 
   private rowsAfter({ id, upto }: Stream, seq: number): Row[] {
     return this.sql(
-      `SELECT records.id, seq, prev, hash, origin, received_at, body, first_us, last_us, period_us, gaps,
+      `SELECT records.id, seq, prev, hash, origin, received_ms, body, first_us, last_us, period_us, gaps,
          utc_minus_record_ms, data, settled IS NULL AND reduced_to IS NULL AND unreadable IS NULL AS whole
        FROM chunks JOIN records USING (stream_id, seq)
        WHERE stream_id = ? AND seq > ? AND seq <= ? ORDER BY seq LIMIT ${PAGE}`,
@@ -136,11 +136,11 @@ export class Settling {
   }
 
   private mayBeDue(row: Row, nowMs: number): boolean {
-    return Date.parse(row.received_at) + this.options.afterMs <= nowMs;
+    return row.received_ms + this.options.afterMs <= nowMs;
   }
 
   private isDue(run: readonly Candidate[], waitMs: number, nowMs: number): boolean {
-    return Date.parse(run.at(-1)!.row.received_at) + waitMs <= nowMs;
+    return run.at(-1)!.row.received_ms + waitMs <= nowMs;
   }
 
   /** What is to be written gives every text back as it was hashed. */
@@ -162,12 +162,13 @@ export class Settling {
         if (remove.run(row.id).changes !== 1) throw new Error(`record ${row.seq} changed while it settled`);
       }
       const put = this.sql(
-        `INSERT INTO records (id, stream_id, seq, prev, hash, origin, received_at, body, settled)
+        `INSERT INTO records (id, stream_id, seq, prev, hash_bytes, origin, received_ms, body, settled)
          VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
       );
       run.forEach(({ row }, i) => {
         const prev = this.hashBefore(streamId, row.seq) === row.prev ? '' : row.prev;
-        put.run(row.id, streamId, row.seq, prev, row.hash, row.origin, row.received_at, packed.kept[i], id);
+        const hash = Buffer.from(row.hash, 'hex');
+        put.run(row.id, streamId, row.seq, prev, hash, row.origin, row.received_ms, packed.kept[i], id);
       });
       const removeChunk = this.sql('DELETE FROM chunks WHERE stream_id = ? AND seq = ?');
       for (const { seq } of run) removeChunk.run(streamId, seq);

@@ -29,6 +29,10 @@ export class StoreHealth {
     };
   }
 
+  size(): { records: number; bytes: number } {
+    return { records: this.lastId(), bytes: this.files().bytes };
+  }
+
   recorded(): Recorded {
     const first = this.receivedAt(0);
     const { bytes, reusableBytes } = this.files();
@@ -36,8 +40,8 @@ export class StoreHealth {
     return {
       bytesPerRecord: records === 0 ? 0 : Math.max((bytes - reusableBytes) / records, this.newestBytes()),
       records,
-      firstMs: first && Date.parse(first.received_at),
-      recordsAt: ms => this.recordsAt(new Date(ms).toISOString()),
+      firstMs: first?.received_ms ?? null,
+      recordsAt: ms => this.recordsAt(ms),
     };
   }
 
@@ -70,24 +74,25 @@ export class StoreHealth {
   }
 
   /** Ids grow in the order records came, so the moment is found by halving. */
-  private recordsAt(utc: string): number {
+  private recordsAt(ms: number): number {
     let low = 0;
     let high = this.lastId();
     while (low < high) {
       const middle = Math.floor((low + high) / 2);
       const row = this.receivedAt(middle);
-      if (row && row.received_at <= utc) low = row.id;
+      if (row && row.received_ms <= ms) low = row.id;
       else high = middle;
     }
     return low;
   }
 
   /** The first record after `id`. */
-  private receivedAt(id: number): { id: number; received_at: string } | null {
-    const row = this.sql('SELECT id, received_at FROM records WHERE id > ? ORDER BY id LIMIT 1').get(id);
-    return (row as { id: number; received_at: string } | undefined) ?? null;
+  private receivedAt(id: number): { id: number; received_ms: number } | null {
+    const row = this.sql('SELECT id, received_ms FROM records WHERE id > ? ORDER BY id LIMIT 1').get(id);
+    return (row as { id: number; received_ms: number } | undefined) ?? null;
   }
 
+  /** Records are never deleted, so the highest id is their number. */
   private lastId(): number {
     return (this.sql('SELECT coalesce(max(id), 0) AS n FROM records').get() as { n: number }).n;
   }

@@ -221,10 +221,7 @@ describe('a settled stretch that was changed', () => {
       'what a row keeps of its text',
       'UPDATE records SET body = replace(body, \'"text"\', \'"Text"\') WHERE ? IS NOT NULL',
     ],
-    [
-      'the hash of a record',
-      "UPDATE records SET hash = 'f' || substr(hash, 2) WHERE ? IS NOT NULL AND seq = 4",
-    ],
+    ['the hash of a record', 'UPDATE records SET hash_bytes = zeroblob(32) WHERE ? IS NOT NULL AND seq = 4'],
     ['records point at no stretch', 'UPDATE records SET settled = 7 WHERE ? IS NOT NULL AND seq = 4'],
   ];
 

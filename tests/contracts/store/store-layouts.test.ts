@@ -119,6 +119,11 @@ function storeOfLayout(layout: number): string {
   return directory;
 }
 
+/** Columns that a later layout keeps otherwise, as the earlier ones had them. */
+const SINCE_PACKED: Readonly<Record<string, string>> = {
+  received_at: "strftime('%Y-%m-%dT%H:%M:%fZ', received_ms / 1000.0, 'unixepoch') AS received_at",
+};
+
 /** Every row of every table, by the columns of that time. */
 function rowsOf(file: string, like?: Record<string, string[]>) {
   const db = new Sqlite(file, { readonly: true });
@@ -128,8 +133,12 @@ function rowsOf(file: string, like?: Record<string, string[]>) {
     : (db.prepare(`SELECT name FROM sqlite_schema WHERE type = 'table'`).pluck().all() as string[]);
   const rows: Record<string, unknown[]> = {};
   for (const table of tables) {
-    columns[table] ??= (db.pragma(`table_info(${table})`) as { name: string }[]).map(({ name }) => name);
-    rows[table] = db.prepare(`SELECT ${columns[table]!.join(', ')} FROM ${table} ORDER BY rowid`).all();
+    columns[table] ??= (db.pragma(`table_xinfo(${table})`) as { name: string }[]).map(({ name }) => name);
+    const isPacked = (db.pragma(`table_xinfo(${table})`) as { name: string }[]).some(
+      ({ name }) => name === 'received_ms',
+    );
+    const asked = columns[table]!.map(name => (isPacked ? (SINCE_PACKED[name] ?? name) : name));
+    rows[table] = db.prepare(`SELECT ${asked.join(', ')} FROM ${table} ORDER BY rowid`).all();
   }
   db.close();
   return { rows, columns };
