@@ -34,6 +34,51 @@ export function sliceChunk(chunk: SampleChunk, from: number, to: number): Sample
   };
 }
 
+/** What a chunk will hold. */
+export interface ChunkShape {
+  readonly n: number;
+  /** Whether its samples have lengths. */
+  readonly timed: boolean;
+  readonly channels: readonly Channel[];
+}
+
+/** To be filled: all zeros. */
+export function emptyChunk({ n, timed, channels }: ChunkShape): SampleChunk {
+  const columns: { [K in Channel]?: Float64Array } = {};
+  for (const name of channels) columns[name] = new Float64Array(n);
+  return { n, tUs: new Float64Array(n), lengthUs: timed ? new Float64Array(n) : null, columns };
+}
+
+/** What slices of one chunk are when they follow each other in it, sharing its memory; null where they do not. */
+export function rejoinSlices(slices: readonly SampleChunk[]): SampleChunk | null {
+  const [first] = slices;
+  if (!first) return null;
+  const n = slices.reduce((sum, slice) => sum + slice.n, 0);
+  const join = (columnOf: (slice: SampleChunk) => Float64Array | null | undefined): Float64Array | null => {
+    const { buffer, byteOffset } = columnOf(first)!;
+    let end = byteOffset;
+    for (const slice of slices) {
+      const column = columnOf(slice);
+      if (column?.buffer !== buffer || column.byteOffset !== end) return null;
+      end += column.byteLength;
+    }
+    return new Float64Array(buffer, byteOffset, n);
+  };
+  const tUs = join(slice => slice.tUs);
+  const lengthUs = first.lengthUs && join(slice => slice.lengthUs);
+  if (!tUs || (first.lengthUs && !lengthUs)) return null;
+  const names = Object.keys(first.columns) as Channel[];
+  const columns: { [K in Channel]?: Float64Array } = {};
+  for (const name of names) {
+    const column = join(slice => slice.columns[name]);
+    if (!column) return null;
+    columns[name] = column;
+  }
+  // Equal in number, and each of the first was found in all.
+  const areAlike = slices.every(slice => Object.keys(slice.columns).length === names.length);
+  return areAlike ? { n, tUs, lengthUs, columns } : null;
+}
+
 /** One chunk from several in time order; a channel missing from one of them is unknown there. */
 export function concatChunks(chunks: readonly SampleChunk[]): SampleChunk {
   const n = chunks.reduce((sum, chunk) => sum + chunk.n, 0);

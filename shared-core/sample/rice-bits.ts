@@ -4,14 +4,17 @@
  *
  * Layout of a run, most significant bit first, per block of up to BLOCK numbers:
  *   0 the parameter of the block before (the first: 0), or 1 and five bits of a new one;
- *   parameter ALL_ZERO: nothing more; else per number, zigzag-coded as z = q·2^k + r:
- *   q < ESCAPE: q zero bits, a one, k bits of r; else ESCAPE zero bits and 53 bits of z.
+ *   parameter ALL_ZERO: nothing more; else with each number zigzag-coded as z = q·2^k + r
+ *   first the r of all, k bits each, then the q of all: q < ESCAPE as q zero bits and a one, else as ESCAPE zero bits
+ *   and 53 bits of q. Where an r lies does not depend on what was read before it: they are read side by side.
  */
 const BLOCK = 64;
 const ALL_ZERO = 31;
 const LARGEST_K = 24;
 const ESCAPE = 24;
 const ESCAPE_BITS = 53;
+/** What is no escape is below it: 24 · 2^24 / 2 < 2^28. Sums of a few such numbers are exact in 32 bits. */
+export const INT_LIMIT = 2 ** 28;
 /** Bytes: a block begun before the end may read as far as this behind it. */
 const PADDING = 512;
 
@@ -60,6 +63,8 @@ export class BitWriter {
 }
 
 export class BitReader {
+  /** Runs of an earlier layout: each r behind its own q, and an escape stands for the whole z. */
+  isMixed = false;
   private readonly view: DataView;
   private readonly end: number;
   private at = 0;
@@ -89,40 +94,75 @@ export class BitReader {
     if (this.end - this.at >= 8) throw new RangeError('sample bits go on after their end');
   }
 
-  /** Fills `numbers`, which are zeros, from `first` on with a run that writeRun wrote. */
-  run(numbers: Float64Array, first = 0): void {
+  /**
+   * Fills `numbers` with a run that writeRun wrote. Those that reach INT_LIMIT are left 0 there and given back by their
+   * place; null where there are none.
+   */
+  run(numbers: Int32Array): Map<number, number> | null {
+    if (this.isMixed) return this.mixedRun(numbers);
     const { view, end } = this;
     const count = numbers.length;
-    let at = this.at;
+    let large: Map<number, number> | null = null;
     let k = 0;
-    for (let from = first; from < count; from += BLOCK) {
-      if (at > end) throw new RangeError('sample bits end too early');
-      this.at = at;
+    for (let from = 0; from < count; from += BLOCK) {
+      if (this.at > end) throw new RangeError('sample bits end too early');
       if (this.read(1) === 1) k = this.read(5);
-      at = this.at;
-      if (k === ALL_ZERO) continue;
+      if (k > LARGEST_K && k !== ALL_ZERO) throw new RangeError(`sample bits have a parameter of ${k}`);
       const to = Math.min(count, from + BLOCK);
-      for (let i = from; i < to; i++) {
-        const word = view.getUint32(at >>> 3) << (at & 7);
-        // Of the word at least 25 bits are real: enough for any q that is no escape.
-        const q = Math.clz32(word);
-        if (q + k < ESCAPE) {
-          const z = k === 0 ? q : (q << k) | ((word << (q + 1)) >>> (32 - k));
-          at += q + 1 + k;
-          numbers[i] = (z >>> 1) ^ -(z & 1);
-        } else if (q < ESCAPE) {
-          const z = q * 2 ** k + this.bitsAt(at + q + 1, k);
-          at += q + 1 + k;
-          numbers[i] = (z >>> 1) ^ -(z & 1);
-        } else {
-          this.at = at + ESCAPE;
-          numbers[i] = unzigzag(this.read(ESCAPE_BITS));
-          at = this.at;
-          if (at > end) throw new RangeError('sample bits end too early');
-        }
+      if (k === ALL_ZERO) {
+        numbers.fill(0, from, to);
+        continue;
       }
+      let rest = this.at;
+      let at = rest + k * (to - from);
+      if (at > end) throw new RangeError('sample bits end too early');
+      // A parameter of 0 would ask for a shift by 32, which is one by 0: this way it takes two.
+      const down = 31 - k;
+      // Ones to come, the next on top; where none is left in it, it is 0 and read anew. At least 25 of its bits are real.
+      let word = view.getUint32(at >>> 3) << (at & 7);
+      for (let i = from; i < to; i++) {
+        const r = ((view.getUint32(rest >>> 3) << (rest & 7)) >>> 1) >>> down;
+        rest += k;
+        let q = Math.clz32(word);
+        if (q >= ESCAPE) {
+          if (at > end) throw new RangeError('sample bits end too early');
+          word = view.getUint32(at >>> 3) << (at & 7);
+          q = Math.clz32(word);
+          if (q >= ESCAPE) {
+            this.at = at + ESCAPE;
+            const number = unzigzag(this.read(ESCAPE_BITS) * 2 ** k + r);
+            at = this.at;
+            word = view.getUint32(at >>> 3) << (at & 7);
+            const isLarge = Math.abs(number) >= INT_LIMIT;
+            numbers[i] = isLarge ? 0 : number;
+            if (isLarge) large = (large ?? new Map()).set(i, number);
+            continue;
+          }
+        }
+        at += q + 1;
+        word <<= q + 1;
+        const z = (q << k) | r;
+        numbers[i] = (z >>> 1) ^ -(z & 1);
+      }
+      this.at = at;
     }
-    this.at = at;
+    return large;
+  }
+
+  private mixedRun(numbers: Int32Array): Map<number, number> | null {
+    const large = new Map<number, number>();
+    let k = 0;
+    for (let i = 0; i < numbers.length; i++) {
+      if (i % BLOCK === 0 && this.read(1) === 1) k = this.read(5);
+      let q = 0;
+      if (k !== ALL_ZERO) while (q < ESCAPE && this.read(1) === 0) q++;
+      const low = q === ESCAPE ? ESCAPE_BITS : k;
+      const number = k === ALL_ZERO ? 0 : unzigzag((q % ESCAPE) * 2 ** k + this.read(low));
+      const isLarge = Math.abs(number) >= INT_LIMIT;
+      numbers[i] = isLarge ? 0 : number;
+      if (isLarge) large.set(i, number);
+    }
+    return large.size > 0 ? large : null;
   }
 
   private bitsAt(at: number, count: number): number {
@@ -148,16 +188,14 @@ export function writeRun(out: BitWriter, numbers: Float64Array): void {
     k = best;
     if (k === ALL_ZERO) continue;
     const scale = 2 ** k;
+    if (k > 0) for (const number of block) out.write(zigzag(number) % scale, k);
     for (const number of block) {
-      const z = zigzag(number);
-      const q = Math.floor(z / scale);
-      if (q >= ESCAPE) {
+      const q = Math.floor(zigzag(number) / scale);
+      if (q < ESCAPE) out.write(1, q + 1);
+      else {
         out.write(0, ESCAPE);
-        out.writeBits(z, ESCAPE_BITS);
-        continue;
+        out.writeBits(q, ESCAPE_BITS);
       }
-      out.write(1, q + 1);
-      if (k > 0) out.write(z - q * scale, k);
     }
   }
 }
@@ -184,7 +222,7 @@ function bitsOf(block: Float64Array, k: number): number {
   let bits = 0;
   for (const number of block) {
     const q = Math.floor(zigzag(number) / scale);
-    bits += q >= ESCAPE ? ESCAPE + ESCAPE_BITS : q + 1 + k;
+    bits += k + (q >= ESCAPE ? ESCAPE + ESCAPE_BITS : q + 1);
   }
   return bits;
 }

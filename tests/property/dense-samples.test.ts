@@ -6,9 +6,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { CHANNEL_NAMES, CHANNELS, type Channel } from '#core/sample/channels';
-import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
+import { rejoinSlices, type SampleChunk, sliceChunk } from '#core/sample/chunk';
 import { quantise } from '#core/sample/codec';
-import { decodeDense, encodeDense } from '#core/sample/dense-codec';
+import { decodeAllDense, decodeDense, encodeDense } from '#core/sample/dense-codec';
 import { MinMaxBuckets } from '#core/series/min-max';
 import { addLevel, decodeZoom, encodeZoom, widestFor, zoomLevels } from '#core/series/zoom-levels';
 
@@ -97,6 +97,74 @@ describe('dense samples', () => {
     );
   });
 
+  it('are as exact where their numbers leave what 32 bits can sum', () => {
+    const edge = fc
+      .constantFrom(-1, 1)
+      .chain(sign => fc.integer({ min: 2 ** 26, max: 2 ** 29 }).map(v => sign * v));
+    const wide = fc.array(fc.oneof(fc.integer({ min: -300, max: 300 }), edge), {
+      minLength: 1,
+      maxLength: 200,
+    });
+    fc.assert(
+      fc.property(wide, steps => {
+        const tUs = Float64Array.from(steps, (_, i) => START_US + 10_000 * i);
+        const columns = {
+          power: Float64Array.from(steps),
+          weldingCurrent: Float64Array.from(steps, v => v / 10),
+        };
+        const chunk: SampleChunk = { n: steps.length, tUs, lengthUs: null, columns };
+        expect(decodeDense(encodeDense(chunk))).toEqual(chunk);
+      }),
+    );
+  });
+
+  it('of the first stores that settled are read as they are', () => {
+    const n = 70;
+    const column = (of: (i: number) => number): Float64Array =>
+      Float64Array.from({ length: n }, (_, i) => of(i));
+    const current = (i: number): number => Math.round(2350 + 40 * Math.sin(i)) / 10;
+    // Written by encodeDense when it wrote version 2.
+    const bytes = Buffer.from(
+      [
+        'AiIyMAS2mUZo/84AAAAAAAAAAAACcQf/////4EAED////6fOIBCyyyyyyyyyyyyyyyyyyyyxZYkkkkkkkkkkkkkkkkkkkkkk',
+        'kkmSSSSSSRJJObJclJCCUvN92hVg3K+1xcmSlq/osbXlL2YmJJn4AAAAAAEqBe1qgAAAAAABKgXtngAAAAAACVAvaHAAAAAA',
+        'AEqBeziAAAAAAAJUC9qMAAAAAAASoF7dYAAAAAAAlQL3DQAAAAAABKgXtxgAAAAAACVAvaXLmHJa1yKH0pKRkxdcQm/7Q2SJ',
+        'S1f4XNmJS9mADAAAAAAAAAACWB///////////J3WBIH0hck6wn7NJX4iw2QJli5oyYKlCLzan9VhbaS7TpIqYMmi5YqSdcVQ',
+        '3aFdfWZeIli40ZMFywA=',
+      ].join(''),
+      'base64',
+    );
+    expect(decodeDense(bytes)).toEqual({
+      n,
+      tUs: column(i => START_US + i * 10_000 + (i === 40 ? 3 : 0)),
+      lengthUs: column(i => 10_000 + (i % 3)),
+      columns: {
+        weldingCurrent: column(i => (i === 30 ? 1e9 : i === 50 ? Number.NaN : current(i))),
+        arcVoltage: column(i => (i < 3 ? 0 : 24)),
+        travelSpeed: column(i => Math.round(7500 + 20 * Math.cos(i * 3)) / 1000),
+      },
+    });
+  });
+
+  it('read together are what they are alone, and lie side by side where they have the same channels', () => {
+    fc.assert(
+      fc.property(fc.array(chunks, { maxLength: 4 }), some => {
+        expect(decodeAllDense(some.map(encodeDense))).toEqual(some);
+      }),
+    );
+    const arc = noisyArc(900);
+    const cuts = [0, 100, 101, 900].map((to, i, all) => sliceChunk(arc, all[i - 1] ?? 0, to));
+    const read = decodeAllDense(cuts.map(encodeDense));
+    expect(read).toEqual(cuts);
+    expect(rejoinSlices(read)).toEqual(arc);
+    expect(rejoinSlices(read)!.tUs.buffer).toBe(read[0]!.tUs.buffer);
+    expect(rejoinSlices(read.slice(1))).toEqual(sliceChunk(arc, 0, 900));
+    const apart = [...decodeAllDense([encodeDense(cuts[1]!)]), ...decodeAllDense([encodeDense(cuts[2]!)])];
+    expect(rejoinSlices(apart)).toBeNull();
+    expect(rejoinSlices([read[1]!, read[3]!])).toBeNull();
+    expect(rejoinSlices([])).toBeNull();
+  });
+
   it('of nothing are nothing', () => {
     const none = { n: 0, tUs: new Float64Array(0), lengthUs: null, columns: { power: new Float64Array(0) } };
     expect(decodeDense(encodeDense(none))).toEqual(none);
@@ -123,7 +191,7 @@ describe('dense samples', () => {
     expect(() => decodeDense(Uint8Array.of(1, ...bytes.subarray(1)))).toThrow(RangeError);
     fc.assert(
       fc.property(fc.uint8Array({ maxLength: 200 }), any => {
-        for (const input of [any, Uint8Array.of(2, 0, 0, 0, ...any)]) {
+        for (const input of [any, Uint8Array.of(3, 0, 0, 0, ...any)]) {
           try {
             decodeDense(input);
           } catch (error) {

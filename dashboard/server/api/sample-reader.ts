@@ -12,7 +12,10 @@ import type { Reduction } from '../store/sample-store.ts';
 import type { ChunkRow, DashboardStore, SampleRange } from '../store/store.ts';
 
 /** What is known of stored samples, and they themselves. */
-export type KnownSamples = Pick<DashboardStore, 'sampleSpan' | 'newestSample' | 'chunkSamples' | 'chunkZoom'>;
+export type KnownSamples = Pick<
+  DashboardStore,
+  'sampleSpan' | 'newestSample' | 'chunkSamples' | 'allSamples' | 'chunkZoom'
+>;
 
 export function readSamples(
   store: KnownSamples,

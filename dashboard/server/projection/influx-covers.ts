@@ -26,7 +26,7 @@ export async function requireInInflux(options: CoveredOptions): Promise<void> {
   const { settings, sql, pruning, wish, streams, onProgress } = options;
   const samples = new SampleTable(sql, new StreamTable(sql));
   const source = await influxBeside(settings, {
-    chunkSamples: chunk => samples.samples(chunk),
+    allSamples: chunks => samples.allSamples(chunks),
     chunkRecord: chunk => samples.newestRecord(chunk),
   });
   if (!source) {

@@ -15,7 +15,7 @@ import { LENGTH_FIELD, RECORD_TIME_FIELD, SAMPLE_FIELDS, SAMPLES, STREAM_FIELD }
 export interface InfluxSourceOptions {
   readonly client: Pick<InfluxDB, 'queryRaw'>;
   readonly database: string;
-  readonly store: Pick<DashboardStore, 'chunkSamples' | 'chunkRecord'>;
+  readonly store: Pick<DashboardStore, 'allSamples' | 'chunkRecord'>;
   /** The last record that is projected whole, or 0. */
   readonly passed: () => number;
 }

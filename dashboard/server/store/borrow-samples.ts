@@ -46,6 +46,7 @@ export async function borrowSamples<S extends KnownSamples>(
     },
     newestSample: address => store.newestSample(address),
     chunkSamples: chunk => borrowed.get(keyOf(chunk)) ?? store.chunkSamples(chunk),
+    allSamples: chunks => store.allSamples(chunks).map((read, i) => borrowed.get(keyOf(chunks[i]!)) ?? read),
     chunkZoom: (chunk, pick) => store.chunkZoom(chunk, pick),
   };
   return Object.assign(Object.create(store) as S, overlay);

@@ -22,13 +22,12 @@ export const keyOf = ({ kind, id }: Pick<ChunkRow, 'kind' | 'id'>): string =>
   `${kind === 'batch' ? 'batch' : 'stretch'} ${id}`;
 
 /** Samples of the store itself. */
-export function localSource(store: Pick<DashboardStore, 'chunkSamples'>): SampleSource {
+export function localSource(store: Pick<DashboardStore, 'allSamples'>): SampleSource {
   return {
     read: (_address, _stream, chunks) => {
       const samples = new Map<string, SampleChunk>();
-      for (const chunk of chunks) {
-        const read = store.chunkSamples(chunk);
-        if (read) samples.set(keyOf(chunk), read);
+      for (const [i, read] of store.allSamples(chunks).entries()) {
+        if (read) samples.set(keyOf(chunks[i]!), read);
       }
       return Promise.resolve({ samples, readFrom: 'store', note: null, reached: true });
     },

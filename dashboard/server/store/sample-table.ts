@@ -1,7 +1,7 @@
 /** Stored samples by time: which chunks and stretches a range needs, their samples and their summaries. */
 import type { SampleChunk } from '#core/sample/chunk';
 import { decodeChunk } from '#core/sample/codec';
-import { decodeDense } from '#core/sample/dense-codec';
+import { decodeAllDense } from '#core/sample/dense-codec';
 import type { PickWidth, ZoomLevel } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
 import { chunkOf, type Held, HOLDERS, type HolderRow } from './sample-rows.ts';
@@ -62,13 +62,23 @@ export class SampleTable {
   }
 
   /** Null where only summaries are left here. */
-  samples({ id, kind }: Held): SampleChunk | null {
-    if (kind === 'batch') {
-      const row = this.sql('SELECT data FROM chunks WHERE id = ?').get(id) as { data: Uint8Array };
-      return decodeChunk(row.data);
-    }
-    const row = this.sql('SELECT data FROM stretches WHERE id = ?').get(id) as { data: Uint8Array | null };
-    return row.data && decodeDense(row.data);
+  samples(chunk: Held): SampleChunk | null {
+    return this.allSamples([chunk])[0] ?? null;
+  }
+
+  /** Of each, in their order. Settled ones lie side by side in memory (rejoinSlices). */
+  allSamples(chunks: readonly Held[]): (SampleChunk | null)[] {
+    const encoded = chunks.map(({ id, kind }) => {
+      const { table } = HOLDERS[kind === 'batch' ? 0 : 1]!;
+      const row = this.sql(`SELECT data FROM ${table} WHERE id = ?`).get(id) as { data: Uint8Array | null };
+      return row.data;
+    });
+    const isDense = (i: number): boolean => chunks[i]!.kind !== 'batch';
+    const dense = decodeAllDense(
+      encoded.filter((data, i): data is Uint8Array => data !== null && isDense(i)),
+    );
+    const next = dense.values();
+    return encoded.map((data, i) => data && (isDense(i) ? next.next().value! : decodeChunk(data)));
   }
 
   /** Summaries of a stretch at one width; a chunk as it came has none but its extremes. */

@@ -192,6 +192,7 @@ export class SqliteStore implements DashboardStore {
     this.use.records.clockMap.after(address, stream, recordUs);
   newestSample = (address: RigAddress) => this.use.samples.newest(address);
   chunkSamples = (chunk: Held) => this.use.samples.samples(chunk);
+  allSamples = (chunks: readonly Held[]) => this.use.samples.allSamples(chunks);
   chunkRecord = (chunk: Held) => this.use.samples.newestRecord(chunk);
   chunkZoom = (chunk: Held, pick: PickWidth) => this.use.samples.zoom(chunk, pick);
 
@@ -285,13 +286,7 @@ export class SqliteStore implements DashboardStore {
     this.use.db.prepare('SELECT count(*) FROM rigs').get();
   }
 
-  size(): { records: number; bytes: number } {
-    const { db } = this.use;
-    // Records are never deleted, so the highest id is their number.
-    const { n } = db.prepare('SELECT coalesce(max(id), 0) AS n FROM records').get() as { n: number };
-    const pages = db.pragma('page_count', { simple: true }) as number;
-    return { records: n, bytes: pages * (db.pragma('page_size', { simple: true }) as number) };
-  }
+  size = () => this.use.health.size();
 }
 
 /** What only a new file can cure. */

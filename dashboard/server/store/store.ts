@@ -221,6 +221,8 @@ export interface DashboardStore {
   newestSample(address: RigAddress): NewestSample | null;
   /** Null where only summaries are left here. */
   chunkSamples(chunk: Held): SampleChunk | null;
+  /** Of each, in their order; those side by side in memory are put together without a copy (rejoinSlices). */
+  allSamples(chunks: readonly Held[]): (SampleChunk | null)[];
   /** Id of the newest record that samples of it came with. */
   chunkRecord(chunk: Held): number;
   /** Summaries at the width that is picked; null of a batch, which has its extremes alone. */

@@ -1,7 +1,7 @@
 /** The sample store over this dashboard's own: what it knows of a range, and samples from where `source` takes them. */
 import type { Samples } from '#core/messages/api';
 import type { PassMessage } from '#core/messages/pass';
-import { concatChunks, type SampleChunk, sliceChunk } from '#core/sample/chunk';
+import { concatChunks, rejoinSlices, type SampleChunk, sliceChunk } from '#core/sample/chunk';
 import { type Gap, gapsIn } from '#core/series/coverage';
 import type { RigAddress } from '#core/topics/topics';
 import { type KnownSamples, readSamples } from '../api/sample-reader.ts';
@@ -61,9 +61,10 @@ export class StoredSamples implements SampleStore {
     const inside = chunks.filter(({ firstUs, lastUs }) => lastUs >= fromUs && firstUs <= toUs);
     const { samples, readFrom, note } = await (this.elsewhere() ?? this.local).read(address, stream, inside);
     const read = inside.flatMap(chunk => samples.get(keyOf(chunk)) ?? []);
+    const parts = read.map(chunk => within(chunk, fromUs, toUs)).filter(({ n }) => n > 0);
     return {
       stream,
-      chunk: concatChunks(read.map(chunk => within(chunk, fromUs, toUs)).filter(({ n }) => n > 0)),
+      chunk: rejoinSlices(parts) ?? concatChunks(parts),
       readFrom,
       gaps: gapsIn(chunks, fromUs, toUs),
       summarised: rangesOf(
@@ -81,6 +82,7 @@ export class StoredSamples implements SampleStore {
       sampleSpan: (address, range) => store.sampleSpan(address, range),
       newestSample: address => store.newestSample(address),
       chunkSamples: chunk => store.chunkSamples(chunk),
+      allSamples: chunks => store.allSamples(chunks),
       chunkZoom: (chunk, pick) => store.chunkZoom(chunk, pick),
     };
   }

@@ -1,8 +1,9 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
-import { concatChunks, type SampleChunk, sliceChunk } from '#core/sample/chunk';
-import type { SqliteStore } from '../../../dashboard/server/store/sqlite-store.ts';
+import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
+import type { SampleStore } from '../../../dashboard/server/store/sample-store.ts';
+import { StoredSamples } from '../../../dashboard/server/store/stored-samples.ts';
 import { atLeast, atMost, type BenchContext, type Benchmark } from '../harness/figure.ts';
 import { ratioOf, showMedian, takeTurns } from '../harness/measure.ts';
 import { openSettled, SETTLED_RATE_HZ, SETTLED_RIG, settledStore } from '../harness/settled-store.ts';
@@ -13,14 +14,10 @@ const COLUMNS = ['weldingCurrent', 'arcVoltage', 'wireFeedSpeed', 'travelSpeed']
 
 const sumOf = (column: Float64Array): number => column.reduce((a, b) => a + b, 0);
 
-function fromChunks(store: SqliteStore, part: SampleChunk): Float64Array[] {
-  const [fromUs, toUs] = [part.tUs[0]!, part.tUs[part.n - 1]!];
-  const span = store.sampleSpan(SETTLED_RIG, { kind: 'record', fromUs, toUs });
-  const inside = span?.chunks.filter(({ firstUs, lastUs }) => lastUs >= fromUs && firstUs <= toUs) ?? [];
-  const whole = concatChunks(inside.map(chunk => store.chunkSamples(chunk)!));
-  const first = whole.tUs.indexOf(fromUs);
-  const { tUs, columns } = sliceChunk(whole, first, first + part.n);
-  return [tUs, ...COLUMNS.map(name => columns[name]!)];
+async function fromChunks(samples: SampleStore, { n, tUs }: SampleChunk): Promise<Float64Array[]> {
+  const read = await samples.raw(SETTLED_RIG, { kind: 'record', fromUs: tUs[0]!, toUs: tUs[n - 1]! });
+  if (!read) throw new Error('no sample of the joint is stored');
+  return [read.chunk.tUs, ...COLUMNS.map(name => read.chunk.columns[name]!)];
 }
 
 function fromRows(rows: Database.Statement<[], number[]>, n: number): Float64Array[] {
@@ -68,11 +65,12 @@ export const readJoint: Benchmark = {
       number[]
     >;
     const store = openSettled(settled);
-    const timed = (read: () => Float64Array[]): number => {
+    const samples = new StoredSamples(store);
+    const timed = async (read: () => Float64Array[] | Promise<Float64Array[]>): Promise<number> => {
       const start = performance.now();
-      const read1 = read();
+      const found = await read();
       const ms = performance.now() - start;
-      const isSame = read1.every((column, c) => column.length === part.n && sumOf(column) === sums[c]);
+      const isSame = found.every((column, c) => column.length === part.n && sumOf(column) === sums[c]);
       if (!isSame) throw new Error('other samples were read than were written');
       return ms;
     };
@@ -80,7 +78,7 @@ export const readJoint: Benchmark = {
       const ms = await takeTurns(
         { rounds: 7, warmUps: 2 },
         {
-          chunks: () => timed(() => fromChunks(store, part)),
+          chunks: () => timed(() => fromChunks(samples, part)),
           rows: () => timed(() => fromRows(rows, part.n)),
           file: () => timed(() => fromFile(file, part.n)),
         },
