@@ -102,14 +102,13 @@ export class MinMaxBuckets {
   }
 
   finish(): MinMaxSeries {
-    const series: MinMaxSeries = { tUs: [], min: [], max: [] };
-    for (let i = 0; i < this.least.length; i++) {
-      if (this.least[i]! > this.greatest[i]!) continue;
-      series.tUs.push(Math.max(this.fromUs, this.originUs + i * this.widthUs));
-      series.min.push(this.least[i]!);
-      series.max.push(this.greatest[i]!);
-    }
-    return series;
+    const filled: number[] = [];
+    for (let i = 0; i < this.least.length; i++) if (this.least[i]! <= this.greatest[i]!) filled.push(i);
+    return {
+      tUs: filled.map(i => Math.max(this.fromUs, this.originUs + i * this.widthUs)),
+      min: filled.map(i => this.least[i]!),
+      max: filled.map(i => this.greatest[i]!),
+    };
   }
 }
 

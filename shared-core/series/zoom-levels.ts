@@ -50,18 +50,46 @@ export function widestFor(buckets: MinMaxBuckets): PickWidth {
   return widths => widths.findLast(widthUs => buckets.takes(widthUs));
 }
 
-/** Every bucket of the level into the one it starts in. */
-export function addLevel(level: ZoomLevel, channel: Channel, buckets: MinMaxBuckets): void {
-  const least = level.least[channel];
-  const greatest = level.greatest[channel];
-  if (!least || !greatest) return;
-  for (let i = 0; i < least.length; i++) {
-    const startUs = level.tUs[i]!;
+/** A level as views read it: for each bucket where it starts and the least and the greatest of each channel. */
+export interface LevelRows {
+  readonly widthUs: number;
+  readonly channels: readonly Channel[];
+  /** Row after row: a view over hours reads many levels, and each of them in one piece. */
+  readonly rows: Float64Array;
+}
+
+export function levelRows({ widthUs, tUs, least, greatest }: ZoomLevel): LevelRows {
+  const channels = CHANNEL_NAMES.filter(name => least[name] && greatest[name]);
+  const size = 1 + 2 * channels.length;
+  const rows = new Float64Array(size * tUs.length);
+  tUs.forEach((startUs, i) => {
+    rows[size * i] = startUs;
+    channels.forEach((name, c) => {
+      rows[size * i + 1 + 2 * c] = least[name]![i]!;
+      rows[size * i + 2 + 2 * c] = greatest[name]![i]!;
+    });
+  });
+  return { widthUs, channels, rows };
+}
+
+/** Every bucket of the level into the one it starts in; `buckets` are cut alike for each channel. */
+export function addLevel(
+  { widthUs, channels, rows }: LevelRows,
+  buckets: ReadonlyMap<Channel, MinMaxBuckets>,
+): void {
+  const [any] = buckets.values();
+  if (!any) return;
+  const { fromUs } = any;
+  const reduced = channels.map(name => buckets.get(name));
+  const size = 1 + 2 * channels.length;
+  for (let at = 0; at < rows.length; at += size) {
+    const startUs = rows[at]!;
     // One that began before the range reaches into it.
-    const bucket = buckets.bucketOf(
-      startUs < buckets.fromUs && startUs + level.widthUs > buckets.fromUs ? buckets.fromUs : startUs,
-    );
-    if (bucket >= 0) buckets.addExtremes(bucket, least[i]!, greatest[i]!);
+    const bucket = any.bucketOf(startUs < fromUs && startUs + widthUs > fromUs ? fromUs : startUs);
+    if (bucket < 0) continue;
+    for (let c = 0; c < reduced.length; c++) {
+      reduced[c]?.addExtremes(bucket, rows[at + 1 + 2 * c]!, rows[at + 2 + 2 * c]!);
+    }
   }
 }
 

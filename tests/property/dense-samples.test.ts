@@ -10,7 +10,7 @@ import { rejoinSlices, type SampleChunk, sliceChunk } from '#core/sample/chunk';
 import { quantise } from '#core/sample/codec';
 import { decodeAllDense, decodeDense, encodeDense } from '#core/sample/dense-codec';
 import { MinMaxBuckets } from '#core/series/min-max';
-import { addLevel, decodeZoom, encodeZoom, widestFor, zoomLevels } from '#core/series/zoom-levels';
+import { addLevel, decodeZoom, encodeZoom, levelRows, widestFor, zoomLevels } from '#core/series/zoom-levels';
 
 const START_US = Date.UTC(2026, 4, 12, 8) * 1000;
 const value = fc.oneof(
@@ -226,7 +226,7 @@ describe('zoom levels', () => {
           const byLevel = MinMaxBuckets.onGrid(fromUs, toUs, count);
           const level = decodeZoom(bytes, widestFor(byLevel));
           if (!level) continue;
-          addLevel(level, name, byLevel);
+          addLevel(levelRows(level), new Map([[name, byLevel]]));
           expect(byLevel.finish()).toEqual(bySamples.finish());
           expect(byLevel.finish().tUs.length).toBeLessThanOrEqual(count);
         }
@@ -237,10 +237,10 @@ describe('zoom levels', () => {
   it('are found for a view that is wide enough, and are finer than its buckets', () => {
     const arc = noisyArc(24_000);
     const levels = zoomLevels(arc);
-    expect(levels.map(({ widthUs }) => widthUs)).toEqual([1e6, 4e6, 16e6, 64e6, 256e6]);
+    expect(levels.map(({ widthUs }) => widthUs)).toEqual([1e6, 2e6, 4e6, 8e6, 16e6, 32e6, 64e6, 128e6]);
     const widths = levels.map(({ widthUs }) => widthUs);
     const [fromUs, toUs] = [START_US, START_US + 240e6];
-    expect(widestFor(MinMaxBuckets.onGrid(fromUs, toUs, 20))(widths)).toBe(1e6);
+    expect(widestFor(MinMaxBuckets.onGrid(fromUs, toUs, 20))(widths)).toBe(2e6);
     expect(widestFor(MinMaxBuckets.onGrid(fromUs, toUs, 1000))(widths)).toBeUndefined();
   });
 });

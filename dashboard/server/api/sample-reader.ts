@@ -6,7 +6,7 @@ import type { Samples } from '#core/messages/api';
 import { CHANNEL_NAMES, CHANNELS, type Channel } from '#core/sample/channels';
 import { type Gap, gapsIn } from '#core/series/coverage';
 import { MinMaxBuckets } from '#core/series/min-max';
-import { addLevel, widestFor, type ZoomLevel } from '#core/series/zoom-levels';
+import { addLevel, type LevelRows, type PickWidth, widestFor } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
 import type { Reduction } from '../store/sample-store.ts';
 import type { ChunkRow, DashboardStore, SampleRange } from '../store/store.ts';
@@ -28,13 +28,15 @@ export function readSamples(
   if (!span) return nothingStored(store, address, range);
   const { fromUs, toUs, stream, utcMinusRecordMs, chunks } = span;
   const inside = chunks.filter(chunk => chunk.lastUs >= fromUs && chunk.firstUs <= toUs);
-  const wanted = CHANNEL_NAMES.filter(
-    name => (channels?.includes(name) ?? true) && inside.some(chunk => Object.hasOwn(chunk.extremes, name)),
-  );
+  const recorded = new Set<string>();
+  for (const { extremes } of inside) for (const name in extremes) recorded.add(name);
+  const wanted = CHANNEL_NAMES.filter(name => (channels?.includes(name) ?? true) && recorded.has(name));
   const buckets = new Map(wanted.map(name => [name, MinMaxBuckets.onGrid(fromUs, toUs, points)]));
   const summarised: Gap[] = [];
+  const [any] = buckets.values();
+  const widest = any?.isOnGrid ? widestFor(any) : null;
   for (const chunk of inside) {
-    if (addChunk(store, chunk, buckets)) continue;
+    if (addChunk(store, chunk, buckets, widest)) continue;
     summarised.push({ fromUs: Math.max(fromUs, chunk.firstUs), toUs: Math.min(toUs, chunk.lastUs) });
   }
   return {
@@ -79,6 +81,7 @@ function addChunk(
   store: KnownSamples,
   chunk: ChunkRow,
   buckets: ReadonlyMap<Channel, MinMaxBuckets>,
+  widest: PickWidth | null,
 ): boolean {
   const [any] = buckets.values();
   if (!any) return true;
@@ -91,7 +94,7 @@ function addChunk(
     return true;
   }
   const isInside = chunk.firstUs >= any.fromUs && chunk.lastUs <= any.toUs;
-  if (isInside && any.isOnGrid && addZoom(store.chunkZoom(chunk, widestFor(any)), buckets)) return true;
+  if (isInside && widest && addZoom(store.chunkZoom(chunk, widest), buckets)) return true;
   const decoded = store.chunkSamples(chunk);
   if (!decoded) {
     addZoom(
@@ -116,8 +119,8 @@ function addChunk(
   return true;
 }
 
-function addZoom(level: ZoomLevel | null, buckets: ReadonlyMap<Channel, MinMaxBuckets>): boolean {
+function addZoom(level: LevelRows | null, buckets: ReadonlyMap<Channel, MinMaxBuckets>): boolean {
   if (!level) return false;
-  for (const [channel, reduced] of buckets) addLevel(level, channel, reduced);
+  addLevel(level, buckets);
   return true;
 }

@@ -2,6 +2,7 @@ import { ACCOUNT_STEP } from './account-step.ts';
 import { JOINT_LIST_STEP } from './joint-list-step.ts';
 import { ORIGIN_STEP } from './origin-step.ts';
 import { PACKED_HASH_STEP } from './packed-hash-step.ts';
+import { STRETCH_INDEX_STEP } from './stretch-index-step.ts';
 import { STRETCH_STEP } from './stretch-step.ts';
 
 /**
@@ -277,6 +278,7 @@ export const MIGRATIONS: readonly string[] = [
   ACCOUNT_STEP,
   ORIGIN_STEP,
   PACKED_HASH_STEP,
+  STRETCH_INDEX_STEP,
 ];
 
 export const LAYOUT = MIGRATIONS.length;

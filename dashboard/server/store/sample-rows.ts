@@ -19,14 +19,14 @@ export interface HolderRow {
 
 const COMMON = 'id, n, first_us, last_us, period_us, gaps, extremes';
 
-/** `keys`: what is read of rows that may be known already. */
-export const HOLDERS: readonly { table: string; columns: string; keys?: string }[] = [
+/** `known`: of rows that may be known already the id alone, negative where samples were let go. */
+export const HOLDERS: readonly { table: string; columns: string; known?: string }[] = [
   { table: 'chunks', columns: `${COMMON}, 'batch' AS kind, utc_minus_record_ms, NULL AS wall, reduced` },
   {
     table: 'stretches',
     columns: `${COMMON}, iif(data IS NULL, 'summary', 'stretch') AS kind, NULL AS utc_minus_record_ms, wall,
       NULL AS reduced`,
-    keys: "id, iif(data IS NULL, 'summary', 'stretch') AS kind",
+    known: 'iif(data IS NULL, -id, id)',
   },
 ];
 

@@ -2,7 +2,7 @@
 import type { SampleChunk } from '#core/sample/chunk';
 import { decodeChunk } from '#core/sample/codec';
 import { decodeAllDense } from '#core/sample/dense-codec';
-import type { PickWidth, ZoomLevel } from '#core/series/zoom-levels';
+import type { LevelRows, PickWidth } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
 import { chunkOf, type Held, HOLDERS, type HolderRow } from './sample-rows.ts';
 import type { Prepare } from './statements.ts';
@@ -18,6 +18,8 @@ export class SampleTable {
   private readonly streams: StreamTable;
   private readonly zooms = new ZoomCache();
   private readonly stretches = new Map<number, ChunkRow>();
+  /** Of streams: a few for each edge there ever was. */
+  private readonly names = new Map<number, string>();
 
   constructor(sql: Prepare, streams: StreamTable) {
     this.sql = sql;
@@ -82,7 +84,7 @@ export class SampleTable {
   }
 
   /** Summaries of a stretch at one width; a chunk as it came has none but its extremes. */
-  zoom({ id, kind }: Held, pick: PickWidth): ZoomLevel | null {
+  zoom({ id, kind }: Held, pick: PickWidth): LevelRows | null {
     if (kind === 'batch') return null;
     return this.zooms.level(id, pick, () => {
       const row = this.sql('SELECT zoom FROM stretches WHERE id = ?').get(id) as { zoom: Uint8Array };
@@ -111,27 +113,33 @@ export class SampleTable {
     const inside: ChunkRow[] = [];
     const before: ChunkRow[] = [];
     const after: ChunkRow[] = [];
-    for (const { table, columns, keys } of HOLDERS) {
-      const where = (rest: string): string =>
-        `SELECT ${keys ?? columns} FROM ${table} WHERE stream_id = ? AND ${rest}`;
-      const take = (into: ChunkRow[], rows: unknown[]): void => {
-        for (const row of rows) into.push(keys ? this.stretch(row as Held) : chunkOf(row as HolderRow));
+    for (const { table, columns, known } of HOLDERS) {
+      const take = (into: ChunkRow[], where: string, ...values: number[]): void => {
+        const rows = this.sql(`SELECT ${known ?? columns} FROM ${table} WHERE stream_id = ? AND ${where}`);
+        if (known) for (const key of rows.pluck().all(id, ...values)) into.push(this.stretch(key as number));
+        else for (const row of rows.all(id, ...values)) into.push(chunkOf(row as HolderRow));
       };
-      take(inside, this.sql(where('first_us BETWEEN ? AND ? ORDER BY first_us')).all(id, fromUs, toUs));
-      take(before, this.sql(where('first_us < ? ORDER BY first_us DESC LIMIT 1')).all(id, fromUs));
-      take(after, this.sql(where('first_us > ? ORDER BY first_us LIMIT 1')).all(id, toUs));
+      take(inside, 'first_us BETWEEN ? AND ? ORDER BY first_us', fromUs, toUs);
+      take(before, 'first_us < ? ORDER BY first_us DESC LIMIT 1', fromUs);
+      take(after, 'first_us > ? ORDER BY first_us LIMIT 1', toUs);
     }
     const byTime = (a: ChunkRow, b: ChunkRow): number => a.firstUs - b.firstUs;
     return [...before.sort(byTime).slice(-1), ...inside.sort(byTime), ...after.sort(byTime).slice(0, 1)];
   }
 
-  /** Of a stretch nothing ever changes but whether its samples are still here. */
-  private stretch(held: Held): ChunkRow {
-    const known = this.stretches.get(held.id) ?? this.chunk(held)!;
-    this.stretches.set(held.id, known);
+  /** Of a stretch nothing ever changes but whether its samples are still here: `key` is negative where not. */
+  private stretch(key: number): ChunkRow {
+    const held: Held = { id: Math.abs(key), kind: key < 0 ? 'summary' : 'stretch' };
+    const known = this.stretches.get(held.id) ?? this.learn(held);
+    return known.kind === held.kind ? known : { ...known, kind: held.kind };
+  }
+
+  private learn(held: Held): ChunkRow {
+    const row = this.chunk(held)!;
+    this.stretches.set(held.id, row);
     const [oldest] = this.stretches.keys();
     if (this.stretches.size > MOST_KNOWN && oldest !== undefined) this.stretches.delete(oldest);
-    return known.kind === held.kind ? known : { ...known, kind: held.kind };
+    return row;
   }
 
   /** Each end by the clock map of the chunk nearest to it. */
@@ -162,6 +170,11 @@ export class SampleTable {
   }
 
   private nameOf(id: number): string {
-    return (this.sql('SELECT stream FROM streams WHERE id = ?').get(id) as { stream: string }).stream;
+    let name = this.names.get(id);
+    if (name === undefined) {
+      name = (this.sql('SELECT stream FROM streams WHERE id = ?').get(id) as { stream: string }).stream;
+      this.names.set(id, name);
+    }
+    return name;
   }
 }

@@ -9,7 +9,7 @@ import type { RecordBody, RecordMessage } from '#core/messages/record';
 import type { Procedure } from '#core/procedure/procedure';
 import type { SampleChunk } from '#core/sample/chunk';
 import type { Coverage } from '#core/series/coverage';
-import type { PickWidth, ZoomLevel } from '#core/series/zoom-levels';
+import type { LevelRows, PickWidth } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
 import type { AlarmTable } from '../alarms/alarm-table.ts';
 import type { FeedRecord } from '../projection/record-feed.ts';
@@ -226,7 +226,7 @@ export interface DashboardStore {
   /** Id of the newest record that samples of it came with. */
   chunkRecord(chunk: Held): number;
   /** Summaries at the width that is picked; null of a batch, which has its extremes alone. */
-  chunkZoom(chunk: Held, pick: PickWidth): ZoomLevel | null;
+  chunkZoom(chunk: Held, pick: PickWidth): LevelRows | null;
 
   pass(passId: string): PassMessage | null;
   passes(filter: PassFilter): Page<PassMessage>;

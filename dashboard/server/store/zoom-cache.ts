@@ -1,9 +1,10 @@
 /** Summaries of stretches as they were read last: a view that is moved or asked for again reads few of them anew. */
-import { decodeZoom, type PickWidth, type ZoomLevel } from '#core/series/zoom-levels';
+import { decodeZoom, type LevelRows, levelRows, type PickWidth } from '#core/series/zoom-levels';
 
 interface Read {
   readonly widthsUs: readonly number[];
-  readonly levels: Map<number, ZoomLevel>;
+  /** In the order of the widths; those not asked for yet are missing. */
+  readonly levels: (LevelRows | undefined)[];
 }
 
 /** Stretches: some twelve hours of four rigs at 100 Hz, about 10 MB. */
@@ -14,25 +15,27 @@ export class ZoomCache {
   private readonly kept = new Map<number, Read>();
 
   /** `bytes` gives the summaries of the stretch as they are stored. */
-  level(id: number, pick: PickWidth, bytes: () => Uint8Array): ZoomLevel | null {
+  level(id: number, pick: PickWidth, bytes: () => Uint8Array): LevelRows | null {
     const known = this.kept.get(id);
-    const width = known && pick(known.widthsUs);
-    if (known && width === undefined) return null;
-    const level = known && width !== undefined ? known.levels.get(width) : undefined;
-    return level ?? this.read(id, pick, bytes());
+    if (!known) return this.read(id, pick, bytes());
+    const width = pick(known.widthsUs);
+    if (width === undefined) return null;
+    return known.levels[known.widthsUs.indexOf(width)] ?? this.read(id, pick, bytes());
   }
 
-  private read(id: number, pick: PickWidth, bytes: Uint8Array): ZoomLevel | null {
+  private read(id: number, pick: PickWidth, bytes: Uint8Array): LevelRows | null {
     let widthsUs: readonly number[] = [];
-    const level = decodeZoom(bytes, widths => {
+    const decoded = decodeZoom(bytes, widths => {
       widthsUs = widths;
       return pick(widths);
     });
-    const read = this.kept.get(id) ?? { widthsUs, levels: new Map() };
-    if (level) read.levels.set(level.widthUs, level);
+    const read = this.kept.get(id) ?? { widthsUs, levels: [] };
     this.kept.set(id, read);
     const [oldest] = this.kept.keys();
     if (this.kept.size > MOST && oldest !== undefined) this.kept.delete(oldest);
+    if (!decoded) return null;
+    const level = levelRows(decoded);
+    read.levels[read.widthsUs.indexOf(level.widthUs)] = level;
     return level;
   }
 }

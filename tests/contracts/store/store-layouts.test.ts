@@ -23,6 +23,8 @@ import { AT, chain } from './store-support.ts';
 
 const FILE = 'dashboard.sqlite3';
 const RECORDS = 12;
+/** From this layout on the hash is bytes, and when a record came a number. */
+const PACKED_SINCE = 15;
 
 /** A store as a dashboard of that time left it: its steps, and rows in each table it had. */
 function storeOfLayout(layout: number): string {
@@ -44,7 +46,11 @@ function storeOfLayout(layout: number): string {
     ...{ upto: RECORDS, head: records.at(-1)!.hash, last_received: AT },
   });
   for (const { seq, prev, hash, origin, body } of records) {
-    insert('records', { stream_id: 1, seq, prev, hash, origin, received_at: AT, unreadable: null, body });
+    const came =
+      layout < PACKED_SINCE
+        ? { hash, received_at: AT }
+        : { hash_bytes: Buffer.from(hash, 'hex'), received_ms: Date.parse(AT) };
+    insert('records', { stream_id: 1, seq, prev, ...came, origin, unreadable: null, body });
     insert('chunks', {
       ...{
         stream_id: 1,
