@@ -15,7 +15,7 @@ import { CHAIN_START } from '#core/record/chain';
 import { firstSeqSince, hashesOf } from './batch-hashes.ts';
 import { checkChain, DamagedStore, hashBatch, problemOf } from './chain-check.ts';
 import { type Chain, Cursors } from './cursors.ts';
-import { witnessedHead, witnessHead, witnessProblem } from './head-witness.ts';
+import { HeadWitness, witnessedHead, witnessProblem } from './head-witness.ts';
 import { asStoreError, isDamage, lockStore, openDatabase, type SqliteDatabase } from './outbox-database.ts';
 import {
   type AckClaim,
@@ -32,7 +32,7 @@ import {
 } from './outbox-types.ts';
 import { Retention } from './retention.ts';
 import { RoomMaker, type RoomMakerOptions, type Standing } from './room-maker.ts';
-import { prepareStatements, type Row, type Statements } from './statements.ts';
+import { batchOf, prepareStatements, type Statements } from './statements.ts';
 
 /** Checked at every start, besides everything no store has yet. */
 const CHECK_NEWEST = 600;
@@ -53,10 +53,12 @@ export class OutboxStore {
   private head = CHAIN_START;
   private cursors: Cursors | null = null;
   private readonly room: RoomMaker;
+  private readonly witness: HeadWitness;
 
   constructor(options: OutboxStoreOptions) {
     this.options = options;
     this.room = new RoomMaker(options);
+    this.witness = new HeadWitness(options.path);
   }
 
   /** Opens and checks; a damaged file is moved aside and a new stream begun. Throws StoreError. */
@@ -84,7 +86,7 @@ export class OutboxStore {
   /** Commits all of `batches` or none. On a full disk old samples give way first. Throws StoreError. */
   append(batches: readonly PendingBatch[]): AppendResult {
     const result = this.writing(batches, () => this.commit(batches));
-    witnessHead(this.options.path, { stream: this.stream, seq: this.lastSeq, hash: this.head });
+    this.witness.write({ stream: this.stream, seq: this.lastSeq, hash: this.head });
     return result;
   }
 
@@ -203,6 +205,7 @@ export class OutboxStore {
 
   close(): void {
     this.closeDatabase();
+    this.witness.close();
     this.lock?.close();
     this.lock = null;
   }
@@ -290,9 +293,4 @@ export class OutboxStore {
       else statements.setState.run(key, value);
     }
   }
-}
-
-function batchOf(row: Row): StoredBatch {
-  const { seq, prev, hash, body, closed_us: closedUs, reduced_to: to, body_hash: bodyHash } = row;
-  return { seq, prev, hash, body, closedUs, reduced: to && bodyHash ? { to, bodyHash } : null };
 }

@@ -2,7 +2,7 @@
 import type Database from 'better-sqlite3';
 import type { Reduction } from '#core/messages/record';
 import type { SqliteDatabase } from './outbox-database.ts';
-import type { Cursor } from './outbox-types.ts';
+import type { Cursor, StoredBatch } from './outbox-types.ts';
 
 /** A batch as its table has it. */
 export interface Row {
@@ -16,6 +16,11 @@ export interface Row {
   readonly reduced_to: Reduction['to'] | null;
   /** Of the body as it is now, where it was reduced. */
   readonly body_hash: string | null;
+}
+
+export function batchOf(row: Row): StoredBatch {
+  const { seq, prev, hash, body, closed_us: closedUs, reduced_to: to, body_hash: bodyHash } = row;
+  return { seq, prev, hash, body, closedUs, reduced: to && bodyHash ? { to, bodyHash } : null };
 }
 
 type Statement<P extends unknown[], R = unknown> = Database.Statement<P, R>;
