@@ -6,6 +6,7 @@ import {
   mkdirSync,
   readdirSync,
   readFileSync,
+  rmSync,
   statSync,
   truncateSync,
   writeFileSync,
@@ -151,6 +152,48 @@ describe('backup', () => {
     const into = join(directory, 'back');
     await restore(join(directory, 'with.tar.gz'), into);
     expect(readFileSync(join(into, 'keys', 'truck.key'), 'utf8')).toBe('secret');
+  });
+
+  it('is whole though a small file beside the store is written anew, or goes, while it is made', async () => {
+    const { data, directory } = await backedUp();
+    const info = join(data, 'rig-info.json');
+    const gone = join(data, 'gone.pub');
+    const file = join(directory, 'b.tar.gz');
+    let looks = 0;
+    for (const when of ['copying', 'packing'] as const) {
+      writeFileSync(info, '[]');
+      writeFileSync(gone, 'public');
+      await writeBackup({
+        ...{ data, file: `${file}.${when}`, withKeys: false, sqlite: Sqlite, software: '0.1.0' },
+        now: () => new Date(START_MS),
+        onProgress: step => {
+          if (step !== when) return;
+          looks++;
+          writeFileSync(info, '[{"site":"spread-1"}]');
+          rmSync(gone, { force: true });
+        },
+      });
+      await restore(`${file}.${when}`, join(directory, when));
+      expect(JSON.parse(readFileSync(join(directory, when, 'rig-info.json'), 'utf8')), when).toBeInstanceOf(
+        Array,
+      );
+    }
+    expect(looks).toBeGreaterThan(1);
+  });
+
+  it('can be restored though very many other files lie beside the store', async () => {
+    const { data, directory } = await backedUp();
+    mkdirSync(join(data, 'others'));
+    for (let i = 0; i < 1100; i++) writeFileSync(join(data, 'others', `note-${i}.txt`), 'mine');
+    const file = join(directory, 'many.tar.gz');
+    const { leftOut } = await backup(data, file);
+    expect(leftOut.length).toBeGreaterThan(900);
+    await restore(file, join(directory, 'back'));
+    // Nor with keys, when all of them would go in.
+    const all = join(directory, 'all.tar.gz');
+    const { members } = await backup(data, all, true);
+    expect(members.map(({ name }) => name)).toContain('dashboard-key.pem');
+    await restore(all, join(directory, 'all'));
   });
 
   it('never overwrites a backup, and backs up no damaged store', async () => {

@@ -14,6 +14,8 @@ export const MANIFEST_NAME = 'manifest.json';
 export const MANIFEST_SUM_NAME = 'manifest.sha256';
 export const DATABASE_NAME = 'dashboard.sqlite3';
 export const MAX_MANIFEST_BYTES = 4_194_304;
+export const MAX_MEMBERS = 1000;
+export const MAX_LEFT_OUT = 1000;
 
 /** A plain name, or one in one folder: no way up, no root, no drive, no hidden file. */
 const MEMBER_NAME = /^(?:[A-Za-z0-9_][A-Za-z0-9_.-]{0,40}\/)?[A-Za-z0-9_][A-Za-z0-9_.-]{0,50}$/;
@@ -43,7 +45,7 @@ export const backupManifestSchema = z.strictObject({
       }),
     )
     .min(1)
-    .max(1000),
+    .max(MAX_MEMBERS),
   /** Rows of each table. */
   counts: z.record(z.string().max(64), z.int().nonnegative()),
   /** Where each stream stands: everything from `first` to `upto` is in it, `head` is the hash of `upto`. */
@@ -60,6 +62,6 @@ export const backupManifestSchema = z.strictObject({
     }),
   ),
   /** Files of the data directory that were left out, keys among them. */
-  leftOut: z.array(z.string().max(100)).max(1000),
+  leftOut: z.array(z.string().max(100)).max(MAX_LEFT_OUT),
 });
 export type BackupManifest = z.infer<typeof backupManifestSchema>;

@@ -4,8 +4,8 @@
  */
 import { createHash } from 'node:crypto';
 import { createReadStream, createWriteStream, existsSync } from 'node:fs';
-import { lstat, open, readdir, rename, rm } from 'node:fs/promises';
-import { basename, dirname, join, relative } from 'node:path';
+import { open, rename, rm } from 'node:fs/promises';
+import { basename, dirname, join } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { createGzip } from 'node:zlib';
@@ -16,12 +16,12 @@ import {
   BACKUP_SCHEMA,
   type BackupManifest,
   DATABASE_NAME,
-  isMemberName,
   MANIFEST_NAME,
   MANIFEST_SUM_NAME,
   manifestSum,
 } from './backup-manifest.ts';
 import { hashFile } from './file-hash.ts';
+import { sideFiles } from './side-files.ts';
 import { takeSnapshot } from './store-snapshot.ts';
 import { syncFolder } from './sync-folder.ts';
 import { TAR_BLOCK, tarHeader, tarPadding } from './tar-format.ts';
@@ -39,10 +39,13 @@ export interface WriteBackupOptions {
   readonly onProgress: (step: 'copying' | 'packing', part: number) => void;
 }
 
-/** Larger files beside the store are none of ours. */
-const MAX_SIDE_FILE_BYTES = 1_048_576;
-/** No secret: public keys and certificates, by which what is signed is checked, and what the rigs said of themselves. */
-const PUBLIC = /\.(?:pub|crt|pub\.pem)$|^rig-info\.json$/;
+/** One member: a file that nobody else writes, or its bytes. */
+interface Source {
+  readonly name: string;
+  readonly bytes: number;
+  readonly sha256: string;
+  readonly content: string | Buffer;
+}
 
 /** Throws ProgramError; whatever happens, nothing but a whole backup is left under `file`. */
 export async function writeBackup(options: WriteBackupOptions): Promise<BackupManifest & { bytes: number }> {
@@ -78,9 +81,14 @@ export async function writeBackup(options: WriteBackupOptions): Promise<BackupMa
       );
     }
     const { kept, leftOut } = await sideFiles(data, withKeys);
-    const sources = [{ name: DATABASE_NAME, path: snapshot }, ...kept];
-    const members = [];
-    for (const { name, path } of sources) members.push({ name, ...(await hashFile(path)) });
+    const sources: Source[] = [
+      { name: DATABASE_NAME, ...(await hashFile(snapshot)), content: snapshot },
+      ...kept.map(({ name, content }) => ({
+        ...{ name, content, bytes: content.length },
+        sha256: createHash('sha256').update(content).digest('hex'),
+      })),
+    ];
+    const members = sources.map(({ name, bytes, sha256 }) => ({ name, bytes, sha256 }));
     const manifest: BackupManifest = {
       schema: BACKUP_SCHEMA,
       at: at.toISOString(),
@@ -115,7 +123,7 @@ export async function writeBackup(options: WriteBackupOptions): Promise<BackupMa
 
 async function* archive(
   manifest: BackupManifest,
-  sources: readonly { readonly name: string; readonly path: string }[],
+  sources: readonly Source[],
   at: Date,
   onBytes: (bytes: number) => void,
 ): AsyncGenerator<Buffer> {
@@ -124,12 +132,11 @@ async function* archive(
   yield tarHeader({ name: MANIFEST_NAME, bytes: text.length }, mtimeS);
   yield text;
   yield Buffer.alloc(tarPadding(text.length));
-  for (const [i, { name, path }] of sources.entries()) {
-    const { bytes } = manifest.members[i]!;
+  for (const { name, bytes, content } of sources) {
     yield tarHeader({ name, bytes }, mtimeS);
-    for await (const piece of createReadStream(path, { highWaterMark: 1_048_576 })) {
-      yield piece as Buffer;
-      onBytes((piece as Buffer).length);
+    for await (const piece of piecesOf(content)) {
+      yield piece;
+      onBytes(piece.length);
     }
     yield Buffer.alloc(tarPadding(bytes));
   }
@@ -139,28 +146,9 @@ async function* archive(
   yield Buffer.alloc(tarPadding(sum.length) + 2 * TAR_BLOCK);
 }
 
-/** Small files beside the store and one folder deep: its keys. What can be made anew is neither kept nor named. */
-async function sideFiles(
-  data: string,
-  withKeys: boolean,
-): Promise<{ kept: { name: string; path: string }[]; leftOut: string[] }> {
-  const kept: { name: string; path: string }[] = [];
-  const leftOut: string[] = [];
-  const visit = async (folder: string, deep: boolean): Promise<void> => {
-    for (const entry of await readdir(folder, { withFileTypes: true })) {
-      const path = join(folder, entry.name);
-      const name = relative(data, path);
-      if (entry.isDirectory() && !deep) await visit(path, true);
-      // The store itself, copies of older layouts and damaged ones, and the cursors of projections.
-      if (!entry.isFile() || /\.(sqlite3|db)(?:[.-]|$)/.test(entry.name)) continue;
-      const { size } = await lstat(path);
-      const wanted = withKeys || PUBLIC.test(entry.name);
-      if (wanted && isMemberName(name) && size <= MAX_SIDE_FILE_BYTES) kept.push({ name, path });
-      else leftOut.push(name.slice(0, 100));
-    }
-  };
-  await visit(data, false);
-  return { kept, leftOut };
+async function* piecesOf(content: string | Buffer): AsyncGenerator<Buffer> {
+  if (typeof content !== 'string') yield content;
+  else yield* createReadStream(content, { highWaterMark: 1_048_576 }) as AsyncIterable<Buffer>;
 }
 
 /** An empty file of one's own, before SQLite would make it readable for all. */
