@@ -81,9 +81,11 @@ export class StreamTable {
 
   state(id: number): StreamState {
     const row = this.row(id);
+    // Asked apart, each is one step into the index; asked together, SQLite goes through every record of the stream.
     const bounds = this.sql(
-      'SELECT min(seq) AS lowest, max(seq) AS highest FROM records WHERE stream_id = ?',
-    ).get(id) as { lowest: number | null; highest: number | null };
+      `SELECT (SELECT min(seq) FROM records WHERE stream_id = @id) AS lowest,
+         (SELECT max(seq) FROM records WHERE stream_id = @id) AS highest`,
+    ).get({ id }) as { lowest: number | null; highest: number | null };
     const waiting = this.count(
       'SELECT count(*) AS n FROM records WHERE stream_id = ? AND seq > ?',
       id,
