@@ -250,7 +250,7 @@ export class EdgeProcess {
     desk.resume();
     const source = openSource(
       config.source,
-      systemSourceClock(() => clock.nowUs()),
+      systemSourceClock(() => clock.nowUs(), store.lastRecordUs),
       withBlackBox(capture, keepers.blackBox),
     );
     const kept = { store, clock, recorder, stamper, drift, engine, key };

@@ -52,6 +52,7 @@ const EVENTS = {
   clockStep: ['warn', 'the wall clock was stepped'],
   sourceState: ['info', 'the source changed state'],
   deviceRestarted: ['warn', 'the device has started anew'],
+  deviceAhead: ['warn', 'the time of the device runs faster than the clock of this machine'],
   framesLost: ['warn', 'frames of the device did not arrive'],
   originDiffers: ['warn', 'the device says its data is not simulated, the configuration says it is'],
   assignmentTaken: ['info', 'assignment received'],

@@ -12,6 +12,7 @@ export function withBlackBox(handlers: SourceHandlers, box: BlackBox | null): So
     },
     onAnnounce: announcement => handlers.onAnnounce?.(announcement),
     onRestart: (cause, atUs) => handlers.onRestart?.(cause, atUs),
+    onAhead: (aheadUs, atUs) => handlers.onAhead?.(aheadUs, atUs),
     onFramesLost: (count, atUs) => handlers.onFramesLost?.(count, atUs),
     onBytes: (bytes, arrivalUs) => {
       box.take(bytes, arrivalUs);

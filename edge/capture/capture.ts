@@ -88,8 +88,9 @@ export class Capture implements SourceHandlers {
     const changed = state !== this.source.state;
     if (!changed && detail === this.source.detail) return;
     // Without data the line may be opened again and again: it all began when the last sample had come.
-    const silent = state !== 'streaming' && this.lastSampleUs !== null;
-    this.source = { state, sinceUs: silent ? this.lastSampleUs! : sinceUs, detail };
+    const silentMs = state === 'streaming' ? null : this.silentMs();
+    const silentSinceUs = silentMs === null ? null : this.options.clock.nowUs() - Math.round(silentMs * 1000);
+    this.source = { state, sinceUs: silentSinceUs ?? sinceUs, detail };
     if (changed) {
       this.options.events.emit('sourceState', { state, detail, problem });
       this.tell({ type: 'sourceState', text: detail ?? `source: ${state}`, data: { state, problem } });
@@ -106,6 +107,13 @@ export class Capture implements SourceHandlers {
   readonly onRestart = (cause: RestartCause, atUs: number): void => {
     this.options.events.emit('deviceRestarted', { cause });
     this.tell({ type: 'deviceRestart', text: RESTART_TEXTS[cause], data: { cause } }, atUs);
+  };
+
+  readonly onAhead = (aheadUs: number, atUs: number): void => {
+    const aheadS = Math.round(aheadUs / 1e6);
+    this.options.events.emit('deviceAhead', { aheadS });
+    const text = `the time of the device runs too fast: its samples are dated ${aheadS} s later than they were measured`;
+    this.tell({ type: 'deviceRestart', text, data: { cause: 'ranAhead', aheadS } }, atUs);
   };
 
   readonly onFramesLost = (count: number, atUs: number): void => {

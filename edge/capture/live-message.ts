@@ -49,7 +49,8 @@ export function liveMessage(input: LiveInput): Live {
   return {
     origin: input.origin,
     at: clock.utcOf(nowUs),
-    tUs: fresh ? engine.tUs : nowUs,
+    // The samples of a device that runs ahead have gone further than the clock: what was told is not taken back.
+    tUs: fresh ? engine.tUs : Math.max(nowUs, engine.tUs),
     source: {
       state: source.state,
       since: clock.utcOf(source.sinceUs),

@@ -18,7 +18,7 @@ export class ByteSource implements Source {
   constructor(link: Link, decoder: FrameDecoder, clock: SourceClock, handlers: SourceHandlers) {
     this.clock = clock;
     this.handlers = handlers;
-    this.stream = new DecodedStream(decoder, new Timeline(true), handlers);
+    this.stream = new DecodedStream(decoder, new Timeline(true, 0, (clock.recordedUs ?? -1) + 1), handlers);
     this.runner = new LinkRunner(link, clock, {
       onOpen: () => {
         if (this.openings++ > 0) this.stream.reconnect();

@@ -44,9 +44,7 @@ export class DecodedStream {
           handlers.onRestart?.(output.cause, arrivalUs);
           break;
         case 'samples':
-          if (this.decoder.ownTime && timeline.place(output.chunk, arrivalUs)) {
-            handlers.onRestart?.('reanchored', arrivalUs);
-          }
+          if (this.decoder.ownTime) this.place(output.chunk, arrivalUs);
           chunks.push(output.chunk);
           break;
       }
@@ -59,6 +57,13 @@ export class DecodedStream {
     return chunks;
   }
 
+  private place(chunk: SampleChunk, arrivalUs: number): void {
+    const { handlers, timeline } = this;
+    const news = timeline.place(chunk, arrivalUs);
+    if (news === 'reanchored') handlers.onRestart?.(news, arrivalUs);
+    else if (news === 'ranAhead') handlers.onAhead?.(timeline.aheadOfArrivalUs, arrivalUs);
+  }
+
   /** True when whole frames came since the last call. */
   sawFrames(): boolean {
     const { frames } = this.decoder.counters;
@@ -68,6 +73,6 @@ export class DecodedStream {
   }
 
   counters(): Record<string, number> {
-    return { ...this.decoder.counters, reanchored: this.timeline.counters.reanchored };
+    return { ...this.decoder.counters, ...this.timeline.counters };
   }
 }

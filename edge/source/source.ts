@@ -28,6 +28,8 @@ export interface SourceHandlers {
   readonly onAnnounce?: (announcement: SourceAnnouncement) => void;
   /** Device time began anew: the samples that follow are a new piece, not a long interval. */
   readonly onRestart?: (cause: RestartCause, atUs: number) => void;
+  /** Device time runs faster than the record clock and is ahead of it by so much: told at 2 s and whenever that has doubled. */
+  readonly onAhead?: (aheadUs: number, atUs: number) => void;
   /** Frames the device's counter says are missing, as they are noticed. */
   readonly onFramesLost?: (count: number, atUs: number) => void;
   /** The bytes as they came, before decoding. */

@@ -21,6 +21,11 @@ const NUMBER = /^[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?$/
 const RESTART_US = 1_000_000;
 /** So many lines in a row with another number of cells: the device prints that now. */
 const RELEARN_LINES = 5;
+/** Lines further apart than this, and than so many times as usual, did not come one after the other (docs/engine.md: gaps). */
+const GAP_US = 250_000;
+const GAP_PERIODS = 5;
+/** What a push still counts at the next one, for how far lines are usually apart. */
+const REMEMBERED = 0.9;
 
 export class DelimitedDecoder implements FrameDecoder {
   readonly counters = newFrameCounters();
@@ -37,7 +42,11 @@ export class DelimitedDecoder implements FrameDecoder {
   private otherWidth = 0;
   private otherWidthRun = 0;
   private lastUs = Number.NEGATIVE_INFINITY;
-  private lastArrivalUs = Number.NEGATIVE_INFINITY;
+  /** Record time of the newest line that was stamped by its arrival; a new connection does not take it back. */
+  private lastStampUs = -1;
+  private lastArrivalUs: number | null = null;
+  /** How long lines took to come, and how many they were: of late. */
+  private usual = { us: 0, lines: 0 };
   private arrivalUs = 0;
   /** Period of the lines of a file that gives no time, µs; 0 where this does not apply. */
   private readonly filePeriodUs: number;
@@ -83,6 +92,7 @@ export class DelimitedDecoder implements FrameDecoder {
     this.buffer.clear();
     this.skipFirst = !this.startsAtLine;
     this.lastUs = Number.NEGATIVE_INFINITY;
+    this.lastArrivalUs = null;
     if (this.map.header && this.startsAtLine) this.columns = null;
   }
 
@@ -240,18 +250,24 @@ export class DelimitedDecoder implements FrameDecoder {
     const { writer, arrivedFrom } = this;
     const count = writer.at - arrivedFrom;
     if (count === 0) return;
-    const periodUs = (this.map.period_s ?? 0) * 1e6;
-    const fromUs = Number.isFinite(this.lastArrivalUs) ? this.lastArrivalUs : arrivalUs - count;
+    const stepUs = (this.map.period_s ?? 0) * 1e6 || this.stepUs(arrivalUs, count);
     for (let k = 0; k < count; k++) {
-      const wanted =
-        periodUs > 0
-          ? arrivalUs - (count - 1 - k) * periodUs
-          : fromUs + ((arrivalUs - fromUs) * (k + 1)) / count;
-      const tUs = Math.max(0, Math.round(wanted), this.lastUs + 1);
-      writer.tUs[arrivedFrom + k] = tUs;
-      this.lastUs = tUs;
+      const wanted = Math.round(arrivalUs - (count - 1 - k) * stepUs);
+      this.lastStampUs = Math.max(wanted, this.lastStampUs + 1);
+      writer.tUs[arrivedFrom + k] = this.lastStampUs;
     }
     this.lastArrivalUs = arrivalUs;
+  }
+
+  /** How far the lines of this push are apart; as far as usual where for a while none came. */
+  private stepUs(arrivalUs: number, count: number): number {
+    const { usual, lastArrivalUs } = this;
+    const usualUs = usual.lines > 0 ? usual.us / usual.lines : 1;
+    if (lastArrivalUs === null) return usualUs;
+    const us = arrivalUs - lastArrivalUs;
+    if (usual.lines > 0 && us / count > Math.max(GAP_US, GAP_PERIODS * usualUs)) return usualUs;
+    this.usual = { us: REMEMBERED * usual.us + us, lines: REMEMBERED * usual.lines + count };
+    return us / count;
   }
 }
 

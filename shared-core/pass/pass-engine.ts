@@ -120,7 +120,8 @@ class Engine implements LabelledPassEngine {
       this.feed(this.counts.push(sliceChunk(chunk, 1, chunk.n)));
     } else this.feed(this.counts.push(chunk));
     this.lastSampleUs = chunk.tUs[chunk.n - 1]!;
-    this.nowUs = Math.max(this.nowUs, this.lastSampleUs);
+    // Samples end a silence, whatever it had come to: a gap may turn out shorter in record time.
+    this.nowUs = this.lastSampleUs;
     this.silenceTold = false;
     this.remember(chunk);
   }

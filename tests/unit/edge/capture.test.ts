@@ -21,6 +21,7 @@ class Bench {
   readonly lives: Live[] = [];
   readonly alarms: Alarms[] = [];
   readonly eventTypes: string[] = [];
+  readonly eventTexts: string[] = [];
   readonly capture: Capture;
   recording: RecordingState = 'ok';
   private sampleUs = T0 * 1000;
@@ -60,6 +61,7 @@ class Bench {
     const addEvent = recorder.addEvent.bind(recorder);
     recorder.addEvent = event => {
       this.eventTypes.push(event.type);
+      this.eventTexts.push(event.text);
       addEvent(event);
     };
     const desk = new WorkDesk({
@@ -117,6 +119,11 @@ class Bench {
       void this.capture.onChunk(chunk);
       this.capture.tick();
     }
+  }
+
+  /** The device's time runs ahead of this machine's from now on, by so much more. */
+  ahead(seconds: number): void {
+    this.sampleUs += seconds * 1e6;
   }
 
   wait(seconds: number): void {
@@ -190,6 +197,36 @@ describe('what the edge tells', () => {
     bench.state('streaming');
     bench.weld(0.1, 180);
     expect(Date.parse(bench.lives.at(-1)!.source.since)).toBeGreaterThanOrEqual(Date.parse(at));
+  });
+
+  it('tells no earlier record time when a device that runs ahead falls silent', () => {
+    // As in the benchmark of an hour at ten times the speed: after ten seconds a device is ninety ahead.
+    bench.ahead(90);
+    bench.weld(3, 180);
+    bench.state('stalled');
+    bench.wait(30);
+    bench.state('streaming');
+    bench.weld(3, 180);
+    const times = bench.lives.map(({ tUs }) => tUs);
+    for (let i = 1; i < times.length; i++) expect(times[i]).toBeGreaterThanOrEqual(times[i - 1]!);
+  });
+
+  it('shows data again at once when record time goes on sooner than the silence lasted', () => {
+    bench.weld(3, 180);
+    bench.wait(60);
+    expect(bench.lives.at(-1)!.arc).toBe('noData');
+    // Of a device that runs ahead a gap is up to a tenth shorter in record time.
+    bench.ahead(-6);
+    bench.weld(1, 180);
+    expect(bench.lives.at(-1)!.arc).toBe('on');
+    expect(bench.lives.at(-1)!.values.weldingCurrent).not.toBeNull();
+  });
+
+  it('says by how much a device runs ahead, on record', () => {
+    bench.capture.onAhead(4_002_000, T0 * 1000);
+    expect(bench.eventTexts.at(-1)).toBe(
+      'the time of the device runs too fast: its samples are dated 4 s later than they were measured',
+    );
   });
 
   it('no data with the arc out is no alarm: a rig that rests may be switched off', () => {

@@ -115,6 +115,33 @@ describe('delimited lines', () => {
     expect(file.decoder.ownTime).toBe(true);
   });
 
+  it('without a time do not go back over a reconnection', () => {
+    const { time: _, ...untimed } = map;
+    for (const period of [{}, { period_s: 0.01 }]) {
+      const decoder = new DelimitedDecoder(delimitedMapSchema.parse({ ...untimed, ...period }), false);
+      const before = decoder.push(ascii('half\n0;1;1\n0;1;1\n'), 1_000_000);
+      decoder.reset();
+      // A device server had kept twenty of them; with 10 ms each they would begin before the last.
+      const after = decoder.push(ascii(`half\n${'0;1;1\n'.repeat(20)}`), 1_050_000);
+      const times = rowsOf([...before, ...after], []).map(([tUs]) => tUs!);
+      expect(times).toHaveLength(22);
+      for (let i = 1; i < times.length; i++) expect(times[i]).toBeGreaterThan(times[i - 1]!);
+    }
+  });
+
+  it('without a time are not spread over a time in which none came', () => {
+    const { time: _, ...untimed } = map;
+    for (const reconnects of [true, false]) {
+      const decoder = new DelimitedDecoder(delimitedMapSchema.parse(untimed), false);
+      decoder.push(ascii('half\n0;1;1\n'), 1_000_000);
+      for (let k = 1; k <= 10; k++) decoder.push(ascii('0;1;1\n'), 1_000_000 + k * 10_000);
+      if (reconnects) decoder.reset();
+      const outputs = decoder.push(ascii(`${reconnects ? 'half\n' : ''}0;1;1\n0;1;1\n0;1;1\n`), 31_100_000);
+      // They came 30 s later, 10 ms apart as before.
+      expect(rowsOf(outputs, []).map(([tUs]) => tUs)).toEqual([31_080_000, 31_090_000, 31_100_000]);
+    }
+  });
+
   it('are the same in any pieces', () => {
     const text = Array.from({ length: 50 }, (_, k) => `${k * 10};${200 + k};240`).join('\r\n');
     const whole = decode(map, `${text}\r\n`).outputs;

@@ -120,7 +120,7 @@ describe('docs/serial.md', () => {
     const names = table('| name | meaning |').map(([name]) => name!);
     expect(names).toEqual(expect.arrayContaining(Object.keys(newFrameCounters())));
     expect(names.toSorted()).toEqual(
-      [...Object.keys(newFrameCounters()), 'reanchored', 'receivedBytes', 'openings'].toSorted(),
+      [...Object.keys(newFrameCounters()), 'reanchored', 'ranAhead', 'receivedBytes', 'openings'].toSorted(),
     );
   });
 
