@@ -9,10 +9,10 @@ import type { SampleChunk } from '#core/sample/chunk';
 import { Conditioner } from '#core/signal/conditioner';
 import { GAP, HELD } from '#core/signal/interval-block';
 import type { ChunkRow, DashboardStore } from '../store/store.ts';
+import { ArchiveError } from './zip-stream.ts';
 
 /** Shown before the arc and after it, µs: gas before and after, and the arc's own start and stop. */
 const LEAD_US = 10_000_000;
-const NONE: SampleChunk = { n: 0, tUs: new Float64Array(0), lengthUs: null, columns: {} };
 
 export type SampleQuality = 'gap_before' | 'held' | 'thinned' | 'unusable';
 
@@ -61,7 +61,12 @@ export function passSamples(
   );
   if (!chunks.some(chunk => chunk.lastUs >= startUs && chunk.firstUs <= endUs)) return null;
   const [first] = chunks;
-  const read = (chunk: ChunkRow): SampleChunk => store.chunkSamples(chunk) ?? NONE;
+  // Never left out without a word: a file that holds fewer samples than were recorded looks like any other.
+  const read = (chunk: ChunkRow): SampleChunk => {
+    const samples = store.chunkSamples(chunk);
+    if (samples) return samples;
+    throw new ArchiveError('Samples of a pass were let go while they were read: ask again.');
+  };
   const periodUs = chunks.find(chunk => chunk.periodUs !== null)?.periodUs ?? null;
   return {
     channels: CHANNEL_NAMES.filter(name => chunks.some(({ extremes }) => Object.hasOwn(extremes, name))),

@@ -4,6 +4,7 @@ import { decodeChunk } from '#core/sample/codec';
 import { decodeAllDense } from '#core/sample/dense-codec';
 import type { LevelRows, PickWidth } from '#core/series/zoom-levels';
 import type { RigAddress } from '#core/topics/topics';
+import { RecordBodies } from './record-bodies.ts';
 import { chunkOf, type Held, HOLDERS, type HolderRow } from './sample-rows.ts';
 import type { Prepare } from './statements.ts';
 import type { ChunkRow, NewestSample, SampleRange, SampleSpan } from './store.ts';
@@ -20,10 +21,12 @@ export class SampleTable {
   private readonly stretches = new Map<number, ChunkRow>();
   /** Of streams: a few for each edge there ever was. */
   private readonly names = new Map<number, string>();
+  private readonly bodies: RecordBodies;
 
   constructor(sql: Prepare, streams: StreamTable) {
     this.sql = sql;
     this.streams = streams;
+    this.bodies = new RecordBodies(sql);
   }
 
   /** Of the rig's streams the newest that has samples in the range; a named one only itself. */
@@ -68,27 +71,52 @@ export class SampleTable {
     return this.allSamples([chunk])[0] ?? null;
   }
 
-  /** Of each, in their order. Settled ones lie side by side in memory (rejoinSlices). */
+  /**
+   * Of each, in their order; of what has settled since it was looked up, as it was recorded. Settled ones lie side by
+   * side in memory (rejoinSlices).
+   */
   allSamples(chunks: readonly Held[]): (SampleChunk | null)[] {
-    const encoded = chunks.map(({ id, kind }) => {
-      const { table } = HOLDERS[kind === 'batch' ? 0 : 1]!;
-      const row = this.sql(`SELECT data FROM ${table} WHERE id = ?`).get(id) as { data: Uint8Array | null };
-      return row.data;
-    });
+    const encoded = chunks.map(chunk => this.encoded(chunk));
     const isDense = (i: number): boolean => chunks[i]!.kind !== 'batch';
     const dense = decodeAllDense(
       encoded.filter((data, i): data is Uint8Array => data !== null && isDense(i)),
     );
     const next = dense.values();
-    return encoded.map((data, i) => data && (isDense(i) ? next.next().value! : decodeChunk(data)));
+    return encoded.map((data, i) => {
+      if (data === null) return this.settledSince(chunks[i]!);
+      return isDense(i) ? next.next().value! : decodeChunk(data);
+    });
   }
 
-  /** Summaries of a stretch at one width; a chunk as it came has none but its extremes. */
+  private encoded({ id, kind, record }: Held): Uint8Array | null {
+    const row =
+      kind !== 'batch'
+        ? this.sql('SELECT data FROM stretches WHERE id = ?').get(id)
+        : record
+          ? this.sql('SELECT data FROM chunks WHERE id = ? AND stream_id = ? AND seq = ?').get(
+              id,
+              record.streamId,
+              record.seq,
+            )
+          : this.sql('SELECT data FROM chunks WHERE id = ?').get(id);
+    return (row as { data: Uint8Array | null } | undefined)?.data ?? null;
+  }
+
+  private settledSince({ record }: Held): SampleChunk | null {
+    if (!record) return null;
+    const row = this.sql('SELECT settled FROM records WHERE stream_id = ? AND seq = ?').get(
+      record.streamId,
+      record.seq,
+    ) as { settled: number | null } | undefined;
+    return row?.settled ? this.bodies.chunk(row.settled, record.seq) : null;
+  }
+
+  /** Summaries of a stretch at one width; null of a chunk as it came, which has none but its extremes, and where it is gone. */
   zoom({ id, kind }: Held, pick: PickWidth): LevelRows | null {
     if (kind === 'batch') return null;
     return this.zooms.level(id, pick, () => {
-      const row = this.sql('SELECT zoom FROM stretches WHERE id = ?').get(id) as { zoom: Uint8Array };
-      return row.zoom;
+      const row = this.sql('SELECT zoom FROM stretches WHERE id = ?').get(id);
+      return (row as { zoom: Uint8Array } | undefined)?.zoom ?? null;
     });
   }
 

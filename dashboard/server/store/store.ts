@@ -139,6 +139,8 @@ export interface ChunkRow extends Coverage {
   readonly id: number;
   /** One record's, as they came; settled with those of many others; or let go here, with summaries left. */
   readonly kind: 'batch' | 'stretch' | 'summary';
+  /** Of a batch, whose samples may settle before they are read, and whose id then may be another's. */
+  readonly record?: { readonly streamId: number; readonly seq: number };
   /** Samples in it. */
   readonly n: number;
   /** At its end. */

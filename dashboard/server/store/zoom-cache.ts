@@ -14,8 +14,8 @@ const MOST = 2048;
 export class ZoomCache {
   private readonly kept = new Map<number, Read>();
 
-  /** `bytes` gives the summaries of the stretch as they are stored. */
-  level(id: number, pick: PickWidth, bytes: () => Uint8Array): LevelRows | null {
+  /** `bytes` gives the summaries of the stretch as they are stored; null where it is gone. */
+  level(id: number, pick: PickWidth, bytes: () => Uint8Array | null): LevelRows | null {
     const known = this.kept.get(id);
     if (!known) return this.read(id, pick, bytes());
     const width = pick(known.widthsUs);
@@ -23,7 +23,8 @@ export class ZoomCache {
     return known.levels[known.widthsUs.indexOf(width)] ?? this.read(id, pick, bytes());
   }
 
-  private read(id: number, pick: PickWidth, bytes: Uint8Array): LevelRows | null {
+  private read(id: number, pick: PickWidth, bytes: Uint8Array | null): LevelRows | null {
+    if (bytes === null) return null;
     let widthsUs: readonly number[] = [];
     const decoded = decodeZoom(bytes, widths => {
       widthsUs = widths;
