@@ -79,12 +79,13 @@ export class Sealer {
 
   /** A batch is being closed with these in it: what has to be saved in its transaction. */
   resumeState(events: readonly RigEvent[], passes: readonly PassMessage[]): StatePatch {
-    for (const event of events) if (this.gaps.observe(event)) this.changed.add(GAPS);
-    for (const pass of passes) {
-      if (pass.state !== 'closed') continue;
-      this.waiting.push({ pass, ...this.gaps.take(pass) });
-      this.changed.add(WAITING).add(GAPS);
+    const closed = passes.filter(({ state }) => state === 'closed');
+    for (const event of events) {
+      // The next pass may begin within the second that closed one: that has its gaps first.
+      if (event.type === 'arcStart' && event.passIndex !== null) this.letWait(closed, event.passIndex);
+      if (this.gaps.observe(event)) this.changed.add(GAPS);
     }
+    this.letWait(closed, Number.POSITIVE_INFINITY);
     const patch: Record<string, string | null> = { ...this.maker.statePatch() };
     if (this.changed.has(GAPS)) patch[GAPS] = this.gaps.text();
     if (this.changed.has(WAITING)) {
@@ -92,6 +93,15 @@ export class Sealer {
     }
     this.changed.clear();
     return patch;
+  }
+
+  /** Takes those of `closed` that come before pass `index` over, with their gaps. */
+  private letWait(closed: PassMessage[], index: number): void {
+    while (closed[0] && closed[0].pass.index < index) {
+      const pass = closed.shift()!;
+      this.waiting.push({ pass, ...this.gaps.take(pass) });
+      this.changed.add(WAITING).add(GAPS);
+    }
   }
 
   /** Batches up to `lastSeq` are durable, with these passes; `grew` when they hold more than seals. */

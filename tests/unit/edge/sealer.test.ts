@@ -163,6 +163,32 @@ describe('sealing', () => {
     expect(passSealOf(edge, 2)).toMatchObject({ gaps: [], gapsLeftOut: 0 });
   });
 
+  it('lists the gaps of a pass also where the next one begins within the second that closed it', async () => {
+    const key = newSealKey();
+    const edge = new SealingEdge(tempDir(), key);
+    await edge.second();
+    const startUs = edge.nowUs;
+    const gap = (n: number, fromUs: number) =>
+      event(n, { type: 'signalGap', data: { fromUs, toUs: fromUs + 400_000 } });
+    await edge.second([
+      event(1, { type: 'arcStart', passIndex: 1, tUs: startUs }),
+      gap(2, startUs + 100_000),
+    ]);
+    // Other work is assigned while the arc burns: it is cut, and goes on as another pass 0.2 s later.
+    const endUs = startUs + 1_300_000;
+    const first = pass(edge, 1, startUs, { endUs });
+    const startOfNext = event(4, { type: 'arcStart', passIndex: 2, tUs: endUs });
+    await edge.second(
+      [event(3, { type: 'passClosed', passIndex: 1, tUs: endUs }), startOfNext, gap(5, endUs + 300_000)],
+      [first],
+    );
+    await edge.second([], [pass(edge, 2, endUs)]);
+    await edge.second();
+    const gapsOf = (index: number) => passSealOf(edge, index).gaps.map(({ fromUs }) => fromUs);
+    expect(gapsOf(1)).toEqual([startUs + 100_000]);
+    expect(gapsOf(2)).toEqual([endUs + 300_000]);
+  });
+
   it('a pass with more deviations than fit is sealed as it is on record, and still travels', async () => {
     const key = newSealKey();
     const edge = new SealingEdge(tempDir(), key);
