@@ -179,7 +179,7 @@ describe.skipIf(noChromium())('sums', () => {
     expect(await axeViolations(page)).toEqual([]);
     const small = await page
       .locator(
-        'button:visible:not(.skip), a.button, .screens a, select, input[type="text"]:visible, .pick, summary',
+        'button:visible:not(.skip), a.button, .screens a:visible, select, input[type="text"]:visible, .pick, summary',
       )
       .evaluateAll(
         (all, px) =>

@@ -62,7 +62,15 @@ function FirstAlarm({ alarm }: { readonly alarm: Alarm }) {
         <CauseMark cause={cause} />
         <span class="strip-what">
           <strong>{t.cause[cause]}</strong>
-          {count > 1 && <> {t.times(count)}</>} <bdi>{placeWords(alarm).join(' · ')}</bdi>{' '}
+          {count > 1 && <> {t.times(count)}</>}{' '}
+          <bdi>
+            {placeWords(alarm).map((words, index) => (
+              <span key={words} class="strip-place">
+                {index > 0 && '· '}
+                {words}{' '}
+              </span>
+            ))}
+          </bdi>
           <span class="strip-time">{timeWords(alarm, rigs.nowMs.value)}</span>
         </span>
       </a>

@@ -1,3 +1,4 @@
+import { useEffect, useState } from 'preact/hooks';
 import { useApp } from '../app-context.ts';
 import type { Route } from '../routes.ts';
 import { text } from '../text/text.ts';
@@ -23,22 +24,30 @@ function screenOf(view: Route['view']): Screen | null {
   return SCREENS.find(screen => view.startsWith(screen) || view.startsWith(screen.replace(/s$/, ''))) ?? null;
 }
 
-/** From any screen to any other. */
+/** From any screen to any other; on a phone behind one button, for the room belongs to the weld. */
 export function ScreenNav() {
   const { route, training } = useApp();
+  const [open, setOpen] = useState(false);
   const t = text.value.screens;
-  const here = screenOf(route.value.view);
+  const { view } = route.value;
+  const here = screenOf(view);
+  // Closed by whatever leads to another view.
+  useEffect(() => setOpen(false), [view]);
   return (
-    <nav class="screens" aria-label={t.label}>
+    <nav class="screens" aria-label={t.label} data-open={open ? 'yes' : 'no'}>
       {SCREENS.filter(screen => screen !== 'training' || training.isOn).map(screen => (
         <a
           key={screen}
           href={screen === 'live' ? '#/' : `#/${screen}`}
+          onClick={() => setOpen(false)}
           {...(screen === here ? { 'aria-current': 'page' as const } : {})}
         >
           {t[screen]}
         </a>
       ))}
+      <button class="screens-more" type="button" aria-expanded={open} onClick={() => setOpen(!open)}>
+        {t.label}
+      </button>
     </nav>
   );
 }
