@@ -77,7 +77,7 @@ function facts(db: Database.Database, file: string, runningPid: number | null): 
     return { findings: [finding('store', 'stop', text)], newestUtcMs: null };
   }
   if (layout < LAYOUT) {
-    const text = `${file} has layout ${layout}: the next start keeps a copy beside it and brings it to ${LAYOUT}; it needs room for twice the store`;
+    const text = `${file} has layout ${layout}: the next start keeps a copy beside it and brings it to ${LAYOUT}; it needs room for up to three times the store`;
     return { findings: [finding('store', 'look', text)], newestUtcMs: null };
   }
   const records = db.prepare('SELECT count(*) FROM records').pluck().get() as number;

@@ -46,7 +46,7 @@ export function carryEntries(to: Database, sqlite: Sqlite, damaged: string): Car
   return { rows, lost };
 }
 
-/** Null where nothing can be read, or of another layout, which has other columns. */
+/** Null where nothing can be read, or of a newer layout. What an older one has of these tables, the present one has too. */
 function openDamaged(sqlite: Sqlite, file: string): Database | null {
   // SQLite would throw away a log that stands beside an empty file.
   if (statSync(file).size === 0) return null;
@@ -54,7 +54,8 @@ function openDamaged(sqlite: Sqlite, file: string): Database | null {
   try {
     db = sqlite(file, { readonly: true, fileMustExist: true });
     db.pragma('trusted_schema = OFF');
-    if (db.pragma('user_version', { simple: true }) === LAYOUT) return db;
+    const layout = db.pragma('user_version', { simple: true }) as number;
+    if (layout > 0 && layout <= LAYOUT) return db;
   } catch {
     // Not even its header can be read.
   }
@@ -62,8 +63,10 @@ function openDamaged(sqlite: Sqlite, file: string): Database | null {
   return null;
 }
 
-/** Throws where the table is damaged or does not fit. */
+/** Throws where the table is damaged or does not fit; one that an older layout did not have holds nothing. */
 function carryTable(from: Database, to: Database, table: string): number {
+  const isThere = from.prepare(`SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?`).get(table);
+  if (!isThere) return 0;
   const [check] = from.pragma(`quick_check(${table})`) as { quick_check: string }[];
   if (check?.quick_check !== 'ok') throw new Error(`${table}: ${check?.quick_check}`);
   const columns = (from.pragma(`table_info(${table})`) as { name: string }[]).map(({ name }) => name);
