@@ -32,12 +32,23 @@ export function backupsAmong(names: readonly string[], store: string): BackupFil
     .sort((a, b) => a.atMs - b.atMs);
 }
 
+/** In the order they were made: one stamped later than now is of a clock that was ahead then, and older than what follows. */
+export function asMade(files: readonly BackupFile[], nowMs: number): BackupFile[] {
+  const isAhead = ({ atMs }: BackupFile): boolean => atMs > nowMs;
+  return [...files.filter(isAhead), ...files.filter(file => !isAhead(file))];
+}
+
+/** Undefined where there is none of a time that has been. */
+export function newestOf(files: readonly BackupFile[], nowMs: number): BackupFile | undefined {
+  return files.findLast(({ atMs }) => atMs <= nowMs);
+}
+
 /** What a backup that was cut off leaves behind. */
 export function isUnfinished(name: string, store: string): boolean {
   return name.startsWith(`girthlog-${store}-`) && /\.tar\.gz\.(?:snapshot|part)-\d+(?:-journal)?$/.test(name);
 }
 
-/** `lastMs`: of the newest backup, null without one. A clock that was set back makes none due. */
+/** `lastMs`: of the newest backup, null without one. One later than now makes none due. */
 export function isDue(schedule: BackupSchedule, lastMs: number | null, now: Date): boolean {
   if (lastMs === null) return true;
   const nowMs = now.getTime();

@@ -4,12 +4,14 @@ import { join } from 'node:path';
 import type { SetCondition } from '../health/truck-conditions.ts';
 import type { ReportEvent } from '../internal-events.ts';
 import {
+  asMade,
   type BackupSchedule,
   backupName,
   backupsAmong,
   isDue,
   isOld,
   isUnfinished,
+  newestOf,
 } from './backup-schedule.ts';
 
 export interface ScheduledBackupsOptions {
@@ -51,9 +53,9 @@ export class ScheduledBackups {
     await this.running;
   }
 
-  /** When the newest one was made; null where there is none, or the folder is away. */
+  /** When the newest one was made; null where there is none of a time that has been, or the folder is away. */
   get lastMs(): number | null {
-    return this.kept().at(-1)?.atMs ?? null;
+    return newestOf(this.kept(), this.options.now().getTime())?.atMs ?? null;
   }
 
   /** Makes a backup if one is due; resolves when it is made or has failed. */
@@ -117,10 +119,11 @@ export class ScheduledBackups {
     });
   }
 
+  /** The one that was made last comes last. */
   private kept() {
-    const { folder, store } = this.options;
+    const { folder, store, now } = this.options;
     try {
-      return backupsAmong(readdirSync(folder), store);
+      return asMade(backupsAmong(readdirSync(folder), store), now().getTime());
     } catch {
       return [];
     }

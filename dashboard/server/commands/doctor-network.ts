@@ -6,7 +6,7 @@ import { connect as connectTcp } from 'node:net';
 import type { TLSSocket } from 'node:tls';
 import { type Finding, finding } from '#core/program/finding';
 import { reachable } from '../api/host-in-url.ts';
-import { backupsAmong, isOld } from '../backup/backup-schedule.ts';
+import { backupsAmong, isOld, newestOf } from '../backup/backup-schedule.ts';
 import type { ListenAddress, Settings } from '../settings.ts';
 import { withoutSecret } from '../without-secret.ts';
 
@@ -218,7 +218,7 @@ export function backupFinding(settings: Settings, nowMs: number): Finding {
       `${folder} cannot be read (${code}): see that its disk is mounted and belongs to the service's user`,
     );
   }
-  const newest = backupsAmong(names, store).at(-1);
+  const newest = newestOf(backupsAmong(names, store), nowMs);
   if (newest === undefined)
     return finding(
       'backup',

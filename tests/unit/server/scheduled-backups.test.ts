@@ -127,4 +127,31 @@ describe('backups by the clock', () => {
     expect(causes()).toEqual([]);
     expect(readdirSync(folder)).toEqual([backupName('truck', new Date(clock.ms))]);
   });
+
+  it('go on after a clock that was ahead was put right, and no new one goes for those of the wrong time', async () => {
+    const { folder, clock, counts, backups, causes } = scheduled({ keep: 2 });
+    const right = clock.ms;
+    clock.ms += 400 * 24 * HOUR;
+    await backups.look();
+    clock.ms += 6 * HOUR;
+    await backups.look();
+    const ahead = readdirSync(folder).sort();
+    expect(ahead).toHaveLength(2);
+    clock.ms = right;
+    await backups.look();
+    expect(counts).toEqual({ backupMade: 3 });
+    expect(backups.lastMs).toBe(right);
+    // It is the newest there is, whatever the names of the others say.
+    expect(readdirSync(folder).sort()).toEqual([backupName('truck', new Date(right)), ahead[1]]);
+    clock.ms += 6 * HOUR;
+    await backups.look();
+    expect(readdirSync(folder).sort()).toEqual(
+      [right, right + 6 * HOUR].map(ms => backupName('truck', new Date(ms))),
+    );
+    expect(causes()).toEqual([]);
+    // Put back by less than an interval it makes none more.
+    clock.ms -= 5 * HOUR;
+    await backups.look();
+    expect(counts).toEqual({ backupMade: 4 });
+  });
 });
