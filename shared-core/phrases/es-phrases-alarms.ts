@@ -51,6 +51,14 @@ export const ALARM_PHRASES: readonly Phrase[] = [
     'Nothing is lost. Check the link to the truck this shift.',
     'No se pierde nada. Revise en este turno el enlace con el camión.',
   ],
+  // One to four quantities at once, each with its limits, then the work.
+  ['{} ({}): out of range ({}).', '{1} ({2}): fuera de rango ({3}).'],
+  ['{} ({}), {} ({}): out of range ({}).', '{1} ({2}), {3} ({4}): fuera de rango ({5}).'],
+  ['{} ({}), {} ({}), {} ({}): out of range ({}).', '{1} ({2}), {3} ({4}), {5} ({6}): fuera de rango ({7}).'],
+  [
+    '{} ({}), {} ({}), {} ({}), {} ({}): out of range ({}).',
+    '{1} ({2}), {3} ({4}), {5} ({6}), {7} ({8}): fuera de rango ({9}).',
+  ],
   ['{}: out of range, limits {} to {} {}', '{1}: fuera de rango, límites de {2} a {3} {4}'],
   ['{}: out of range', '{1}: fuera de rango'],
   ['limits {} to {} {}', 'límites de {1} a {2} {3}'],

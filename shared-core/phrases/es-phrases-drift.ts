@@ -11,6 +11,8 @@ export const DRIFT_PHRASES: readonly Phrase[] = [
   ['Oscillation width', 'Anchura de oscilación'],
   ['Oscillation frequency', 'Frecuencia de oscilación'],
   ['an unknown place', 'un lugar desconocido'],
+  ['{} mm, {} o’clock ({})', '{1} mm, posición horaria {2} ({3})'],
+  ['{} mm ({})', '{1} mm ({2})'],
   ['{} mm, {} o’clock', '{1} mm, posición horaria {2}'],
   [
     'The channels together are unlike this rig’s good welds from {}, most of all {}.',

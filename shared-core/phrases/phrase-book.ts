@@ -11,6 +11,9 @@ interface Pattern {
   readonly other: string;
 }
 
+/** A value ends with its sentence: what comes after is a sentence of its own. "A. Example" is a name. */
+const VALUE = String.raw`((?:(?!(?<=[\p{L}\d)%]{2})[.!?]\s+[\p{Lu}\d])[\s\S])+?)`;
+
 const escaped = (text: string): string => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
 
 export class PhraseBook {
@@ -25,7 +28,7 @@ export class PhraseBook {
       // The one that says most by itself is tried first.
       .toSorted(([a], [b]) => b.replaceAll('{}', '').length - a.replaceAll('{}', '').length)
       .map(([english, other]) => ({
-        match: new RegExp(`^${english.split('{}').map(escaped).join('(.+?)')}$`, 's'),
+        match: new RegExp(`^${english.split('{}').map(escaped).join(VALUE)}$`, 'u'),
         other,
       }));
   }

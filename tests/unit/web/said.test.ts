@@ -142,6 +142,24 @@ describe('sentences written in English elsewhere', () => {
     expect(book.say('Gas flow is not measured. The dog sleeps.')).toBe(
       'El caudal de gas no se mide. The dog sleeps.',
     );
+    // As the demo's edges wrote them: a value in brackets, and sentences that follow, are not part of a value before.
+    expect(
+      book.say('Travel speed (limits 6.9 to 8.1 mm/s): out of range (joint J-0101, side B, fill 2).'),
+    ).toBe('Velocidad de avance (límites de 6.9 a 8.1 mm/s): fuera de rango (junta J-0101, lado B, fill 2).');
+    expect(
+      book.say(
+        'Arc voltage (not above 25 V), welding current (limits 235 to 275 A): out of range (no joint assigned).',
+      ),
+    ).toBe(
+      'Tensión de arco (no por encima de 25 V), corriente de soldadura (límites de 235 a 275 A): fuera de rango (sin junta asignada).',
+    );
+    expect(
+      book.say(
+        'Welding current falling by 28 A (4.3 σ) since 393 mm, 9:38 o’clock (joint J-0101, side A, hot). 2 changes hold. Looks like: stick-out longer; not a verdict.',
+      ),
+    ).toBe(
+      'Corriente de soldadura, bajando: 28 A (4.3 σ) desde 393 mm, posición horaria 9:38 (junta J-0101, lado A, hot). 2 cambios se mantienen. Parece: extensión más larga; no es un dictamen.',
+    );
     expect(book.say('Nobody wrote this.')).toBe('Nobody wrote this.');
     expect(book.find('Nobody wrote this.')).toBeNull();
     expect(book.say('Travel: due since 2026-05-12 08:00 UTC (new shift of 2026-05-12).')).toBe(
