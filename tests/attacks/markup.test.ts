@@ -1,13 +1,14 @@
 /** Markup in every free text that programs and people can enter: the page shows it as letters and runs none of it. */
 
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import { Dice } from '../fuzz/dice.ts';
 import { type JsonSchema, SchemaValues } from '../fuzz/from-schema.ts';
-import { launchChromium, noChromium } from '../support/browser.ts';
+import { noChromium } from '../support/browser.ts';
 import { type DashboardProgram, startDashboard } from '../support/dashboard-program.ts';
 import { mqttClient } from '../support/mqtt-client.ts';
 import { AS_PROGRAM } from '../support/program-token.ts';
+import { ownContext } from '../support/shared-chromium.ts';
 import {
   EXAMPLE_PROCEDURE,
   testChain,
@@ -123,18 +124,12 @@ async function problemsOf(page: Page): Promise<string[]> {
 }
 
 describe.skipIf(noChromium())('markup in every text', () => {
-  let browser: Browser;
-  beforeAll(async () => {
-    browser = await launchChromium();
-  });
-  afterAll(() => browser.close());
-
   it('is shown as letters on every screen', async () => {
     const dashboard = await startDashboard();
     const accepted = await entered(dashboard);
     // Most kinds of entry took it: what is looked at below is really there.
     expect(accepted.size).toBeGreaterThanOrEqual(12);
-    const context = await browser.newContext({ extraHTTPHeaders: AS_PROGRAM, serviceWorkers: 'block' });
+    const context = await ownContext({ extraHTTPHeaders: AS_PROGRAM, serviceWorkers: 'block' });
     await context.addInitScript(() => {
       const state = globalThis as unknown as { hits: number; hit: () => void; violations: string[] };
       state.hits = 0;
@@ -173,6 +168,5 @@ describe.skipIf(noChromium())('markup in every text', () => {
     }
     // As letters it stands on most of them.
     expect(seen).toBeGreaterThanOrEqual(8);
-    await context.close();
   });
 });

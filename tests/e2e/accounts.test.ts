@@ -1,16 +1,12 @@
 /** Accounts in a browser, on the dashboard's own server and its own policy for pages. */
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
-import { build } from 'vite';
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { type AccountBench, PASSPHRASE, startAccountBench } from '../support/accounts.ts';
 import { axeViolations } from '../support/axe-violations.ts';
-import { launchChromium, noChromium } from '../support/browser.ts';
+import { noChromium } from '../support/browser.ts';
+import { builtPage } from '../support/built-page.ts';
+import { sharedChromium } from '../support/shared-chromium.ts';
 import { hasSidewaysScroll } from '../support/web-page.ts';
-
-const ROOT = join(import.meta.dirname, '..', '..');
 
 describe.skipIf(noChromium())('accounts', () => {
   let folder = '';
@@ -19,22 +15,13 @@ describe.skipIf(noChromium())('accounts', () => {
   const errors: string[] = [];
 
   beforeAll(async () => {
-    folder = mkdtempSync(join(tmpdir(), 'girthlog-accounts-'));
-    await build({
-      configFile: join(ROOT, '.config/vite.config.mjs'),
-      logLevel: 'error',
-      build: { outDir: folder, emptyOutDir: true },
-    });
-    browser = await launchChromium();
+    folder = await builtPage();
+    browser = await sharedChromium();
   });
   afterEach(async () => {
     for (const context of contexts.splice(0)) await context.close();
     // A script error, or anything the content security policy had to stop, is a failure of the page.
     expect(errors.splice(0)).toEqual([]);
-  });
-  afterAll(async () => {
-    await browser?.close();
-    rmSync(folder, { recursive: true, force: true });
   });
 
   async function open(

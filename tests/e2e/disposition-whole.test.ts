@@ -1,13 +1,14 @@
 /** The real dashboard and its page: a joint is ruled on with a passphrase and its record checked, before and after tampering. */
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
-import { describe, expect, it, onTestFinished } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { GivenCode } from '#core/messages/api-account';
 import type { JointState } from '#core/messages/api-journal';
-import { launchChromium, noChromium } from '../support/browser.ts';
+import { noChromium } from '../support/browser.ts';
 import { startDashboard } from '../support/dashboard-program.ts';
 import { mqttClient } from '../support/mqtt-client.ts';
 import { sealedDay } from '../support/sealed-store.ts';
+import { ownContext } from '../support/shared-chromium.ts';
 import { waitUntil } from '../support/wait-until.ts';
 import { shownText } from '../support/web-page.ts';
 
@@ -17,9 +18,7 @@ describe.skipIf(noChromium())('a joint in the real dashboard', () => {
     const edge = await mqttClient(dashboard.mqtt);
     for (const record of sealedDay()) await edge.publish('girthlog/1/spread-1/rig-a/record', record);
     await waitUntil(async () => (await dashboard.counter('sealVerified')) === 5, 'the seals to be checked');
-    const browser = await launchChromium();
-    onTestFinished(() => browser.close());
-    const page = await browser.newPage();
+    const page = await (await ownContext()).newPage();
     page.setDefaultTimeout(15_000);
 
     const account = { person: null, name: 'Rhea Example', signInName: 'rhea', roles: ['reviewer'] };

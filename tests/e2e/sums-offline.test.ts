@@ -3,13 +3,13 @@ import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { extname, join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { build } from 'vite';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { launchChromium, noChromium } from '../support/browser.ts';
+import { noChromium } from '../support/browser.ts';
+import { builtPage } from '../support/built-page.ts';
+import { ownContext } from '../support/shared-chromium.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
-const ROOT = join(import.meta.dirname, '..', '..');
 const CSP = "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'";
 const TYPES: Readonly<Record<string, string>> = {
   '.html': 'text/html',
@@ -79,7 +79,6 @@ function nextBuild(from: string, to: string): void {
 
 describe.skipIf(noChromium())('the page without a network', () => {
   const folders: string[] = [];
-  let browser: Browser;
   let server: PageServer;
   const folder = (): string => {
     const made = mkdtempSync(join(tmpdir(), 'girthlog-offline-'));
@@ -88,19 +87,11 @@ describe.skipIf(noChromium())('the page without a network', () => {
   };
 
   beforeAll(async () => {
-    const outDir = folder();
-    await build({
-      configFile: join(ROOT, '.config/vite.config.mjs'),
-      logLevel: 'error',
-      build: { outDir, emptyOutDir: true },
-    });
-    server = new PageServer(outDir);
+    server = new PageServer(await builtPage());
     await server.start();
-    browser = await launchChromium();
   });
 
   afterAll(async () => {
-    await browser?.close();
     await server?.stop();
     for (const one of folders) rmSync(one, { recursive: true, force: true });
   });
@@ -122,7 +113,7 @@ describe.skipIf(noChromium())('the page without a network', () => {
     });
 
   it('opens and does sums when nobody answers, and has kept no data', async () => {
-    const context = await browser.newContext();
+    const context = await ownContext();
     const page = await context.newPage();
     await kept(page);
     await waitUntil(() => server.apiAsked > 0, 'a question to the API');
@@ -151,7 +142,6 @@ describe.skipIf(noChromium())('the page without a network', () => {
     );
     expect(failed).toBe('failed');
     await server.start();
-    await context.close();
   });
 
   it('needs no schema library in the browser', () => {
@@ -163,7 +153,7 @@ describe.skipIf(noChromium())('the page without a network', () => {
   });
 
   it('is replaced by a new server’s page, at once where nothing is typed, else when the person moves on', async () => {
-    const context = await browser.newContext();
+    const context = await ownContext();
     const page = await context.newPage();
     await kept(page);
     const [first] = await cacheNames(page);
@@ -189,6 +179,5 @@ describe.skipIf(noChromium())('the page without a network', () => {
     expect(await typing.getByLabel('arc energy', { exact: true }).inputValue()).toBe('0.755');
     await typing.getByRole('link', { name: 'All sums' }).click();
     await typing.getByText('The next release.').waitFor();
-    await context.close();
   });
 });

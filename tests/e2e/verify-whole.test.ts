@@ -1,10 +1,11 @@
-import { describe, expect, it, onTestFinished } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { EntryPage, RigReadiness } from '#core/messages/api-journal';
-import { launchChromium, noChromium } from '../support/browser.ts';
+import { noChromium } from '../support/browser.ts';
 import { startDashboard } from '../support/dashboard-program.ts';
 import { ADDRESS, writeConfig } from '../support/edge-bench.ts';
 import { startIdleDevice } from '../support/idle-device.ts';
 import { startProgram } from '../support/programs.ts';
+import { ownContext } from '../support/shared-chromium.ts';
 import { signInBrowser } from '../support/sign-in-browser.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { waitUntil } from '../support/wait-until.ts';
@@ -22,9 +23,7 @@ describe.skipIf(noChromium())('a travel check with device, edge, broker, server 
     startProgram('girthlog-edge', ['run', '--config', writeConfig(tempDir(), device.url, dashboard.mqtt)]);
     const readiness = () => dashboard.json<RigReadiness>(`/api/v1/rigs/${RIG}/readiness`);
     const travel = async () => (await readiness()).checks.find(one => one.check === 'travel');
-    const browser = await launchChromium();
-    onTestFinished(() => browser.close());
-    const page = await browser.newPage({ viewport: { width: 390, height: 844 } });
+    const page = await (await ownContext({ viewport: { width: 390, height: 844 } })).newPage();
     await signInBrowser(page, dashboard, 'Ines Marrow', ['weldSetter']);
     await page.goto(`${dashboard.http}/#/`);
 

@@ -1,14 +1,9 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import type { Browser, BrowserContext, Locator, Page } from 'playwright-core';
-import { build } from 'vite';
 import { afterAll, afterEach, beforeAll, expect } from 'vitest';
-import { launchChromium } from './browser.ts';
+import { builtPage } from './built-page.ts';
 import type { RigFixture } from './dashboard-fixtures.ts';
 import { type FakeDashboard, startFakeDashboard } from './fake-dashboard.ts';
-
-const ROOT = join(import.meta.dirname, '..', '..');
+import { sharedChromium } from './shared-chromium.ts';
 
 export interface OpenOptions {
   readonly width?: number;
@@ -32,23 +27,16 @@ export interface WebPage {
   readonly open: (rigs: readonly RigFixture[], options?: OpenOptions) => Promise<Page>;
 }
 
-/** Builds the page once for a test file, serves it from a stand-in server, and opens it in Chromium. */
+/** The built page, served from a stand-in server of the test file, and opened in Chromium. */
 export function webPage(): WebPage {
   let fake: FakeDashboard | null = null;
   let browser: Browser | null = null;
-  let folder = '';
   const contexts: BrowserContext[] = [];
   const errors: string[] = [];
 
   beforeAll(async () => {
-    folder = mkdtempSync(join(tmpdir(), 'girthlog-web-'));
-    await build({
-      configFile: join(ROOT, '.config/vite.config.mjs'),
-      logLevel: 'error',
-      build: { outDir: folder, emptyOutDir: true },
-    });
-    fake = await startFakeDashboard(folder);
-    browser = await launchChromium();
+    fake = await startFakeDashboard(await builtPage());
+    browser = await sharedChromium();
   });
 
   afterEach(async () => {
@@ -60,9 +48,7 @@ export function webPage(): WebPage {
   });
 
   afterAll(async () => {
-    await browser?.close();
     await fake?.stop();
-    rmSync(folder, { recursive: true, force: true });
   });
 
   return {
