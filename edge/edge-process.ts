@@ -30,6 +30,7 @@ import type { Sealer } from './seal/sealer.ts';
 import { openSource } from './source/open-source.ts';
 import type { Source } from './source/source.ts';
 import { systemSourceClock } from './source/source-clock.ts';
+import { Timers } from './timers.ts';
 import { within } from './within.ts';
 
 const LIVE_MS = 100;
@@ -66,7 +67,7 @@ export class EdgeProcess {
   private readonly sync = new SyncWatch(systemSyncProbe);
   private readonly startedMs = performance.now();
   private running: Running | null = null;
-  private timers: NodeJS.Timeout[] = [];
+  private readonly timers = new Timers();
   private announced: SourceAnnouncement | null = null;
 
   constructor(options: EdgeProcessOptions) {
@@ -93,11 +94,12 @@ export class EdgeProcess {
       capture.tell({ type: 'storage', text, data: { movedTo } });
     }
     this.publishInfo();
-    this.every(config.batchMs, () => recorder.closeBatch());
-    this.every(LIVE_MS, () => capture.tick());
-    this.every(HEALTH_MS, () => this.publishHealth());
+    const collect = (): void => source.collect?.();
+    this.timers.everyWith(collect, config.batchMs, () => recorder.closeBatch());
+    this.timers.everyWith(collect, LIVE_MS, () => capture.tick());
+    this.timers.every(HEALTH_MS, () => this.publishHealth());
     keeper.tick();
-    this.every(CLOCK_CHECK_MS, () => {
+    this.timers.every(CLOCK_CHECK_MS, () => {
       sealer.tick();
       keeper.tick();
     });
@@ -114,11 +116,12 @@ export class EdgeProcess {
   async stop(): Promise<void> {
     const { running } = this;
     this.options.events.emit('stopping');
-    for (const timer of this.timers) clearInterval(timer);
-    this.timers = [];
+    this.timers.stop();
     this.sync.stop();
     if (running) {
       running.storage.stop();
+      running.source.collect?.();
+      await new Promise(setImmediate);
       await within(SOURCE_STOP_MS, running.source.stop());
       running.capture.finish();
       await running.recorder.drain();
@@ -257,10 +260,6 @@ export class EdgeProcess {
     return { ...kept, capture, publisher, sealer, source, ...keepers };
   }
 
-  private every(ms: number, task: () => void): void {
-    this.timers.push(setInterval(task, ms));
-  }
-
   private announce(announcement: SourceAnnouncement): void {
     const { config, events, onFatal } = this.options;
     this.announced = announcement;
@@ -289,7 +288,7 @@ export class EdgeProcess {
 
   private async health(): Promise<Health | null> {
     const { running } = this;
-    if (!running || this.timers.length === 0) return null;
+    if (!running || !this.timers.running) return null;
     const { config, events } = this.options;
     const stats = await this.outbox.stats();
     return healthReport({ ...running, config, events, stats, uptimeMs: performance.now() - this.startedMs });

@@ -14,6 +14,8 @@ export class ByteSource implements Source {
   private readonly runner: LinkRunner;
   private received = 0;
   private openings = 0;
+  /** Nothing has come since the last collect(): someone will ask again. */
+  private mayHold = false;
 
   constructor(link: Link, decoder: FrameDecoder, clock: SourceClock, handlers: SourceHandlers) {
     this.clock = clock;
@@ -36,6 +38,15 @@ export class ByteSource implements Source {
     return this.runner.stop();
   }
 
+  /**
+   * To wake up for a frame costs much more than to read it: while data flows, what follows waits for this. After a
+   * silence the first bytes are read as they come, since a restart is placed by its arrival.
+   */
+  collect(): void {
+    this.mayHold = true;
+    this.runner.release();
+  }
+
   counters(): Record<string, number> {
     return { ...this.stream.counters(), receivedBytes: this.received, openings: this.openings };
   }
@@ -52,5 +63,7 @@ export class ByteSource implements Source {
     // First the state, so that nobody sees samples from a link that is not streaming.
     this.runner.sawSamples();
     for (const chunk of chunks) void this.handlers.onChunk(chunk);
+    if (this.mayHold && this.stream.ownTime) this.runner.hold();
+    this.mayHold = false;
   }
 }

@@ -19,6 +19,11 @@ export class DecodedStream {
     this.handlers = handlers;
   }
 
+  /** Arrivals do not say when a sample was taken. */
+  get ownTime(): boolean {
+    return this.decoder.ownTime;
+  }
+
   /** A new connection: nothing before it belongs to what follows. */
   reconnect(): void {
     this.decoder.reset();

@@ -75,6 +75,14 @@ export class LinkRunner {
     return this.state.name === 'streaming';
   }
 
+  hold(): void {
+    this.link.hold?.();
+  }
+
+  release(): void {
+    this.link.release?.();
+  }
+
   private step(input: LinkInput): void {
     const nowUs = this.clock.nowUs();
     const settings = {

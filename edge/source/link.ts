@@ -18,4 +18,7 @@ export interface Link {
   readonly hasNode: boolean;
   /** Whether the node exists; while open, whether it is still the one that was opened. */
   present(): boolean;
+  /** Reads no more until release(): what comes waits in the operating system. Absent where a link cannot. */
+  hold?(): void;
+  release?(): void;
 }

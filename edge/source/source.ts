@@ -41,6 +41,11 @@ export interface Source {
   start(): void;
   /** Resolves when the device is let go; no handler is called after that. */
   stop(): Promise<void>;
+  /**
+   * Call it ten times a second or so. A device that gives times of its own is then read once between two calls, and
+   * what it has sent is handed on before the next `setImmediate`. Absent: everything is read as it comes.
+   */
+  collect?(): void;
   /** Named counts since it was made: frames, samples and every kind of discard. */
   counters(): Record<string, number>;
 }

@@ -3,6 +3,7 @@ import { type AddressInfo, createServer, type Server, type Socket } from 'node:n
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { FrameEncoder } from '#core/frame/frame-encoder';
 import { concatChunks } from '#core/sample/chunk';
+import { TcpLink } from '../../edge/source/tcp-link.ts';
 import { listen } from '../support/pty-listener.ts';
 import { waitUntil } from '../support/wait-until.ts';
 import { device, FOUR, joined } from '../unit/frame/frame-support.ts';
@@ -50,6 +51,44 @@ describe('a TCP source', () => {
     await waitUntil(() => listener.samples() === 2, 'the next sample');
     expect([...concatChunks(listener.chunks).columns.weldingCurrent!]).toEqual([200, 202]);
     expect(listener.source.counters()).toMatchObject({ skippedBytes: cut.length - 10, badCrc: 0 });
+  });
+
+  it('reads nothing while it is held, loses nothing of it, and sees a connection that ended meanwhile', async () => {
+    const device = await serve();
+    const open = async (): Promise<{ link: TcpLink; text: () => string; down: () => boolean }> => {
+      const link = new TcpLink('127.0.0.1', device.port);
+      onTestFinished(() => link.close());
+      let text = '';
+      let isDown = false;
+      await new Promise<void>(resolve =>
+        link.open({
+          onOpen: resolve,
+          onBytes: bytes => {
+            text += Buffer.from(bytes).toString();
+          },
+          onDown: () => {
+            isDown = true;
+          },
+        }),
+      );
+      return { link, text: () => text, down: () => isDown };
+    };
+    const held = await open();
+    const other = await open();
+    await waitUntil(() => device.sockets.length === 2, 'both connections');
+    held.link.hold();
+    device.sockets[0]!.write('one ');
+    device.sockets[0]!.write('two ');
+    device.sockets[1]!.write('after');
+    await waitUntil(() => other.text() === 'after', 'what was sent to the other one later');
+    expect(held.text()).toBe('');
+    held.link.release();
+    await waitUntil(() => held.text() === 'one two ', 'what came while it was held');
+    held.link.hold();
+    device.sockets[0]!.end('three');
+    held.link.release();
+    await waitUntil(() => held.down(), 'the end');
+    expect(held.text()).toBe('one two three');
   });
 
   it('does not hammer a server that takes the connection and drops it', async () => {

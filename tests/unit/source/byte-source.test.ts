@@ -1,6 +1,7 @@
 /** A source on a link of the test's own and a clock that is told to move: nothing waits. */
 import { describe, expect, it } from 'vitest';
 import { createDecoder } from '#core/frame/create-decoder';
+import { delimitedMapSchema } from '#core/frame/delimited-map';
 import { FrameEncoder } from '#core/frame/frame-encoder';
 import type { SampleChunk } from '#core/sample/chunk';
 import { ByteSource } from '../../../edge/source/byte-source.ts';
@@ -15,6 +16,7 @@ class TestLink implements Link {
   readonly hasNode = true;
   there = true;
   closes = 0;
+  held = false;
   readonly openings: LinkEvents[] = [];
 
   open(events: LinkEvents): void {
@@ -29,6 +31,14 @@ class TestLink implements Link {
 
   present(): boolean {
     return this.there;
+  }
+
+  hold(): void {
+    this.held = true;
+  }
+
+  release(): void {
+    this.held = false;
   }
 
   send(bytes: Uint8Array): void {
@@ -137,6 +147,50 @@ describe('a byte source', () => {
     await clock.advance(3000);
     expect(link.openings).toHaveLength(2);
     expect(clock.pending).toBe(1);
+  });
+
+  it('reads once between two collections while samples flow, and at once after a silence', async () => {
+    const { clock, link, source, encoder, weld } = make();
+    source.start();
+    await clock.advance(0);
+    link.send(encoder.announcementBytes);
+    link.send(weld(0));
+    expect(link.held).toBe(false);
+    source.collect();
+    link.send(encoder.announcementBytes);
+    expect(link.held).toBe(false);
+    link.send(weld(10_000));
+    expect(link.held).toBe(true);
+    source.collect();
+    source.collect();
+    expect(link.held).toBe(false);
+    link.send(weld(20_000));
+    expect(link.held).toBe(true);
+    expect(source.counters()).toMatchObject({ samples: 3, lostFrames: 0 });
+  });
+
+  it('reads lines without a time of their own as they come: their arrival is their time', async () => {
+    const clock = new FakeClock();
+    const link = new TestLink();
+    const chunks: SampleChunk[] = [];
+    const map = { weldingCurrent: { column: 0, unit: 'A' }, arcVoltage: { column: 1, unit: 'V' } } as const;
+    const decoder = createDecoder({
+      format: 'delimited',
+      map: delimitedMapSchema.parse(map),
+      startsAtLine: true,
+    });
+    const source = new ByteSource(link, decoder, clock, {
+      onChunk: chunk => {
+        chunks.push(chunk);
+      },
+      onState: () => undefined,
+    });
+    source.start();
+    await clock.advance(0);
+    source.collect();
+    for (const line of ['200,24\n', '201,24\n', '202,24\n']) link.send(new TextEncoder().encode(line));
+    expect(chunks.length).toBeGreaterThan(0);
+    expect(link.held).toBe(false);
   });
 
   it('tells how many frames are missing when it notices', async () => {
