@@ -56,7 +56,7 @@ export function* checkRecords(
   }
   const cut = seals.cutOff(last);
   if (cut) return cut;
-  const invented = reader.passIds(stream.id).find(passId => !recorded.has(passId));
+  const invented = reader.passIds(stream.id, highest).find(passId => !recorded.has(passId));
   if (invented !== undefined) {
     const text = `Pass ${invented} of ${name} is shown, and no record holds it.`;
     return verifyProblem('pass', text, { ...at(last), seq: null, passId: invented });

@@ -74,7 +74,7 @@ export class SealWalk {
 
   /** A seal that was received and whose record is no longer here: the store is shorter than what it witnessed. */
   cutOff(last: number): VerifyProblem | null {
-    const seq = this.reader.keptSealAfter(this.stream.id, last);
+    const seq = this.reader.sealWithoutRecord(this.stream.id, last);
     if (seq === null) return null;
     const { site, rig, stream } = this.stream;
     const text = `Record ${last + 1} of ${this.name} is missing: a seal that came in record ${seq} is here.`;

@@ -154,9 +154,12 @@ export class VerifyReader {
     return rows.all(streamId, seq) as string[];
   }
 
-  /** The first record after `seq` that a seal was kept of; null where there is none. */
-  keptSealAfter(streamId: number, seq: number): number | null {
-    const row = this.sql('SELECT min(seq) FROM seals WHERE stream_id = ? AND seq > ?').pluck();
+  /** The first record after `seq` that a seal was kept of and that is not here; null where there is none. */
+  sealWithoutRecord(streamId: number, seq: number): number | null {
+    const row = this.sql(
+      `SELECT min(seq) FROM seals WHERE stream_id = ? AND seq > ? AND NOT EXISTS
+         (SELECT 1 FROM records WHERE records.stream_id = seals.stream_id AND records.seq = seals.seq)`,
+    ).pluck();
     return row.get(streamId, seq) as number | null;
   }
 
@@ -224,8 +227,13 @@ export class VerifyReader {
     return (row.get(streamId, passId) as StoredPass | undefined) ?? null;
   }
 
-  passIds(streamId: number): string[] {
-    return this.sql('SELECT pass_id FROM passes WHERE stream_id = ?').pluck().all(streamId) as string[];
+  /** Passes shown of records up to `upto`, and of records that are not here. */
+  passIds(streamId: number, upto: number): string[] {
+    const rows = this.sql(
+      `SELECT pass_id FROM passes WHERE stream_id = ? AND (seq <= ? OR NOT EXISTS
+         (SELECT 1 FROM records WHERE records.stream_id = passes.stream_id AND records.seq = passes.seq))`,
+    ).pluck();
+    return rows.all(streamId, upto) as string[];
   }
 
   deviations(passId: string): { joint: string | null; deviation: string }[] {

@@ -1,4 +1,4 @@
-/** The whole store checked by a process of its own, on one picture of it: screens and records do not wait. */
+/** The whole store checked by a process of its own, a page at a time: screens and records do not wait. */
 import { spawn } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 import { type VerifyReport, verifyReportSchema } from '#core/messages/api-verify';
