@@ -17,6 +17,7 @@ import { addSetUpCodeCommand, setUpSentence } from './commands/set-up-code-comma
 import { addVerifyCommand } from './commands/verify-command.ts';
 import { createLog, InternalEvents } from './internal-events.ts';
 import { loadConfig, programAccounts, trainingSetup } from './load-config.ts';
+import { noteRunning } from './machines/running-dashboard.ts';
 import { SETTING_NAMES } from './settings.ts';
 import { softwareVersion } from './software-version.ts';
 import { withoutSecret } from './without-secret.ts';
@@ -75,12 +76,14 @@ async function run(options: Record<string, unknown>): Promise<void> {
   const { systemService } = await import('./health/system-service.ts');
   const service = systemService(async () => dashboard.getsOn());
   let stopping = false;
+  let forget = (): void => {};
   const stop = (exitCode: number): void => {
     if (stopping) return;
     stopping = true;
     service.stopping();
     events.report('stopping');
     setTimeout(() => process.exit(exitCode || 1), STOP_LIMIT_MS).unref();
+    forget();
     dashboard.stop().then(
       () => process.exit(exitCode),
       () => process.exit(exitCode || 1),
@@ -99,6 +102,7 @@ async function run(options: Record<string, unknown>): Promise<void> {
   process.on('uncaughtException', error => endUnknown(error));
   process.on('unhandledRejection', error => endUnknown(error));
   const addresses = await dashboard.start();
+  if (!stopping) forget = noteRunning(settings.data, addresses.http, options['config'] as string | undefined);
   events.report('started', { ...addresses });
   const text = options['json']
     ? JSON.stringify({ ready: true, ...addresses })

@@ -1,5 +1,5 @@
 /** Real programs over TLS: a board is enrolled, delivers, is revoked, records on, is enrolled again and delivers the rest. */
-import { execFileSync } from 'node:child_process';
+import { execFileSync, spawnSync } from 'node:child_process';
 import { readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
@@ -99,6 +99,27 @@ describe('a board and a truck over TLS', () => {
     expect(list).toMatch(/spread-1\/rig-a +revoked +certificate.*board stolen/);
     expect(await edge.stop()).toBe(0);
     expect(await truck.stop()).toBe(0);
+  });
+
+  it('a code made without naming the file of the running dashboard says its address and fingerprint all the same', async () => {
+    const truck = await startTlsTruck();
+    const made = truck.code();
+    const beside = (data: string) =>
+      spawnSync(
+        process.execPath,
+        [join(DIST, 'girthlog-dashboard.js'), 'enrol', 'spread-1/rig-a', '--data', data],
+        { encoding: 'utf8' },
+      );
+    const found = beside(truck.data);
+    expect(found).toMatchObject({ status: 0, stderr: '' });
+    // The port was taken free at the start: it stands in no file of settings.
+    expect(found.stdout).toContain(`--dashboard ${truck.http} --code `);
+    expect(found.stdout).toContain(made.fingerprint);
+    expect(await truck.stop()).toBe(0);
+    const alone = beside(truck.data);
+    expect(alone.status).toBe(0);
+    expect(alone.stderr).toContain(`No dashboard runs on ${truck.data} now`);
+    expect(alone.stdout).toContain('--dashboard http://127.0.0.1:8080 ');
   });
 
   it('another dashboard connects by the certificate it was given, until that is taken back', async () => {

@@ -18,8 +18,8 @@ const MAX_SIDE_FILE_BYTES = 1_048_576;
 const MAX_ALL_BYTES = 67_108_864;
 /** No secret: public keys and certificates, by which what is signed is checked, and what the rigs said of themselves. */
 const PUBLIC = /\.(?:pub|crt|pub\.pem)$|^rig-info\.json$/;
-/** The store itself, copies of older layouts and damaged ones, the cursors of projections, and what is half written. */
-const NOT_OURS = /\.(?:sqlite3|db)(?:[.-]|$)|\.part$/;
+/** The store itself, copies of older layouts and damaged ones, the cursors of projections, what is half written, and who runs now. */
+const NOT_OURS = /\.(?:sqlite3|db)(?:[.-]|$)|\.part$|^running\.json/;
 /** Its exports are made anew when somebody asks. */
 const EXPORTS = 'export-jobs';
 
@@ -34,8 +34,8 @@ export async function sideFiles(
   for (const path of await filesIn(data)) {
     const name = relative(data, path);
     const wanted = (withKeys || PUBLIC.test(name.slice(name.lastIndexOf('/') + 1))) && isMemberName(name);
-    // The store is a member as well.
-    const content = wanted && kept.length < MAX_MEMBERS - 1 ? await smallFile(path) : null;
+    // The store and the list of machines are members as well.
+    const content = wanted && kept.length < MAX_MEMBERS - 2 ? await smallFile(path) : null;
     if (content === undefined) continue;
     if (content !== null && held + content.length <= MAX_ALL_BYTES) {
       kept.push({ name, content });

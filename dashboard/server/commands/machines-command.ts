@@ -12,6 +12,7 @@ import { loadConfig } from '../load-config.ts';
 import { certificateFingerprint } from '../machines/certificate-authority.ts';
 import { EnrolmentDesk } from '../machines/enrolment-desk.ts';
 import { MachineTable } from '../machines/machine-table.ts';
+import { type RunningDashboard, runningDashboard } from '../machines/running-dashboard.ts';
 import { TruckCertificates } from '../machines/truck-certificates.ts';
 import { isLoopback, type Settings } from '../settings.ts';
 import { AuditTable } from '../store/audit-table.ts';
@@ -47,17 +48,20 @@ function common(command: Command): Command {
 
 async function enrol(name: string, flags: Flags): Promise<void> {
   const rig = rigOf(name);
-  await withDesk(flags, async (desk, settings) => {
+  const { settings: given } = await loadConfig({ data: flags.data }, flags.config);
+  const running = runningDashboard(given.data);
+  // Set by the file of the dashboard that runs on this store, where none was named.
+  const config = flags.config ?? running?.config ?? undefined;
+  await withDesk({ data: given.data, ...(config && { config }) }, async (desk, settings) => {
+    const { address, note } = addressFor(running, settings, flags.config !== undefined);
     const fingerprint = await fingerprintOf(settings);
     const { code, endsAt } = desk.makeCode(rig, who());
     await writeDown(settings, 'machineCodeGiven', name);
+    if (note !== null) process.stderr.write(`${note}\n`);
     if (flags.json) {
-      process.stdout.write(`${JSON.stringify({ ...rig, code, endsAt, fingerprint })}\n`);
+      process.stdout.write(`${JSON.stringify({ ...rig, code, endsAt, fingerprint, dashboard: address })}\n`);
       return;
     }
-    const scheme = settings.tls === 'on' ? 'https' : 'http';
-    const { host, port } = settings.http;
-    const address = `${scheme}://${hostInUrl(hostToShow(host, settings))}:${port}`;
     const compare =
       fingerprint === null
         ? ''
@@ -67,6 +71,30 @@ async function enrol(name: string, flags: Flags): Promise<void> {
         `  girthlog-edge enrol --config RIG.toml --dashboard ${address} --code ${code}\n${compare}`,
     );
   });
+}
+
+/** Where the board asks: where the running dashboard listens, else as set; what is to be said of that, if anything. */
+function addressFor(
+  running: RunningDashboard | null,
+  settings: Settings,
+  isNamed: boolean,
+): { address: string; note: string | null } {
+  if (running !== null) {
+    const { protocol, hostname, port } = new URL(running.http);
+    const host = hostInUrl(hostToShow(hostname.replace(/^\[(.*)\]$/, '$1'), settings));
+    const address = `${protocol}//${host}:${port || (protocol === 'https:' ? 443 : 80)}`;
+    const isOtherwise = (protocol === 'https:') !== (settings.tls === 'on');
+    const note = isOtherwise
+      ? 'The running dashboard has its tls from a flag or its environment: give the same here, for the fingerprint to compare.'
+      : null;
+    return { address, note };
+  }
+  const { host, port } = settings.http;
+  const scheme = settings.tls === 'on' ? 'https' : 'http';
+  const note = isNamed
+    ? null
+    : `No dashboard runs on ${settings.data} now, and no --config was given: the address below is the one it would have without. Start it first, or give the --config of the dashboard.`;
+  return { address: `${scheme}://${hostInUrl(hostToShow(host, settings))}:${port}`, note };
 }
 
 async function list(flags: Flags): Promise<void> {
