@@ -86,8 +86,7 @@ export class EdgeProcess {
     const running = this.assemble(store);
     this.running = running;
     const { capture, recorder, publisher, sealer, storage, source, keeper } = running;
-    const read = this.outbox.read.bind(this.outbox);
-    await resumePass({ ...running, committedSeq: store.committedSeq, read, events });
+    await resumePass({ ...running, outbox: this.outbox, committedSeq: store.committedSeq, events });
     if (store.quarantine) {
       const { reason, movedTo } = store.quarantine;
       const text = `the store was damaged (${reason}) and moved aside; a new stream begins`;

@@ -5,7 +5,7 @@ import { fromBase64 } from '#core/sample/base64';
 import type { SampleChunk } from '#core/sample/chunk';
 import { decodeChunk } from '#core/sample/codec';
 import type { InternalEvents } from '../internal-events.ts';
-import type { StoredBatch } from '../outbox/outbox-types.ts';
+import type { Outbox } from '../outbox/outbox-client.ts';
 import type { Capture } from './capture.ts';
 import type { DriftKeeper } from './drift-keeper.ts';
 import type { Recorder } from './recorder.ts';
@@ -18,7 +18,7 @@ export interface ResumeOptions {
   readonly capture: Capture;
   readonly drift?: Pick<DriftKeeper, 'resumed'>;
   readonly events: InternalEvents;
-  readonly read: (fromSeq: number, limit: number, maxBytes: number) => Promise<StoredBatch[]>;
+  readonly outbox: Pick<Outbox, 'read' | 'firstSeqSince' | 'reducedFrom'>;
   readonly committedSeq: number;
 }
 
@@ -40,6 +40,8 @@ export async function resumePass(options: ResumeOptions): Promise<void> {
     return;
   }
   const orphan = stamper.orphan();
+  // The engine began before this pass, and may have been fed some of it: its number is not for the next one.
+  engine.resume(stamper.engineResume());
   if (!orphan) return;
   events.emit('passOrphaned', { passId: orphan.passId });
   recorder.addPass(orphan);
@@ -47,39 +49,31 @@ export async function resumePass(options: ResumeOptions): Promise<void> {
 
 /**
  * Feeds the recorded samples since `fromUs` to the new engine, which then stands where the old one stood at the
- * last batch; what it says meanwhile is on record already. True when it has an open pass again.
+ * last batch; what it says meanwhile is on record already. A page at a time: a pass may have stood open for days.
+ * True when it has an open pass again.
  */
-async function regrow({ engine, read, committedSeq }: ResumeOptions, fromUs: number): Promise<boolean> {
-  const chunks: SampleChunk[] = [];
-  for (let to = committedSeq; to > 0; to -= PAGE) {
-    const from = Math.max(1, to - PAGE + 1);
-    const batches = await readAll(read, from, to);
-    // Sums over means of seconds would not be those of the pass.
-    if (batches.some(batch => batch.reduced && batch.closedUs >= fromUs)) return false;
-    const page = batches.flatMap(batch => (batch.reduced ? [] : samplesOf(batch.body)));
-    chunks.unshift(...page);
-    const first = page[0];
-    if (first && first.tUs[0]! <= fromUs) break;
+async function regrow(options: ResumeOptions, fromUs: number): Promise<boolean> {
+  const { engine, outbox, committedSeq } = options;
+  const first = await outbox.firstSeqSince(fromUs);
+  // Sums over means of seconds would not be those of the pass.
+  if ((await outbox.reducedFrom(first)) > 0) return false;
+  let period: number | null = null;
+  for (let from = first; from <= committedSeq; ) {
+    const batches = await outbox.read(from, Math.min(PAGE, committedSeq - from + 1), PAGE_BYTES);
+    const last = batches.at(-1);
+    if (!last) return false;
+    from = last.seq + 1;
+    const chunks = batches
+      .flatMap(({ body }) => samplesOf(body))
+      .filter(chunk => chunk.tUs[chunk.n - 1]! >= fromUs);
+    if (period === null) {
+      period = chunks.map(periodS).find(value => value !== null) ?? null;
+      if (period !== null) engine.setSamplePeriod(period);
+    }
+    for (const chunk of chunks) engine.push(chunk);
+    engine.drain();
   }
-  const needed = chunks.filter(chunk => chunk.tUs[chunk.n - 1]! >= fromUs);
-  const period = needed.map(periodS).find(value => value !== null);
-  if (period) engine.setSamplePeriod(period);
-  for (const chunk of needed) engine.push(chunk);
-  engine.drain();
   return engine.live().pass !== null;
-}
-
-/** Batches `from` to `to`, however many calls the size limit takes. */
-async function readAll(read: ResumeOptions['read'], from: number, to: number): Promise<StoredBatch[]> {
-  const batches: StoredBatch[] = [];
-  for (let next = from; next <= to; ) {
-    const some = await read(next, to - next + 1, PAGE_BYTES);
-    const last = some.at(-1);
-    if (!last) break;
-    batches.push(...some);
-    next = last.seq + 1;
-  }
-  return batches;
 }
 
 function samplesOf(body: string): SampleChunk[] {

@@ -156,6 +156,8 @@ export interface PassEngine {
   /** Effects since the last call, in order. */
   drain(): EngineEffect[];
   live(): EngineLive;
+  /** What is open is forgotten, and told by nobody: an earlier engine's work goes on from here. */
+  resume(from: EngineResume): void;
   /** The source has announced its sample period. */
   setSamplePeriod(samplePeriodS: number): void;
   /** How changes along the weld are called, from the next pass on: one that is open keeps what it began with. */

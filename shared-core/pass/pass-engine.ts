@@ -157,6 +157,11 @@ class Engine implements LabelledPassEngine {
     this.machine.finish();
   }
 
+  resume(from: EngineResume): void {
+    this.tracker.cut(this.machine.lastUs);
+    this.machine.resume(from);
+  }
+
   drain(): EngineEffect[] {
     return this.machine.effects.splice(0);
   }

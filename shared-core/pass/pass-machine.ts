@@ -50,18 +50,25 @@ export class PassMachine implements ArcSink {
     this.sliding = new SlidingMean(settings.liveMeanS);
     this.position = new SidePosition(settings);
     this.work = work;
-    this.lastIndex = resume?.lastPassIndex ?? 0;
-    if (resume?.openPass) {
-      const key = `assignment ${resume.openPass.assignmentId}`;
-      this.firstIndexOf.set(key, resume.openPass.index);
-      this.position.resume(key, resume.openPass);
-    }
+    this.lastIndex = 0;
     this.watchers = new PassWatchers(drift.settings, work, {
       position: this.position,
       programs: this.programs,
       means: tUs => this.means(tUs),
       effects: this.effects,
     });
+    if (resume) this.resume(resume);
+  }
+
+  /** Work of an earlier engine goes on; what is open here is forgotten. */
+  resume({ lastPassIndex, openPass }: EngineResume): void {
+    this.open = null;
+    this.effects.length = 0;
+    this.lastIndex = lastPassIndex;
+    if (!openPass) return;
+    const key = `assignment ${openPass.assignmentId}`;
+    this.firstIndexOf.set(key, openPass.index);
+    this.position.resume(key, openPass);
   }
 
   get currentWork(): Work {

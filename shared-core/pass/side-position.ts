@@ -32,6 +32,7 @@ export class SidePosition {
 
   resume(key: string, left: NonNullable<EngineResume['openPass']>): void {
     this.left = { ...left, key };
+    this.origins.delete(key);
   }
 
   travel({ sums }: Slice, inPass: boolean): void {

@@ -47,7 +47,7 @@ function record(engine: PassEngine, stamper: Stamper, chunks: SampleChunk[], bat
       prev: '',
       hash: '',
       body: JSON.stringify({ ...body, samples }),
-      closedUs: 0,
+      closedUs: chunk.tUs.at(-1)!,
     } as StoredBatch);
   }
 }
@@ -88,7 +88,7 @@ test('the pass has one number, one sum and one place, with the time the edge was
     recorder: { addPass: () => told.push('closed') } as never,
     capture: { tell: () => told.push('resumed') } as never,
     events: { emit: () => undefined } as never,
-    read: async (from, limit) => batches.slice(from - 1, from - 1 + limit),
+    outbox: storeOf(batches),
     committedSeq: batches.length,
   });
   expect(told).toEqual(['resumed']);
@@ -106,6 +106,100 @@ test('the pass has one number, one sum and one place, with the time the edge was
   expect(resumed!.startUs).toBe(expected!.startUs);
 });
 
+/** What a store answers that holds these batches and has lost samples of none. */
+const storeOf = (batches: readonly StoredBatch[]) => ({
+  read: async (from: number, limit: number) => batches.slice(from - 1, from - 1 + limit),
+  firstSeqSince: async (us: number) =>
+    batches.find(({ closedUs }) => closedUs >= us)?.seq ?? batches.length + 1,
+  reducedFrom: async (seq: number) => batches.filter(batch => batch.seq >= seq && batch.reduced).length,
+});
+
+test.each([
+  ['cannot be read at all', (n: number) => n >= 0],
+  ['cannot be read to its end', (n: number) => n > 1],
+])('a store that %s: the pass welded next is another one, which goes on from it', async (_, fails) => {
+  const signal = new SignalWriter({ periodS: 0.01 });
+  const first = newStamper({});
+  const dying = newEngine();
+  dying.assign(assignmentOf());
+  const batches: StoredBatch[] = [];
+  const seconds = (n: number, reading: object) => Array.from({ length: n }, () => signal.stretch(1, reading));
+  record(dying, first, [...seconds(20, ARC), ...seconds(2, OFF), ...seconds(200, ARC)], batches);
+  const second = newStamper(saved(first));
+  // As an edge does it: the engine is there before it is known what becomes of the pass.
+  const engine = newEngine({}, { resume: second.engineResume() });
+  engine.assign(assignmentOf());
+  const closed: number[] = [];
+  const store = storeOf(batches);
+  let reads = 0;
+  await resumePass({
+    committedSeq: batches.length,
+    engine,
+    stamper: second,
+    recorder: { addPass: ({ pass }: { pass: { index: number } }) => closed.push(pass.index) } as never,
+    capture: { tell: () => undefined } as never,
+    events: { emit: () => undefined } as never,
+    outbox: {
+      ...store,
+      read: async (from, limit) => {
+        if (fails(reads++)) throw new Error('unreadable');
+        return store.read(from, limit);
+      },
+    },
+  });
+  expect(closed).toEqual([1]);
+  expect(engine.drain()).toEqual([]);
+  signal.skip(30);
+  engine.push(signal.stretch(10, ARC));
+  engine.finish();
+  const [next] = closedPasses(engine.drain());
+  expect(next!.pass).toMatchObject({ index: 2, continues: 1, arcTimeS: expect.closeTo(9.99, 3) });
+  // Its place is where the pass was last summed up, at the stop: 20 s of 7.5 mm/s at the reference radius.
+  expect(next!.pass.startPositionMm).toBeCloseTo(second.engineResume().openPass!.endPositionMm!, 6);
+});
+
+test('a pass that stood open for days is fed again a page at a time', async () => {
+  const signal = new SignalWriter({ periodS: 0.1 });
+  const first = newStamper({});
+  const dying = newEngine({ samplePeriodS: 0.1 });
+  dying.assign(assignmentOf());
+  const batches: StoredBatch[] = [];
+  const seconds = (n: number, reading: object) => Array.from({ length: n }, () => signal.stretch(1, reading));
+  record(dying, first, [...seconds(20, ARC), ...seconds(2000, OFF)], batches);
+  const second = newStamper(saved(first));
+  const engine = newEngine({ samplePeriodS: null }, { resume: second.engineResume() });
+  engine.assign(assignmentOf());
+  let held = 0;
+  let most = 0;
+  const store = storeOf(batches);
+  const push = engine.push.bind(engine);
+  engine.push = chunk => {
+    held--;
+    push(chunk);
+  };
+  const told: string[] = [];
+  await resumePass({
+    committedSeq: batches.length,
+    engine,
+    stamper: second,
+    recorder: { addPass: () => told.push('closed') } as never,
+    capture: { tell: () => told.push('resumed') } as never,
+    events: { emit: () => undefined } as never,
+    outbox: {
+      ...store,
+      read: async (from, limit) => {
+        const some = await store.read(from, limit);
+        held += some.length;
+        most = Math.max(most, held);
+        return some;
+      },
+    },
+  });
+  expect(told).toEqual(['resumed']);
+  expect(held).toBe(0);
+  expect(most).toBeLessThanOrEqual(64);
+});
+
 test('a store that cannot be read closes the pass as far as it was summed up, and its number is not used again', async () => {
   const signal = new SignalWriter({ periodS: 0.01 });
   const first = newStamper({});
@@ -120,7 +214,7 @@ test('a store that cannot be read closes the pass as far as it was summed up, an
     recorder: { addPass: (pass: { state: string }) => closed.push(pass.state) } as never,
     capture: { tell: () => undefined } as never,
     events: { emit: () => undefined } as never,
-    read: () => Promise.reject(new Error('unreadable')),
+    outbox: { ...storeOf([]), read: () => Promise.reject(new Error('unreadable')) },
     committedSeq: 3,
   });
   expect(closed).toEqual(['closed']);
