@@ -101,6 +101,38 @@ describe('a board and a truck over TLS', () => {
     expect(await truck.stop()).toBe(0);
   });
 
+  it('goes on with the truck that was restored on another computer from a backup with keys, and is not enrolled again', async () => {
+    const truck = await startTlsTruck();
+    const { url } = await startDevice();
+    const config = writeConfig(tempDir(), url, 'mqtt://127.0.0.1:9', '');
+    const { code, fingerprint } = truck.code();
+    const asked = ['--code', code, '--fingerprint', fingerprint];
+    expect(edgeCommand('enrol', '--config', config, '--dashboard', truck.http, ...asked).status).toBe(0);
+    const edge = startProgram('girthlog-edge', ['run', '--config', config]);
+    await waitUntil(async () => (await truck.stored()) > 3, 'records at the truck', 30_000);
+    const folder = tempDir();
+    const file = join(folder, 'truck.tar.gz');
+    truck.command('backup', file, '--with-keys');
+    expect(await truck.stop()).toBe(0);
+    const data = join(folder, 'data');
+    const restored = execFileSync(
+      process.execPath,
+      [join(DIST, 'girthlog-dashboard.js'), 'restore', file, '--into', data],
+      { encoding: 'utf8' },
+    );
+    expect(restored).toContain('A board revoked since may connect again');
+    const other = await startTlsTruck([], { data, mqtt: new URL(truck.mqtt).host });
+    expect(other.mqtt).toBe(truck.mqtt);
+    await waitUntil(
+      async () => (await other.stored()) > 3,
+      () => `records at the restored truck; the edge says ${edge.stderr().slice(-1500)}`,
+      30_000,
+    );
+    expect(other.command('machines')).toMatch(/spread-1\/rig-a +valid +certificate/);
+    expect(await edge.stop()).toBe(0);
+    expect(await other.stop()).toBe(0);
+  });
+
   it('a code made without naming the file of the running dashboard says its address and fingerprint all the same', async () => {
     const truck = await startTlsTruck();
     const made = truck.code();

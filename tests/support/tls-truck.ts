@@ -12,17 +12,20 @@ export interface MadeCode {
   readonly fingerprint: string;
 }
 
-/** The built dashboard with TLS, letting in enrolled machines only; `lines` are TOML that follows. */
-export async function startTlsTruck(lines: readonly string[] = []) {
+/** The built dashboard with TLS, letting in enrolled machines only; `lines` are TOML that follows. `at`: of one that was there before. */
+export async function startTlsTruck(
+  lines: readonly string[] = [],
+  at: { readonly data?: string; readonly mqtt?: string } = {},
+) {
   const dir = tempDir();
-  const data = join(dir, 'data');
+  const { data = join(dir, 'data'), mqtt: listen = '127.0.0.1:0' } = at;
   const config = join(dir, 'dashboard.toml');
   writeFileSync(
     config,
     [
       `data = "${data}"`,
       'http = "127.0.0.1:0"',
-      'mqtt = "127.0.0.1:0"',
+      `mqtt = "${listen}"`,
       'tls = "on"',
       'machines = "enrolled"',
       'open_reading = "machine"',

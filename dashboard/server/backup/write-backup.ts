@@ -10,18 +10,22 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { createGzip } from 'node:zlib';
 import { EXIT, ProgramError } from '#core/program/program-error';
+import { MACHINES_FILE } from '../machines/machine-table.ts';
 import { LAYOUT } from '../store/migrations.ts';
 import type { Sqlite } from '../store/sqlite-store.ts';
+import { storeErrorKind } from '../store/store-errors.ts';
 import {
   BACKUP_SCHEMA,
   type BackupManifest,
   DATABASE_NAME,
   MANIFEST_NAME,
   MANIFEST_SUM_NAME,
+  MAX_LEFT_OUT,
   manifestSum,
 } from './backup-manifest.ts';
 import { hashFile } from './file-hash.ts';
-import { sideFiles } from './side-files.ts';
+import { machinesCopy } from './machines-copy.ts';
+import { type SideFile, sideFiles } from './side-files.ts';
 import { takeSnapshot } from './store-snapshot.ts';
 import { syncFolder } from './sync-folder.ts';
 import { TAR_BLOCK, tarHeader, tarPadding } from './tar-format.ts';
@@ -39,6 +43,11 @@ export interface WriteBackupOptions {
   readonly onProgress: (step: 'copying' | 'packing', part: number) => void;
 }
 
+interface Beside {
+  readonly kept: readonly SideFile[];
+  readonly leftOut: string[];
+}
+
 /** One member: a file that nobody else writes, or its bytes. */
 interface Source {
   readonly name: string;
@@ -49,7 +58,7 @@ interface Source {
 
 /** Throws ProgramError; whatever happens, nothing but a whole backup is left under `file`. */
 export async function writeBackup(options: WriteBackupOptions): Promise<BackupManifest & { bytes: number }> {
-  const { data, file, sqlite, now, software, withKeys, onProgress } = options;
+  const { data, file, sqlite, now, software, onProgress } = options;
   const database = join(data, DATABASE_NAME);
   if (!existsSync(database)) {
     throw new ProgramError(
@@ -80,7 +89,7 @@ export async function writeBackup(options: WriteBackupOptions): Promise<BackupMa
         EXIT.configuration,
       );
     }
-    const { kept, leftOut } = await sideFiles(data, withKeys);
+    const { kept, leftOut } = await besideStore(options);
     const sources: Source[] = [
       { name: DATABASE_NAME, ...(await hashFile(snapshot)), content: snapshot },
       ...kept.map(({ name, content }) => ({
@@ -118,6 +127,18 @@ export async function writeBackup(options: WriteBackupOptions): Promise<BackupMa
     throw explain(error, options);
   } finally {
     for (const left of [snapshot, `${snapshot}-journal`, part]) await rm(left, { force: true });
+  }
+}
+
+/** A list of machines that cannot be read keeps nobody from backing up the records. */
+async function besideStore({ data, sqlite, withKeys }: WriteBackupOptions): Promise<Beside> {
+  const { kept, leftOut } = await sideFiles(data, withKeys);
+  try {
+    const machines = machinesCopy(sqlite, data);
+    return { kept: machines ? [machines, ...kept] : kept, leftOut };
+  } catch (error) {
+    if (storeErrorKind(error) === null) throw error;
+    return { kept, leftOut: [`${MACHINES_FILE} (cannot be read)`, ...leftOut.slice(0, MAX_LEFT_OUT - 1)] };
   }
 }
 

@@ -3,6 +3,7 @@ import type { Command } from 'commander';
 import type { BackupManifest } from '../backup/backup-manifest.ts';
 import { progressLine } from '../backup/progress-line.ts';
 import { loadConfig } from '../load-config.ts';
+import { MACHINES_FILE } from '../machines/machine-table.ts';
 import { softwareVersion } from '../software-version.ts';
 
 interface BackupFlags {
@@ -74,7 +75,10 @@ async function restore(file: string, { into, json }: { into: string; json?: bool
   process.stdout.write(
     `${into}: ${summary(manifest)}, as of ${manifest.at}, every hash as it should be.\n` +
       `Start it with: girthlog-dashboard run --data ${into}\n` +
-      'Edges send again what came after, as far as they still hold it.\n',
+      'Edges send again what came after, as far as they still hold it.\n' +
+      (manifest.members.some(({ name }) => name === MACHINES_FILE)
+        ? `A board revoked since may connect again: see girthlog-dashboard machines --data ${into}\n`
+        : ''),
   );
 }
 
