@@ -19,6 +19,10 @@ describe.skipIf(noChromium())('training', () => {
     await desk.getByRole('heading', { name: 'Open a lesson' }).waitFor();
     // The key is held by the tab and no longer stands in its address.
     expect(desk.url()).toMatch(/#\/training\/trainer$/);
+    // No link is offered for a device that could not open it.
+    await desk.getByText('Your link again').click();
+    await desk.getByText('reached from this computer only').waitFor();
+    expect(await desk.getByText('second device').count()).toBe(0);
     await desk.getByRole('button', { name: 'Open the lesson' }).click();
     await desk.getByText('Choose a lesson.').waitFor();
     await desk.getByRole('radio', { name: 'Stick-out (10 min, 2 rigs)' }).check();

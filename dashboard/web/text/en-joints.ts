@@ -14,6 +14,8 @@ export const enJoints = {
   none: 'No joint is opened or recorded yet.',
   noneFound: (typed: string) => `No joint has “${typed}” in its number or station.`,
   noneLikeThis: 'No joint is like this.',
+  unknownInAddress: (what: string) =>
+    `The address of this page asks for something no list can be narrowed by: ${what}. The list is not narrowed by it.`,
   unread: (n: number) =>
     `${plural(n, { one: 'joint is', other: 'joints are' })} not looked through yet: the list is not whole.`,
   repairs: (n: number) => plural(n, { one: 'repair pass', other: 'repair passes' }),

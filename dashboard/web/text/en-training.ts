@@ -92,6 +92,11 @@ export const enTraining = {
     keyDrop: 'Give the key up in this tab',
     secondTitle: 'On a second device',
     second: 'Open this link there. Whoever has it may steer lessons and see the truth.',
+    againTitle: 'Your link again',
+    hereOnly:
+      'This room is reached from this computer only: a phone or another computer cannot open the link.',
+    again:
+      'Open it in another window, or on a second screen. Whoever has it may steer lessons and see the truth.',
     controlAway: (why: string) => `The simulator cannot be steered: ${why}`,
     openTitle: 'Open a lesson',
     lesson: 'Lesson',

@@ -13,6 +13,8 @@ export const esJoints: typeof enJoints = {
   none: 'Todavía no hay ninguna junta abierta ni registrada.',
   noneFound: typed => `Ninguna junta tiene “${typed}” en su número o progresiva.`,
   noneLikeThis: 'Ninguna junta es así.',
+  unknownInAddress: what =>
+    `La dirección de esta página pide algo por lo que no se puede reducir la lista: ${what}. La lista no se reduce por ello.`,
   unread: n =>
     `${plural(n, { one: 'junta aún no revisada', other: 'juntas aún no revisadas' })}: la lista no está completa.`,
   repairs: n => plural(n, { one: 'pase de reparación', other: 'pases de reparación' }),

@@ -85,6 +85,11 @@ export const esTraining: typeof enTraining = {
     keyDrop: 'Soltar la clave en esta pestaña',
     secondTitle: 'En un segundo dispositivo',
     second: 'Abra allí este enlace. Quien lo tenga puede dirigir lecciones y ver la verdad.',
+    againTitle: 'Su enlace otra vez',
+    hereOnly:
+      'A esta sala solo se llega desde este equipo: un teléfono u otra computadora no pueden abrir el enlace.',
+    again:
+      'Ábralo en otra ventana o en una segunda pantalla. Quien lo tenga puede dirigir lecciones y ver la verdad.',
     controlAway: why => `El simulador no se puede dirigir: ${why}`,
     openTitle: 'Abrir una lección',
     lesson: 'Lección',

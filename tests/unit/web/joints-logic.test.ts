@@ -5,7 +5,11 @@ import { holdsOf } from '../../../dashboard/web/data/holds.ts';
 import { parseRoute, routeUrl } from '../../../dashboard/web/routes.ts';
 import { assignNotes } from '../../../dashboard/web/views/assign/assign-notes.ts';
 import { typedClock } from '../../../dashboard/web/views/joints/clock-typed.ts';
-import { filterQuery, parseJointFilter } from '../../../dashboard/web/views/joints/joint-filter.ts';
+import {
+  filterQuery,
+  parseJointFilter,
+  unknownInAddress,
+} from '../../../dashboard/web/views/joints/joint-filter.ts';
 import { jointWork } from '../../../dashboard/web/views/joints/pass-work.ts';
 import {
   type QualificationEntry,
@@ -245,5 +249,17 @@ describe('filters of the list of joints', () => {
       'day=today&rig=a&deviations=some&disposition=good&incomplete=&procedure=A+b',
     );
     expect(parseJointFilter(query)).toEqual({});
+    expect(unknownInAddress(query)).toEqual([
+      'day=today',
+      'rig=a',
+      'deviations=some',
+      'disposition=good',
+      'procedure=A b',
+    ]);
+    // A date that does not exist is nonsense as well; a word that is no filter is said too.
+    expect(unknownInAddress(new URLSearchParams('find=J&day=2026-02-30&deviations=yes&welder=7'))).toEqual([
+      'day=2026-02-30',
+      'welder=7',
+    ]);
   });
 });

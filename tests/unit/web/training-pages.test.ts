@@ -3,6 +3,7 @@ import type { TimelineItem } from '#core/messages/api-training';
 import { injectSchema } from '#core/training/control';
 import { timelineModel } from '../../../dashboard/web/charts/timeline-geometry.ts';
 import { truthStrip } from '../../../dashboard/web/charts/truth-geometry.ts';
+import { isThisComputer } from '../../../dashboard/web/data/this-computer.ts';
 import { TrainerKey } from '../../../dashboard/web/data/trainer-key.ts';
 import { parseRoute, type Route, routeUrl } from '../../../dashboard/web/routes.ts';
 import { text } from '../../../dashboard/web/text/text.ts';
@@ -16,6 +17,15 @@ import { typedSeed } from '../../../dashboard/web/views/training/open-lesson.tsx
 import { faultWords } from '../../../dashboard/web/views/training/training-words.ts';
 import { FAULT_UNITS } from '../../../simulator/faults/fault.ts';
 import { trainingMark, trainingWindow, utcAt } from '../../support/training-session.ts';
+
+describe('the trainer’s link', () => {
+  it('is offered for another device only where one could open it (loopback: RFC 5735 section 3, RFC 4291 section 2.5.3)', () => {
+    for (const here of ['localhost', '127.0.0.1', '127.8.0.9', '[::1]'])
+      expect(isThisComputer(here), here).toBe(true);
+    for (const far of ['truck-1', '192.168.1.20', '10.127.0.0.1', '[fe80::1]', 'localhost.example'])
+      expect(isThisComputer(far), far).toBe(false);
+  });
+});
 
 describe('faults on the trainer’s screen', () => {
   it('are those of the simulator, each with its unit and in words', () => {

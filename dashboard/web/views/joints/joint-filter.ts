@@ -1,5 +1,5 @@
 /** What the list of joints is narrowed to. All of it stands in the address. */
-import { localDay } from '#core/csv/local-time';
+import { localDay, localMoment } from '#core/csv/local-time';
 import { DECISIONS } from '#core/journal/decisions';
 
 export interface JointFilter {
@@ -28,7 +28,7 @@ export type FilterKey = (typeof FILTER_KEYS)[number];
 
 const YES_NO = ['yes', 'no'];
 const KNOWN: Partial<Record<FilterKey, (value: string) => boolean>> = {
-  day: value => /^\d{4}-\d\d-\d\d$/.test(value),
+  day: value => localMoment(value, 0, 'UTC') !== null,
   rig: value => /^[a-z0-9-]+\/[a-z0-9-]+$/.test(value),
   procedure: value => /^[a-z0-9-]+(\.[1-9]\d*)?$/.test(value),
   deviations: value => YES_NO.includes(value),
@@ -36,7 +36,7 @@ const KNOWN: Partial<Record<FilterKey, (value: string) => boolean>> = {
   incomplete: value => YES_NO.includes(value),
 };
 
-/** What of an address is a filter; nonsense is none. */
+/** What of an address is a filter; nonsense is none, and `unknownInAddress` says which. */
 export function parseJointFilter(query: URLSearchParams): JointFilter {
   return Object.fromEntries(
     FILTER_KEYS.flatMap(key => {
@@ -44,6 +44,18 @@ export function parseJointFilter(query: URLSearchParams): JointFilter {
       return value !== '' && (KNOWN[key]?.(value) ?? true) ? [[key, value]] : [];
     }),
   );
+}
+
+/** What stands in an address and narrows nothing: a value no filter has, or a word that is none. As `day=today`. */
+export function unknownInAddress(query: URLSearchParams): string[] {
+  const known = parseJointFilter(query);
+  return [...new Set(query.keys())].flatMap(key => {
+    const value = query.get(key)?.trim() ?? '';
+    const isFilter = FILTER_KEYS.some(one => one === key && known[one] !== undefined);
+    return key === 'find' || isFilter || (value === '' && FILTER_KEYS.some(one => one === key))
+      ? []
+      : [`${key}=${value}`.slice(0, 80)];
+  });
 }
 
 /** The same as the server asks for it. `zone`: by whose clocks a day is meant. */

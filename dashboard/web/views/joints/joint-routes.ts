@@ -1,4 +1,4 @@
-import { FILTER_KEYS, type JointFilter, parseJointFilter } from './joint-filter.ts';
+import { FILTER_KEYS, type JointFilter, parseJointFilter, unknownInAddress } from './joint-filter.ts';
 
 /** What can be entered about a joint, each on a page of its own. */
 export const JOINT_TASKS = [
@@ -23,7 +23,13 @@ export interface TaskStart {
 }
 
 export type JointRoute =
-  | { readonly view: 'joints'; readonly find: string; readonly filter?: JointFilter }
+  | {
+      readonly view: 'joints';
+      readonly find: string;
+      readonly filter?: JointFilter;
+      /** What else stood in the address, which narrows nothing. */
+      readonly unknown?: readonly string[];
+    }
   | { readonly view: 'openJoint'; readonly joint: string }
   | { readonly view: 'joint'; readonly joint: string }
   | {
@@ -49,8 +55,16 @@ export function parseJointRoute(
     return { view: 'movePass', passId: joint, joint: query.get('joint') ?? '' };
   if (top === 'open-joint') return { view: 'openJoint', joint: query.get('joint') ?? '' };
   if (top !== 'joints') return null;
-  if (joint === undefined || joint === '')
-    return { view: 'joints', find: query.get('find') ?? '', filter: parseJointFilter(query) };
+  if (joint === undefined || joint === '') {
+    const unknown = unknownInAddress(query);
+    const filter = parseJointFilter(query);
+    return {
+      view: 'joints',
+      find: query.get('find') ?? '',
+      filter,
+      ...(unknown.length > 0 && { unknown }),
+    };
+  }
   const passId = query.get('passId');
   if (enter === 'enter' && name === 'move' && passId !== null) return { view: 'movePass', passId, joint };
   if (enter === 'enter' && name === 'disposition')

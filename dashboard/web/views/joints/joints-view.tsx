@@ -16,6 +16,7 @@ export function JointsView({ find }: { readonly find: string }) {
   const j = t.joints;
   const now = route.value;
   const filter = (now.view === 'joints' ? now.filter : undefined) ?? {};
+  const unknown = (now.view === 'joints' ? now.unknown : undefined) ?? [];
   const { joints, loaded, failure, unread, more } = useJointList(find, filter);
   // Replaced, not added: going back leaves the list, not one letter.
   const ask = (typed: string, asked: JointFilter): void =>
@@ -43,6 +44,11 @@ export function JointsView({ find }: { readonly find: string }) {
         error={null}
         type={words => ask(words, filter)}
       />
+      {unknown.length > 0 && (
+        <p class="message nodata" role="alert">
+          {j.unknownInAddress(unknown.join(', '))}
+        </p>
+      )}
       <FilterFields filter={filter} change={asked => ask(find, asked)} />
       {failure !== null && (
         <p class="message nodata" role="alert">

@@ -1,6 +1,7 @@
 import { useEffect } from 'preact/hooks';
 import { trainerLink } from '#core/training/trainer-link';
 import { useApp } from '../../app-context.ts';
+import { isThisComputer } from '../../data/this-computer.ts';
 import { More } from '../../parts/more.tsx';
 import { said } from '../../text/said.ts';
 import { text } from '../../text/text.ts';
@@ -37,6 +38,7 @@ export function TrainerView() {
   }
   const session = training.session.value;
   const isOpen = session !== null && session.state !== 'ended';
+  const here = isThisComputer(location.hostname);
   const problem = training.overview.value?.controlProblem ?? null;
   return (
     <>
@@ -52,8 +54,9 @@ export function TrainerView() {
         </>
       )}
       {!isOpen && <OpenLesson />}
-      <More label={t.secondTitle} open={false}>
-        <p>{t.second}</p>
+      <More label={here ? t.againTitle : t.secondTitle} open={false}>
+        {here && <p>{t.hereOnly}</p>}
+        <p>{here ? t.again : t.second}</p>
         <p class="trainer-link">
           <code>{trainerLink(location.href.replace(/#.*$/, ''), held)}</code>
         </p>
