@@ -88,24 +88,23 @@ async function prune(flags: PruneFlags): Promise<void> {
         EXIT.usage,
       );
     }
-    let records = 0;
-    let bytes = 0;
-    const total = totals(giving).records;
-    for (const stream of giving) {
-      let last = { records: 0, bytes: 0 };
-      for (last of pruning.prune(stream, wish))
-        progress.show('Letting samples go', (records + last.records) / total);
-      records += last.records;
-      bytes += last.bytes;
-    }
-    const { before, keep } = planned;
     const backup =
       flags.backup !== undefined
         ? resolve(flags.backup)
         : flags.inInflux && settings.influx !== null
           ? withoutSecret(settings.influx)
           : null;
-    pruning.writeDown({ at: new Date().toISOString(), before, kept: keep, records, bytes, backup });
+    const note = { at: new Date().toISOString(), backup };
+    let records = 0;
+    let bytes = 0;
+    const total = totals(giving).records;
+    for (const stream of giving) {
+      let last = { records: 0, bytes: 0 };
+      for (last of pruning.prune(stream, wish, note))
+        progress.show('Letting samples go', (records + last.records) / total);
+      records += last.records;
+      bytes += last.bytes;
+    }
     say({ ...planned, done: true, records, bytes }, flags);
   } finally {
     progress.end();

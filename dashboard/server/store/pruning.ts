@@ -33,6 +33,14 @@ export interface PruneStream {
   readonly notSealed: number;
 }
 
+/** For whoever asks later where the samples are. */
+export interface PruneNote {
+  /** When it was asked for, UTC. */
+  readonly at: string;
+  /** What holds them: the backup, or InfluxDB; null for nothing. */
+  readonly backup: string | null;
+}
+
 export type PrunePiece = Pick<ChunkRow, 'id' | 'kind'>;
 
 interface Found {
@@ -42,6 +50,8 @@ interface Found {
 }
 
 const PAGE = 100;
+/** Transactions between two lines that say what was let go. */
+const NOTED_EVERY = 200;
 const OLD_ENOUGH = `FROM chunks JOIN records USING (stream_id, seq)
   WHERE stream_id = @streamId AND last_utc_ms < @beforeMs AND (reduced_to IS NULL OR @keep = 'none')`;
 const OLD_STRETCHES = `FROM stretches WHERE stream_id = @streamId AND last_utc_ms < @beforeMs AND data IS NOT NULL`;
@@ -101,50 +111,65 @@ export class Pruning {
     for (const { id, kind } of rows) yield { id, kind };
   }
 
-  /** Lets the samples of one planned stream go; a page a transaction. Yields records and bytes freed so far. */
-  *prune(stream: PruneStream, wish: PruneWish): Generator<{ records: number; bytes: number }> {
+  /**
+   * Lets the samples of one planned stream go; a page a transaction. Yields records and bytes freed so far. What went is
+   * written down with the first page and now and then after it, so that a run that is killed has told of itself.
+   */
+  *prune(
+    stream: PruneStream,
+    wish: PruneWish,
+    note: PruneNote | null = null,
+  ): Generator<{ records: number; bytes: number }> {
     const done = { records: 0, bytes: 0 };
+    const told = { records: 0, bytes: 0 };
+    let pages = 0;
+    const tell = (): void => {
+      const [records, bytes] = [done.records - told.records, done.bytes - told.bytes];
+      if (note && records > 0) this.writeDown(note, wish, records, bytes);
+      Object.assign(told, done);
+    };
     const asked = { ...wish, unsealed: null, streamId: stream.streamId, limit: stream.lastSeq };
     // What is read is what is changed: a running dashboard settles samples meanwhile.
-    const page = (after: number): number | null =>
+    const inPages = (page: (after: number) => number | null) => (after: number) =>
       this.db
         .transaction(() => {
-          const rows = this.sql(
-            `SELECT records.id, seq, prev, hash, body, chunks.id AS chunkId, length(data) AS chunkBytes ${OLD_ENOUGH}
-             AND seq > @after AND seq <= @limit ORDER BY seq LIMIT ${PAGE}`,
-          ).all({ ...asked, after }) as PruneRow[];
-          add(done, this.pruned.takeRows(stream, rows, wish.keep));
-          return rows.at(-1)?.seq ?? null;
+          const reached = page(after);
+          if (reached === null || pages++ % NOTED_EVERY === 0) tell();
+          return reached;
         })
         .immediate();
-    for (let after: number | null = page(0); after !== null; after = page(after)) yield { ...done };
-    const stretch = (after: number): number | null =>
-      this.db
-        .transaction(() => {
-          const row = this.sql(
-            `SELECT id, last_seq ${OLD_STRETCHES} AND last_seq > @after AND last_seq <= @limit ORDER BY last_seq LIMIT 1`,
-          ).get({ ...asked, after }) as { id: number; last_seq: number } | undefined;
-          if (!row) return null;
-          add(done, this.pruned.takeStretch(stream, row.id, wish.keep));
-          return row.last_seq;
-        })
-        .immediate();
-    for (let after: number | null = stretch(0); after !== null; after = stretch(after)) yield { ...done };
+    const batches = inPages(after => {
+      const rows = this.sql(
+        `SELECT records.id, seq, prev, hash, body, chunks.id AS chunkId, length(data) AS chunkBytes ${OLD_ENOUGH}
+         AND seq > @after AND seq <= @limit ORDER BY seq LIMIT ${PAGE}`,
+      ).all({ ...asked, after }) as PruneRow[];
+      add(done, this.pruned.takeRows(stream, rows, wish.keep));
+      return rows.at(-1)?.seq ?? null;
+    });
+    const stretches = inPages(after => {
+      const row = this.sql(
+        `SELECT id, last_seq ${OLD_STRETCHES} AND last_seq > @after AND last_seq <= @limit ORDER BY last_seq LIMIT 1`,
+      ).get({ ...asked, after }) as { id: number; last_seq: number } | undefined;
+      if (!row) return null;
+      add(done, this.pruned.takeStretch(stream, row.id, wish.keep));
+      return row.last_seq;
+    });
+    for (const page of [batches, stretches]) {
+      for (let after = page(0); after !== null; after = page(after)) yield { ...done };
+    }
   }
 
-  /** For whoever asks later where the samples are. */
-  writeDown(pruning: {
-    at: string;
-    before: string;
-    kept: PruneWish['keep'];
-    records: number;
-    bytes: number;
-    backup: string | null;
-  }): void {
+  private writeDown(
+    { at, backup }: PruneNote,
+    { beforeMs, keep }: PruneWish,
+    records: number,
+    bytes: number,
+  ): void {
+    const before = new Date(beforeMs).toISOString();
     this.sql(
       `INSERT INTO prunings (at, before, kept, records, bytes, backup)
-       VALUES (@at, @before, @kept, @records, @bytes, @backup)`,
-    ).run(pruning);
+       VALUES (@at, @before, @keep, @records, @bytes, @backup)`,
+    ).run({ at, before, keep, records, bytes, backup });
   }
 }
 

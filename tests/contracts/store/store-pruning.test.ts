@@ -122,15 +122,43 @@ describe('letting old samples go', () => {
     expect(prune({ ...WISH, beforeMs: BEFORE + 100 })).toMatchObject({ records: 10 });
   });
 
-  it('writes down what was let go, for good', async () => {
-    const { db, pruning } = await filled();
-    pruning.writeDown({ at: AT, before: AT, kept: 'none', records: 10, bytes: 5, backup: '/media/b.tar.gz' });
-    expect(db.prepare('SELECT kept, records, backup FROM prunings').all()).toEqual([
-      { kept: 'none', records: 10, backup: '/media/b.tar.gz' },
-    ]);
-    for (const sql of ['DELETE FROM prunings', 'UPDATE prunings SET records = 0']) {
-      expect(() => db.exec(sql)).toThrow(/stays written down/);
+  it('writes down what was let go, for good, with the samples that went: also of a run that was cut off', async () => {
+    for (const cutOff of [false, true]) {
+      const { db, pruning, sealTo } = await filled();
+      sealTo(RECORDS);
+      const [plan] = pruning.plan(WISH);
+      const run = pruning.prune(plan!, WISH, { at: AT, backup: '/media/b.tar.gz' });
+      run.next();
+      // A run that is never gone on with is one whose program was killed.
+      if (!cutOff) for (const _ of run);
+      expect(
+        db.prepare('SELECT at, before, kept, records, bytes > 0 AS freed, backup FROM prunings').all(),
+      ).toEqual([
+        {
+          ...{ at: AT, before: new Date(BEFORE).toISOString(), kept: 'none' },
+          ...{ records: 10, freed: 1, backup: '/media/b.tar.gz' },
+        },
+      ]);
+      for (const sql of ['DELETE FROM prunings', 'UPDATE prunings SET records = 0']) {
+        expect(() => db.exec(sql)).toThrow(/stays written down/);
+      }
     }
+  });
+
+  it('writes down nothing where nothing went, and all of many pages in few lines', async () => {
+    const directory = tempDir();
+    const store = openStore(directory);
+    store.commitRecords(chain(250), AT);
+    const { db, pruning } = await openForPruning(join(directory, 'dashboard.sqlite3'));
+    onTestFinished(() => void db.close());
+    const wish: PruneWish = { beforeMs: START_MS + 3_600_000, keep: 'none', unsealed: true };
+    const [plan] = pruning.plan(wish);
+    let done = { records: 0, bytes: 0 };
+    for (done of pruning.prune(plan!, wish, { at: AT, backup: null }));
+    const sums = 'SELECT sum(records) AS records, sum(bytes) AS bytes, count(*) AS lines FROM prunings';
+    expect(db.prepare(sums).get()).toEqual({ records: 250, bytes: done.bytes, lines: 2 });
+    for (const _ of pruning.prune(plan!, wish, { at: AT, backup: null }));
+    expect(db.prepare(sums).get()).toMatchObject({ records: 250, lines: 2 });
   });
 
   it('believes a backup only when it is whole and holds these very records', async () => {
