@@ -23,14 +23,6 @@ const env = {
 for (const [flag, value] of Object.entries(others)) {
   env[`GIRTHLOG_SOAK_${flag.toUpperCase().replace('-', '_')}`] = value;
 }
-const vitest = [
-  'vitest',
-  'run',
-  '--config',
-  '.config/vitest.config.ts',
-  '--project',
-  'faults',
-  'tests/faults/soak',
-];
+const vitest = ['vitest', 'run', '--config', '.config/vitest.config.ts', 'tests/faults/soak'];
 const { status } = spawnSync('npx', vitest, { env, stdio: 'inherit' });
 process.exit(status ?? 1);

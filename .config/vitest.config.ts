@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config';
+import { LongestFirst } from './longest-first.ts';
 
 /** Contracts that a real server has to fulfil, too. */
 const OF_SERVERS = [
@@ -10,11 +11,13 @@ export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
     reporters: process.env['CI'] ? ['default', ['json', { outputFile: '.cache/tests.json' }]] : ['default'],
+    sequence: { sequencer: LongestFirst },
     setupFiles: ['.config/fixed-seed.ts'],
     // Tests, and the programs they start, are not where the machine is.
     env: { TZ: 'UTC' },
-    testTimeout: 30_000,
-    hookTimeout: 60_000,
+    // Only for what hangs: no test is about how long it takes.
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
     onConsoleLog(log: string): void {
       throw new Error(`a stray console output in a test: ${log}`);
     },
@@ -40,25 +43,15 @@ export default defineConfig({
           name: 'whole',
           sequence: { groupOrder: 1 },
           include: [
-            'tests/{integration,e2e,attacks}/**/*.test.{ts,tsx}',
+            'tests/{integration,e2e,attacks,faults}/**/*.test.{ts,tsx}',
             'tests/fuzz/programs.test.ts',
             ...OF_SERVERS,
           ],
-          // Real brokers, ports and browsers: two cores carry a few at a time.
-          maxWorkers: 2,
-          testTimeout: 120_000,
+          // Real programs, brokers and browsers: some compute while others wait for a clock of a program. One worker
+          // more than the two cores of CI, and what a worker has loaded, its Chromium too, serves all its files.
+          maxWorkers: 3,
+          isolate: false,
           // A loaded CI machine may starve a real process: once more before it counts. Locally never.
-          retry: process.env['CI'] ? 1 : 0,
-        },
-      },
-      {
-        extends: true,
-        test: {
-          name: 'faults',
-          sequence: { groupOrder: 2 },
-          include: ['tests/faults/**/*.test.ts'],
-          maxWorkers: 2,
-          testTimeout: 120_000,
           retry: process.env['CI'] ? 1 : 0,
         },
       },

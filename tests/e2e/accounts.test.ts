@@ -39,7 +39,7 @@ describe.skipIf(noChromium())('accounts', () => {
       await context.addCookies([{ name, value, url: bench.url, httpOnly: true, sameSite: 'Strict' }]);
     }
     const page = await context.newPage();
-    page.setDefaultTimeout(15_000);
+    page.setDefaultTimeout(60_000);
     page.on('pageerror', error => errors.push(error.message));
     page.on('console', message => {
       if (/Content Security Policy|-src'/i.test(message.text())) errors.push(message.text());

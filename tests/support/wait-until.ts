@@ -2,12 +2,13 @@ const POLL_MS = 10;
 
 /**
  * Polls until `condition` gives something truthy and returns it. Rejects after `timeoutMs`, naming `what`;
- * a function as `what` is asked only then.
+ * a function as `what` is asked only then. The limit says when to give up, not how long it may take: a program that
+ * starts in a tenth of a second needs twenty seconds on a machine that does twenty other things.
  */
 export async function waitUntil<T>(
   condition: () => T | Promise<T>,
   what: string | (() => string),
-  timeoutMs = 15_000,
+  timeoutMs = 60_000,
 ): Promise<NonNullable<T>> {
   const end = Date.now() + timeoutMs;
   for (;;) {

@@ -64,7 +64,7 @@ export function webPage(): WebPage {
       });
       contexts.push(context);
       const page = await context.newPage();
-      page.setDefaultTimeout(15_000);
+      page.setDefaultTimeout(60_000);
       page.on('pageerror', error => errors.push(error.message));
       page.on('console', message => {
         // Chromium shows a page either the sentence or only its note.

@@ -35,11 +35,25 @@ export function weldedInfo(rig: string) {
   };
 }
 
+interface WeldedOptions {
+  readonly rig?: string;
+  readonly stream?: string;
+  readonly startMs?: number;
+  readonly lengthMm?: number;
+}
+
+/** Asked the same it is the same joint: welded once, and read by every test that wants it. */
+const made = new Map<string, ReturnType<typeof weld>>();
+
 /** Records of the joint, and what stands behind them in a store. */
-export function weldedJoint(
-  joint: string,
-  options: { rig?: string; stream?: string; startMs?: number; lengthMm?: number } = {},
-) {
+export function weldedJoint(joint: string, options: WeldedOptions = {}): ReturnType<typeof weld> {
+  const key = JSON.stringify([joint, options]);
+  const welded = made.get(key) ?? weld(joint, options);
+  made.set(key, welded);
+  return welded;
+}
+
+function weld(joint: string, options: WeldedOptions) {
   const { rig = RIG.rig, stream = WELDED_STREAM, startMs = START_MS, lengthMm = 80 } = options;
   const root = later(simulatedPass(setPointOf('root'), { seed: 1, lengthMm }), startMs * 1000 + 3);
   const fillFromUs = root.tUs[root.n - 1]! + 60_000_000;
@@ -81,7 +95,7 @@ export function weldedJoint(
 export async function addWelded(
   dashboard: TestDashboard,
   joint: string,
-  options: Parameters<typeof weldedJoint>[1] = {},
+  options: WeldedOptions = {},
 ): Promise<PassMessage[]> {
   const { messages, records, assignments, rig } = weldedJoint(joint, options);
   const { store } = dashboard;
@@ -100,9 +114,7 @@ const later = (chunk: SampleChunk, byUs: number): SampleChunk => ({
 });
 
 /** A store's directory with these joints in it, as a dashboard that has ended left it. */
-export function weldedStore(
-  joints: readonly { joint: string; options: NonNullable<Parameters<typeof weldedJoint>[1]> }[],
-): string {
+export function weldedStore(joints: readonly { joint: string; options: WeldedOptions }[]): string {
   const directory = join(tempDir(), 'data');
   const at = new Date(START_MS).toISOString();
   const store = new SqliteStore({
