@@ -8,6 +8,7 @@
  */
 import type { SampleChunk } from '../sample/chunk.ts';
 import { GAP, HELD, IntervalBlock, SAMPLE } from './interval-block.ts';
+import { wasSetBack } from './was-set-back.ts';
 
 export interface ConditionerSettings {
   readonly samplePeriodS: number | null;
@@ -21,6 +22,8 @@ export interface ConditionerSettings {
 
 /** Faster than any carriage or wire: a cumulative channel that claims it has been reset. */
 const IMPOSSIBLE_MM_PER_S = 1000;
+/** The same, of one that is back at 0: faster than a carriage runs home. */
+const SET_BACK_MM_PER_S = 200;
 
 /** Room for times rounded to 1 µs in the rate of a source, relative. */
 const RATE_ROUNDING = 1e-4;
@@ -228,7 +231,9 @@ export class Conditioner {
     const tUs = columns.tUs[i]!;
     const lengthUs = columns.lengthUs[i]!;
     const fromUs = Number.isNaN(lengthUs) ? tUs : Math.min(tUs + lengthUs, nextUs);
-    const bridgedMm = ((nextMm - columns.distance[i]!) * (nextUs - fromUs)) / (nextUs - tUs);
+    const mm = columns.distance[i]!;
+    const coveredMm = wasSetBack(mm, nextMm) ? Number.NaN : nextMm - mm;
+    const bridgedMm = (coveredMm * (nextUs - fromUs)) / (nextUs - tUs);
     this.block.addUnobserved(GAP, fromUs, nextUs, bridgedMm);
   }
 
@@ -287,5 +292,6 @@ function speed(reportedMmPerS: number, fromMm: number, toMm: number, spanUs: num
   if (!Number.isNaN(reportedMmPerS)) return reportedMmPerS;
   if (spanUs <= 0) return Number.NaN;
   const mmPerS = ((toMm - fromMm) * 1e6) / spanUs;
-  return Math.abs(mmPerS) <= IMPOSSIBLE_MM_PER_S ? mmPerS : Number.NaN;
+  const possible = wasSetBack(fromMm, toMm) ? SET_BACK_MM_PER_S : IMPOSSIBLE_MM_PER_S;
+  return Math.abs(mmPerS) <= possible ? mmPerS : Number.NaN;
 }

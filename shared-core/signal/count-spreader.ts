@@ -1,11 +1,12 @@
 /**
  * A counter moves in steps: between two counts it stands still, and a step is no speed. Each count is spread
  * over the samples before it, back to the count before, at most 0.5 s; a counter that stands longer stands.
- * Lengths stay exact; a cell that cannot be read is bridged the same way. Only for channels that give a length
- * and no speed; samples wait here until their count is known.
+ * Lengths stay exact; a cell that cannot be read is bridged the same way; a count that was set back is no length. Only
+ * for channels that give a length and no speed; samples wait here until their count is known.
  */
 import type { Channel } from '../sample/channels.ts';
 import { concatChunks, type SampleChunk, sliceChunk } from '../sample/chunk.ts';
+import { wasSetBack } from './was-set-back.ts';
 
 /** Cumulative channels and the speed that makes them unnecessary. */
 const COUNTERS: readonly (readonly [Channel, Channel])[] = [
@@ -85,7 +86,7 @@ function settle(counter: Counter, rows: SampleChunk, from: number): void {
     } else if (!Number.isNaN(value) && value !== counter.value) {
       const step = value - counter.value;
       const spanUs = t - counter.atUs;
-      for (let j = counter.settled; j < i; j++) {
+      for (let j = counter.settled; j < i && !wasSetBack(counter.value, value); j++) {
         column[j] = counter.value + (step * (tUs[j]! - counter.atUs)) / spanUs;
       }
       counter.settled = i + 1;

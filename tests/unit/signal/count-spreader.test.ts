@@ -3,7 +3,13 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { sliceChunk } from '#core/sample/chunk';
 import { CountSpreader } from '#core/signal/count-spreader';
-import { closedPasses, newEngine, procedureWith, SignalWriter } from '../../support/engine-run.ts';
+import {
+  assignmentOf,
+  closedPasses,
+  newEngine,
+  procedureWith,
+  SignalWriter,
+} from '../../support/engine-run.ts';
 
 /** Whole counts of a length that grows at `mmPerS`. */
 const counted =
@@ -51,6 +57,45 @@ describe('coarse counters', () => {
     expect(pass.standingArcS).toBeGreaterThan(2.4);
     expect(pass.standingArcS).toBeLessThan(3.2);
   });
+
+  test.each([
+    ['fine', 0.01],
+    ['whole millimetres', 1],
+  ])('a counter of %s that is set to 0 between two arcs moves nothing', (_, countMm) => {
+    const signal = new SignalWriter({ periodS: 0.02 });
+    const engine = newEngine({ samplePeriodS: 0.02 });
+    engine.assign(assignmentOf());
+    engine.push(signal.stretch(20, { ...ARC, travelDistance: counted(8, countMm) }));
+    engine.push(signal.stretch(3, { ...OFF, travelDistance: 160 }));
+    engine.push(signal.stretch(3, { ...OFF, travelDistance: 0 }));
+    engine.push(signal.stretch(10, { ...ARC, travelDistance: counted(8, countMm) }));
+    engine.push(signal.stretch(3, { ...OFF, travelDistance: 80 }));
+    engine.finish();
+    const { pass } = closedPasses(engine.drain())[0]!;
+    expect(pass.restarts).toBe(1);
+    // 160 mm and 80 mm at the reference radius, whatever the counter was set to between them.
+    expect(pass.endPositionMm! / pass.runOutLengthMm!).toBeCloseTo(1, 2);
+    expect(pass.stops[0]!.positionMm! / pass.runOutLengthMm!).toBeCloseTo(160 / 240, 2);
+  });
+
+  test.each([50, 5])(
+    'a counter that begins anew with its device does not take the torch back, at %i Hz',
+    hz => {
+      const signal = new SignalWriter({ periodS: 1 / hz });
+      const engine = newEngine({ samplePeriodS: 1 / hz });
+      engine.assign(assignmentOf());
+      engine.push(signal.stretch(20, { ...ARC, travelDistance: counted(8, 0.01) }));
+      signal.skip(4);
+      engine.push(signal.stretch(10, { ...ARC, travelDistance: counted(8, 0.01, 0.5) }));
+      engine.finish();
+      const { pass } = closedPasses(engine.drain())[0]!;
+      // 20 s and 10 s of arc: nothing is known of the time between, and it is told.
+      expect(pass.unobservedS).toBeCloseTo(4, 0);
+      expect(pass.endPositionMm! / pass.runOutLengthMm!).toBeCloseTo(1, 1);
+      const travelMmPerS = pass.runOutLengthMm! / pass.arcTimeS;
+      expect(pass.positionUncertaintyMm!).toBeGreaterThan(3.9 * travelMmPerS);
+    },
+  );
 
   test('a cell that cannot be read is bridged: the length is exact', () => {
     const signal = new SignalWriter({ periodS: 0.02 });
