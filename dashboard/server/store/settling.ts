@@ -136,11 +136,16 @@ export class Settling {
   }
 
   private mayBeDue(row: Row, nowMs: number): boolean {
-    return row.received_ms + this.options.afterMs <= nowMs;
+    return this.isOld(row, this.options.afterMs, nowMs);
   }
 
   private isDue(run: readonly Candidate[], waitMs: number, nowMs: number): boolean {
-    return run.at(-1)!.row.received_ms + waitMs <= nowMs;
+    return this.isOld(run.at(-1)!.row, waitMs, nowMs);
+  }
+
+  /** One that came far in the future came when the truck's clock was ahead: how old it is nobody knows any more. */
+  private isOld({ received_ms: receivedMs }: Row, waitMs: number, nowMs: number): boolean {
+    return receivedMs + waitMs <= nowMs || receivedMs - this.options.restAfterMs > nowMs;
   }
 
   /** What is to be written gives every text back as it was hashed. */
