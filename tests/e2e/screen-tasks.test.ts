@@ -1,6 +1,5 @@
-import { createRequire } from 'node:module';
-import type { Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
+import { axeViolations } from '../support/axe-violations.ts';
 import { noChromium } from '../support/browser.ts';
 import { type RigFixture, sixteenSides, TRAVEL_OUT } from '../support/dashboard-fixtures.ts';
 import { waitUntil } from '../support/wait-until.ts';
@@ -10,24 +9,8 @@ const two: readonly RigFixture[] = [
   { rig: 'rig-3', place: 0, alongMm: 400 },
   { rig: 'rig-4', place: 1, alongMm: 430, outOfRange: [TRAVEL_OUT], values: { travelSpeed: 9.6 } },
 ];
-const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 const TRENDS = '#/trends/spread-1/rig-4?span=60';
 const ASSIGN = '#/assign/spread-1/rig-4';
-
-interface AxeResult {
-  readonly violations: readonly {
-    readonly id: string;
-    readonly nodes: readonly { readonly html: string }[];
-  }[];
-}
-
-/** WCAG 2.2 AA by axe-core; its rules run in the page, from outside the page's policy. */
-async function violations(page: Page): Promise<string[]> {
-  await page.evaluate(await import('node:fs/promises').then(fs => fs.readFile(AXE, 'utf8')));
-  const result = await page.evaluate<AxeResult>(`axe.run(document, {
-    runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] })`);
-  return result.violations.map(({ id, nodes }) => `${id}: ${nodes.map(node => node.html).join(' | ')}`);
-}
 
 describe.skipIf(noChromium())('every screen', () => {
   const { open, fake } = webPage();
@@ -53,7 +36,7 @@ describe.skipIf(noChromium())('every screen', () => {
           .first()
           .waitFor();
       }
-      expect(await violations(page)).toEqual([]);
+      expect(await axeViolations(page)).toEqual([]);
     });
   }
 
