@@ -10,12 +10,12 @@
  * Synchronous; lives in the worker thread (capture-worker.ts).
  */
 import { randomBytes } from 'node:crypto';
-import { existsSync, renameSync } from 'node:fs';
 import { CHAIN_START } from '#core/record/chain';
 import { firstSeqSince, hashesOf } from './batch-hashes.ts';
 import { checkChain, DamagedStore, hashBatch, problemOf } from './chain-check.ts';
 import { type Chain, Cursors } from './cursors.ts';
 import { HeadWitness, witnessedHead, witnessProblem } from './head-witness.ts';
+import { moveAside } from './move-aside.ts';
 import { asStoreError, isDamage, lockStore, openDatabase, type SqliteDatabase } from './outbox-database.ts';
 import {
   type AckClaim,
@@ -73,7 +73,8 @@ export class OutboxStore {
       } catch (error) {
         if (!isDamage(error) && !(error instanceof DamagedStore)) throw error;
         this.closeDatabase();
-        quarantine = this.moveAside(error instanceof Error ? error.message : String(error));
+        const reason = error instanceof Error ? error.message : String(error);
+        quarantine = { reason, movedTo: moveAside(this.options.path, this.options.wallMs()) };
         modeFixed = this.openAndCheck();
       }
       return this.describe(quarantine, modeFixed);
@@ -114,7 +115,7 @@ export class OutboxStore {
   }
 
   private commit(batches: readonly PendingBatch[]): AppendResult {
-    const { db, statements } = this.opened();
+    const { db, statements, cursors } = this.opened();
     const started = this.options.monotonicMs();
     let seq = this.lastSeq;
     let head = this.head;
@@ -134,7 +135,9 @@ export class OutboxStore {
         );
         this.writeState(batch.state);
       }
+      cursors.write();
     })();
+    cursors.committed();
     const firstSeq = this.lastSeq + 1;
     this.lastSeq = seq;
     this.head = head;
@@ -181,7 +184,7 @@ export class OutboxStore {
 
   /** A short piece of work towards room in the store; call it about once a second. Throws StoreError. */
   makeRoom(): RoomMade {
-    this.opened();
+    if (this.opened().cursors.isOverdue) this.writeCursors();
     try {
       return this.room.makeRoom(this.standing());
     } catch (error) {
@@ -204,6 +207,7 @@ export class OutboxStore {
   }
 
   close(): void {
+    if (this.cursors?.isWritten === false) this.writeCursors();
     this.closeDatabase();
     this.witness.close();
     this.lock?.close();
@@ -242,7 +246,7 @@ export class OutboxStore {
     cursors.check(this.chain());
     const problem = witnessProblem(witnessedHead(this.options.path), this.chain());
     if (problem) throw new DamagedStore(problem);
-    this.room.opened({ db, statements, retention: new Retention(db, statements, this.stream) });
+    this.room.opened({ db, statements, retention: new Retention(db, statements, this.stream, cursors) });
     return modeFixed;
   }
 
@@ -259,17 +263,6 @@ export class OutboxStore {
     return seq === 0 ? CHAIN_START : (this.opened().statements.hashAt.get(seq) ?? null);
   }
 
-  private moveAside(reason: string): Quarantine {
-    const stamp = new Date(this.options.wallMs()).toISOString().replace(/[-:.]/g, '');
-    const base = `${this.options.path}.quarantine-${stamp}`;
-    let movedTo = base;
-    for (let n = 2; existsSync(movedTo); n++) movedTo = `${base}-${n}`;
-    for (const part of ['', '-wal', '-shm']) {
-      if (existsSync(this.options.path + part)) renameSync(this.options.path + part, movedTo + part);
-    }
-    return { movedTo, reason };
-  }
-
   private describe(quarantine: Quarantine | null, modeFixed: boolean): OpenedStore {
     const { statements, cursors } = this.opened();
     const last = statements.last.get();
@@ -284,6 +277,17 @@ export class OutboxStore {
       quarantine,
       modeFixed,
     };
+  }
+
+  /** Best effort: where the disk takes nothing now, the next batch takes them along. */
+  private writeCursors(): void {
+    const { db, cursors } = this.opened();
+    try {
+      this.writing([], () => db.transaction(() => cursors.write())());
+      cursors.committed();
+    } catch {
+      // They stay as they are in the file: behind, which costs a resend.
+    }
   }
 
   private writeState(patch: StatePatch): void {

@@ -4,6 +4,7 @@
  *
  * Invariants
  * - a batch keeps seq, prev and hash for ever: chain and seals hold; what is left of its body has a hash of its own;
+ * - nothing is pruned before the cursors that allow it are in the file;
  * - everything up to `prunedUpto` has no samples left, everything up to `thinnedUpto` no raw ones
  *   (batches that fail their check are left as they are, for whoever verifies);
  * - the newest batches stay whole while any other can give way: a growing pass is fed again from them.
@@ -12,6 +13,7 @@ import { createHash } from 'node:crypto';
 import { recordBodySchema } from '#core/messages/record';
 import { isEmptied, pruneRecord, thinRecord } from '#core/record/reduce-record';
 import { hashReduced, problemOf } from './chain-check.ts';
+import type { Cursors } from './cursors.ts';
 import type { SqliteDatabase } from './outbox-database.ts';
 import type { ReducedRange } from './outbox-types.ts';
 import type { Row, Statements } from './statements.ts';
@@ -28,9 +30,11 @@ export class Retention {
   private readonly db: SqliteDatabase;
   private readonly statements: Statements;
   private readonly stream: string;
+  private readonly cursors: Cursors;
   private at: Pointers;
 
-  constructor(db: SqliteDatabase, statements: Statements, stream: string) {
+  constructor(db: SqliteDatabase, statements: Statements, stream: string, cursors: Cursors) {
+    this.cursors = cursors;
     this.db = db;
     this.statements = statements;
     this.stream = stream;
@@ -76,9 +80,11 @@ export class Retention {
     upto: number,
   ): { reduced: ReducedRange | null } | null {
     if (after >= upto) return null;
-    const { reduced, next } = this.db.transaction(() =>
-      this.reduceRange(to, after + 1, Math.min(upto, after + SLICE)),
-    )();
+    const { reduced, next } = this.db.transaction(() => {
+      this.cursors.write();
+      return this.reduceRange(to, after + 1, Math.min(upto, after + SLICE));
+    })();
+    this.cursors.committed();
     this.at = next;
     return { reduced };
   }

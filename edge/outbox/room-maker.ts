@@ -2,7 +2,7 @@
  * Keeps the store within its budget: measures, lets old samples give way (retention.ts) and holds the ballast that
  * makes that possible on a full disk. Recording is never refused here; what the disk itself refuses is tried again.
  */
-import { existsSync, statfsSync, statSync } from 'node:fs';
+import { statfsSync, statSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { BALLAST_BYTES, Ballast } from './ballast.ts';
 import { type DiskSpace, type Room, roomOf, type StoreBudget } from './disk-room.ts';
@@ -154,17 +154,18 @@ export class RoomMaker {
     const { watermark, lastSeq } = standing;
     const { path } = this;
     const disk = this.disk();
-    const room = this.room(disk);
+    const use = this.use();
+    const room = roomOf(this.budget, use, disk);
     const pointers = this.file?.retention.pointers;
     const prunable = this.file?.retention.prunable(watermark, lastSeq) ?? 0;
     const firstWhole = this.file?.retention.firstWhole ?? 1;
     const whole = Math.max(1, lastSeq - firstWhole + 1);
-    const sampleBytes = Math.max(0, (this.use().usedBytes - lastSeq * ROW_BYTES) / whole);
+    const sampleBytes = Math.max(0, (use.usedBytes - lastSeq * ROW_BYTES) / whole);
     const capacity = room ? Math.round(room.capacityBytes) : null;
     const available = room ? Math.max(0, Math.round(room.roomBytes + prunable * sampleBytes)) : null;
     const perDay = this.rate.bytesPerDay();
     return {
-      bytes: sizeOf(path) + sizeOf(`${path}-wal`) + this.ballast.bytes,
+      bytes: sizeOf(path) + use.logBytes + this.ballast.bytes,
       freeBytes: disk?.freeBytes ?? null,
       availableBytes: available === null || capacity === null ? null : Math.min(available, capacity),
       capacityBytes: capacity,
@@ -177,8 +178,8 @@ export class RoomMaker {
     };
   }
 
-  private room(disk: DiskSpace | null = this.disk()): Room | null {
-    return roomOf(this.budget, this.use(), disk);
+  private room(): Room | null {
+    return roomOf(this.budget, this.use(), this.disk());
   }
 
   private use(): { usedBytes: number; reusableBytes: number; logBytes: number } {
@@ -215,5 +216,5 @@ export function diskSpaceAt(path: string): DiskSpace | null {
 }
 
 function sizeOf(path: string): number {
-  return existsSync(path) ? statSync(path).size : 0;
+  return statSync(path, { throwIfNoEntry: false })?.size ?? 0;
 }

@@ -15,12 +15,17 @@ export class OutboxModel {
   readonly stream: string;
   readonly batches: Kept[] = [];
   readonly cursors: Record<string, number> = {};
+  /** Where each cursor may be found after a kill: one that moves on is written with the next batch at the latest. */
+  readonly inFile: Record<string, { from: number; to: number }> = {};
   state: string | undefined;
   private readonly rewoundMs = new Map<string, number>();
 
   constructor(stream: string, stores: readonly string[]) {
     this.stream = stream;
-    for (const store of stores) this.cursors[store] = 0;
+    for (const store of stores) {
+      this.cursors[store] = 0;
+      this.inFile[store] = { from: 0, to: 0 };
+    }
   }
 
   get lastSeq(): number {
@@ -41,6 +46,7 @@ export class OutboxModel {
       const text = ['girthlog.record/1', this.hashAt(seq - 1), this.stream, seq, body].join('\n');
       this.batches.push({ body, hash: createHash('sha256').update(text).digest('hex'), state: 'whole' });
     }
+    this.settled();
   }
 
   judge({ store, stream, upto, head }: AckClaim, nowMs: number): AckVerdict {
@@ -56,11 +62,19 @@ export class OutboxModel {
       this.rewoundMs.set(store, nowMs);
     }
     this.cursors[store] = upto;
+    this.inFile[store] = { from: upto < cursor ? upto : this.inFile[store]!.from, to: upto };
     return upto < cursor ? 'rewound' : 'accepted';
   }
 
-  /** A new process does not remember when it last went back. */
-  restarted(): void {
+  /** Cursors are in the file as they are here: after a batch, or a store that was closed. */
+  settled(): void {
+    for (const [store, upto] of Object.entries(this.cursors)) this.inFile[store] = { from: upto, to: upto };
+  }
+
+  /** A new process goes on from the cursors it finds, and does not remember when it last went back. */
+  restarted(found: Readonly<Record<string, number>>): void {
+    for (const [store, upto] of Object.entries(found)) this.cursors[store] = upto;
+    this.settled();
     this.rewoundMs.clear();
   }
 
