@@ -2,7 +2,6 @@
  * What a verification reads of a store, in pages: nothing is held in memory but one page, and no read lasts long
  * enough to be in a running dashboard's way. Rows come as they stand in the file; nothing of them is believed.
  */
-
 import { JOURNAL_START } from '#core/journal/signed-entry';
 import type { AuditEntry } from '#core/messages/api-account';
 import type { SignedSeal } from '#core/record/seal';
@@ -82,6 +81,8 @@ const SEAL_WITHIN = 2000;
 const ENTRY_COLUMNS = `j.number, id, at, origin, author, shift_date, reason, corrects, kind, subject, body,
   prev, hash, key, signed_as, signature
   FROM journal AS j LEFT JOIN journal_signatures AS s ON s.number = j.number`;
+/** Out of an index alone: passes are long, and a screen waits for one joint of many years. */
+const OF_JOINT = 'SELECT rowid FROM passes WHERE joint = ?';
 const STREAM_COLUMNS = 'streams.id, streams.site, streams.rig, stream, first_seq AS first, upto, head';
 
 export class VerifyReader {
@@ -101,8 +102,8 @@ export class VerifyReader {
   passesOf(joint: string): JointPass[] {
     const rows = this.sql(
       `SELECT ${STREAM_COLUMNS}, pass_id AS passId, seq, message FROM passes JOIN streams ON streams.id = stream_id
-       WHERE joint = ? OR pass_id IN
-         (SELECT body ->> 'passId' FROM journal WHERE kind = 'passMoved' AND body ->> 'joint' = ?)
+       WHERE passes.rowid IN (${OF_JOINT} UNION ALL SELECT rowid FROM passes WHERE pass_id IN
+         (SELECT body ->> 'passId' FROM journal WHERE kind = 'passMoved' AND body ->> 'joint' = ?))
        ORDER BY start_utc, pass_id`,
     ).all(joint, joint) as (StreamRow & Omit<JointPass, 'stream'>)[];
     return rows.map(({ passId, seq, message, ...stream }) => ({ stream, passId, seq, message }));
@@ -203,9 +204,8 @@ export class VerifyReader {
   }
 
   highest(streamId: number): number {
-    return this.sql('SELECT coalesce(max(seq), 0) FROM records WHERE stream_id = ?')
-      .pluck()
-      .get(streamId) as number;
+    const row = this.sql('SELECT coalesce(max(seq), 0) FROM records WHERE stream_id = ?').pluck();
+    return row.get(streamId) as number;
   }
 
   conflicts(): number {
@@ -272,7 +272,7 @@ export class VerifyReader {
   entriesAbout(joint: string): EntryRow[] {
     return this.sql(
       `SELECT ${ENTRY_COLUMNS} WHERE subject = ? OR (kind = 'passMoved' AND body ->> 'passId' IN
-         (SELECT pass_id FROM passes WHERE joint = ?)) ORDER BY j.number`,
+         (SELECT pass_id FROM passes WHERE rowid IN (${OF_JOINT}))) ORDER BY j.number`,
     ).all(`joint ${joint}`, joint) as EntryRow[];
   }
 

@@ -1,7 +1,12 @@
-/** What a commit asks of the store does not grow with what its stream has recorded: a stream lasts as long as its board. */
+/**
+ * What a commit asks of the store does not grow with what its stream has recorded: a stream lasts as long as its board.
+ * Nor does the check of one joint, for which a screen waits, read every pass there ever was.
+ */
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { type Sqlite as Constructor, SqliteStore } from '../../../dashboard/server/store/sqlite-store.ts';
+import { verifyJoint } from '../../../dashboard/server/verify/verify-joint.ts';
+import { fillWithJoints } from '../../support/many-joints.ts';
 import { recordedEvents } from '../../support/recorded-events.ts';
 import { tempDir } from '../../support/temp-dir.ts';
 import { START_MS } from '../../support/test-records.ts';
@@ -66,5 +71,22 @@ describe('a commit', () => {
     ];
     const ends = 'SELECT (SELECT min(seq) FROM records WHERE stream_id = 1)';
     expect(overWholeStream(directory, [...whole, ends])).toEqual(whole);
+  });
+});
+
+describe('the check of one joint', () => {
+  it('finds its passes and what was entered of them without reading all others', () => {
+    const directory = tempDir();
+    const { store, said } = storeThatTells(directory);
+    fillWithJoints(store, 5);
+    const [pass] = store.passes({ limit: 1 }).items;
+    said.length = 0;
+    for (const _ of verifyJoint(store.verification, pass!.joint!, new Set(), 'ownSeals'));
+    const asked = said.filter(sql => /^\s*SELECT/.test(sql) && /\bpasses\b/.test(sql));
+    expect(asked.length).toBeGreaterThan(1);
+    const db = openDatabase(directory);
+    const plans = asked.flatMap(sql => db.prepare(`EXPLAIN QUERY PLAN ${sql}`).all() as { detail: string }[]);
+    const scans = plans.map(({ detail }) => detail).filter(detail => /^SCAN passes\b/.test(detail));
+    expect(new Set(scans)).toEqual(new Set(['SCAN passes USING COVERING INDEX passes_by_joint']));
   });
 });
