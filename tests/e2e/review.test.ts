@@ -57,6 +57,8 @@ describe.skipIf(noChromium())('a flagged joint under review', () => {
       'side B, fill 1 (rig-a)',
     ]);
     const fill = call.locator('.covered-pass', { hasText: 'fill 1' });
+    // Each number under the strip stands at the foot of a line from its box.
+    expect(await page.locator('.unrolled-lead').count()).toBe(await page.locator('.unrolled-label').count());
     expect(await shownText(fill)).toContain('out of limits there: Welding current');
     await fill.locator('summary').click();
     const detail = fill.locator('.covered-detail table');

@@ -38,20 +38,6 @@ export interface UnrolledIndication {
   readonly rows: readonly number[];
 }
 
-/** The line each label stands on, from 0: the first where it does not run into the one before it there. */
-export function labelLines(labels: readonly { readonly from: number; readonly width: number }[]): number[] {
-  const ends: number[] = [];
-  const lines: number[] = labels.map(() => 0);
-  const inOrder = labels.map((label, i) => ({ ...label, i })).sort((a, b) => a.from - b.from);
-  for (const { from, width, i } of inOrder) {
-    const free = ends.findIndex(end => end <= from);
-    const line = free < 0 ? ends.length : free;
-    ends[line] = from + width;
-    lines[i] = line;
-  }
-  return lines;
-}
-
 export interface Unrolled {
   /** Rows from the top: repairs, then the outermost layer. */
   readonly layers: readonly UnrolledLayer[];

@@ -1,6 +1,7 @@
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import { text } from '../text/text.ts';
-import { labelLines, type Piece, type UnrolledPass, unroll } from './unrolled-geometry.ts';
+import { labelLines } from './label-lines.ts';
+import { type Piece, type UnrolledPass, unroll } from './unrolled-geometry.ts';
 
 interface UnrolledStripProps {
   readonly review: JointReview;
@@ -20,6 +21,8 @@ const FOOT = 12;
 const LABEL_LINE = 20;
 /** Of a bold digit or capital at the label's size; a little more, so that neighbours do not touch. */
 const LETTER = 11.5;
+/** Between the line that leads to a label and its words. */
+const LEAD_GAP = 5;
 const HOURS = [12, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12];
 
 const x = (share: number): number => LEFT + share * (WIDTH - LEFT - 14);
@@ -44,8 +47,8 @@ export function UnrolledStrip({ review, picked, urlOf, cursor }: UnrolledStripPr
   const bottom = TOP + drawn.layers.length * ROW;
   const labels = drawn.indications.map(({ label, pieces: [first] }) => {
     const width = (t.callMark(label).length + 1) * LETTER;
-    const middle = (x(first!.from) + x(first!.to)) / 2;
-    return { from: Math.min(WIDTH - width, Math.max(LEFT, middle - width / 2)), width };
+    const at = (x(first!.from) + x(first!.to)) / 2;
+    return { at, from: Math.min(WIDTH - width, at + LEAD_GAP), width };
   });
   const lines = labelLines(labels);
   const height = bottom + FOOT + LABEL_LINE * Math.max(1, ...lines.map(line => line + 1));
@@ -86,20 +89,43 @@ export function UnrolledStrip({ review, picked, urlOf, cursor }: UnrolledStripPr
             <g key={label} class="unrolled-call">
               {rows.flatMap(row => rects(around, row, 'unrolled-around', -6))}
               {rows.flatMap(row => rects(pieces, row, 'unrolled-indication', -3))}
-              <text
-                class="unrolled-number"
-                x={labels[i]!.from + labels[i]!.width / 2}
-                y={bottom + LABEL_LINE * (lines[i]! + 1)}
-              >
-                {t.callMark(label)}
-              </text>
+              <line
+                class="unrolled-lead"
+                x1={labels[i]!.at}
+                x2={labels[i]!.at}
+                y1={y(Math.max(...rows)) + BAR}
+                y2={bottom + LABEL_LINE * (lines[i]! + 1)}
+              />
             </g>
           ))}
+          {drawn.indications.map(({ label }, i) => (
+            <text
+              key={label}
+              class="unrolled-number unrolled-label"
+              x={labels[i]!.from}
+              y={bottom + LABEL_LINE * (lines[i]! + 1)}
+            >
+              {t.callMark(label)}
+            </text>
+          ))}
+          {drawn.passes.flatMap(({ row, pass, deviations }) =>
+            deviations.map(({ number, pieces }) => (
+              <text
+                key={`${pass.message.passId} ${number}`}
+                class="unrolled-number on-fill"
+                x={(x(pieces[0]!.from) + x(pieces[0]!.to)) / 2}
+                y={y(row) + BAR / 2 + 6}
+              >
+                {number}
+              </text>
+            )),
+          )}
           {cursor !== null && (
             <line class="unrolled-cursor" x1={x(cursor)} x2={x(cursor)} y1={TOP - 6} y2={bottom} />
           )}
         </svg>
       </div>
+      <p class="unrolled-more">{t.stripScroll}</p>
       <p class="hint">{t.stripNote}</p>
       {drawn.unplaced.length > 0 && <p class="hint">{t.unplaced(drawn.unplaced.length)}</p>}
     </section>
@@ -132,16 +158,6 @@ function PassBar({ one, isPicked, url }: PassBarProps) {
           y1={y(row) - 6}
           y2={y(row) + BAR + 6}
         />
-      ))}
-      {one.deviations.map(({ number, pieces }) => (
-        <text
-          key={number}
-          class="unrolled-number on-fill"
-          x={(x(pieces[0]!.from) + x(pieces[0]!.to)) / 2}
-          y={y(row) + BAR / 2 + 6}
-        >
-          {number}
-        </text>
       ))}
     </a>
   );

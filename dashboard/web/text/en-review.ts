@@ -22,6 +22,7 @@ export const enReview = {
   stripLabel: 'Passes of the joint from 12 o’clock clockwise, the outermost layer on top',
   stripNote:
     'Grey: welded. Orange with a number: deviation. Blue stripe: a change along the weld was called. Hatched: no data. Strokes: starts and stops. Thick box: an indication; dashed around it the uncertainty of its place.',
+  stripScroll: 'It goes on to the right: push it sideways.',
   sideRuns: { A: '← side A', B: 'side B →' },
   callMark: (label: string) => `NDT ${label}`,
   repairRow: (pass: string) => `${pass}, repair`,
@@ -170,6 +171,7 @@ export const enReview = {
       `Looked at: its stretch, the uncertainty of both places, and ${length} on either side. What lies there is listed; whether it has to do with the indication is for a person to say.`,
     coveredLine: (n: number) => windows(n),
     notAtDepth: 'not at its depth',
+    othersThere: (n: number) => `${plural(n, { one: 'pass', other: 'passes' })} there, but not at its depth`,
     liesAt: (top: string, bottom: string) => `${top} to ${bottom} below the outside`,
     noneOut: 'no window out of its limits there',
     detail: (pass: string) => `What lies there of ${pass}, with its limits`,

@@ -27,6 +27,7 @@ export const esIndications: Pick<typeof enReview, 'calls' | 'scan' | 'finding'> 
       `Se mira: su tramo, la incertidumbre de ambos lugares y ${length} a cada lado. Se lista lo que hay ahí; si tiene que ver con la indicación, lo dice una persona.`,
     coveredLine: n => plural(n, { one: 'ventana', other: 'ventanas' }),
     notAtDepth: 'no a su profundidad',
+    othersThere: n => `${plural(n, { one: 'pase', other: 'pases' })} en ese lugar, pero no a su profundidad`,
     liesAt: (top, bottom) => `de ${top} a ${bottom} bajo la superficie exterior`,
     noneOut: 'ninguna ventana fuera de sus límites ahí',
     detail: pass => `Lo que hay ahí de ${pass}, con sus límites`,

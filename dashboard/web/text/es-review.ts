@@ -22,6 +22,7 @@ export const esReview: typeof enReview = {
   stripLabel: 'Pases de la junta desde las 12 en sentido horario, la capa exterior arriba',
   stripNote:
     'Gris: soldado. Naranja con número: desviación. Franja azul: se avisó de un cambio a lo largo de la soldadura. Rayado: sin datos. Trazos: inicios y paradas. Recuadro grueso: una indicación; con trazos alrededor, la incertidumbre de su lugar.',
+  stripScroll: 'Sigue a la derecha: desplácela hacia un lado.',
   sideRuns: { A: '← lado A', B: 'lado B →' },
   callMark: label => `END ${label}`,
   repairRow: pass => `${pass}, reparación`,

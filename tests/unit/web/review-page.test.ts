@@ -1,8 +1,9 @@
 /** What the review page computes by itself: strip, rows, address, extremes, lines beside each other. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { labelLines } from '../../../dashboard/web/charts/label-lines.ts';
 import { placeMap } from '../../../dashboard/web/charts/place-map.ts';
-import { labelLines, piecesOf, unroll } from '../../../dashboard/web/charts/unrolled-geometry.ts';
+import { piecesOf, unroll } from '../../../dashboard/web/charts/unrolled-geometry.ts';
 import { besideRows, besideSeries } from '../../../dashboard/web/views/review/beside-series.ts';
 import { extremesBetween, extremesRows } from '../../../dashboard/web/views/review/channel-extremes.ts';
 import { spansOf, stretchAxis } from '../../../dashboard/web/views/review/channel-frame.ts';
@@ -20,11 +21,13 @@ import { reviewPass, testReview } from '../../support/test-review.ts';
 const ROUND = Math.PI * 610;
 
 describe('labels under the joint', () => {
-  it('no two on one line touch, and those with room of their own stay on the first', () => {
+  it('no two on one line touch, no lead passes through words, and those with room of their own stay on the first', () => {
     fc.assert(
       fc.property(
         fc.array(
-          fc.record({ from: fc.integer({ min: 0, max: 1000 }), width: fc.integer({ min: 1, max: 90 }) }),
+          fc
+            .record({ at: fc.integer({ min: 0, max: 1000 }), width: fc.integer({ min: 1, max: 90 }) })
+            .map(({ at, width }) => ({ at, from: at + 5, width })),
         ),
         labels => {
           const lines = labelLines(labels);
@@ -34,7 +37,15 @@ describe('labels under the joint', () => {
           for (let i = 0; i < labels.length; i++) {
             const near = labels.flatMap((_, j) => (j !== i && meet(i, j) ? [lines[j]] : []));
             expect(near).not.toContain(lines[i]);
-            if (near.length === 0) expect(lines[i]).toBe(0);
+            const { at, from, width } = labels[i]!;
+            const through = labels.some(
+              (other, j) => j !== i && lines[j]! > lines[i]! && other.at > from && other.at < from + width,
+            );
+            expect(through).toBe(false);
+            const alone = labels.every(
+              (other, j) => j === i || other.at > from + width || other.from + other.width < at,
+            );
+            if (alone) expect(lines[i]).toBe(0);
           }
         },
       ),

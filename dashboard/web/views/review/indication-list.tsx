@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks';
 import { LOOK_AROUND_MM } from '#core/indication/covered';
 import { DEPTH_SLACK_MM } from '#core/indication/layer-depth';
 import type { JointReview, ReviewIndication } from '#core/messages/api-review';
+import { More } from '../../parts/more.tsx';
 import { oClockText } from '../../text/format.ts';
 import { format, text } from '../../text/text.ts';
 import type { People } from '../verify/use-people.ts';
@@ -56,6 +57,21 @@ export function IndicationList({ review, route, people }: IndicationListProps) {
   );
 }
 
+function CoveredPasses({
+  covered,
+  label,
+  review,
+  route,
+}: Pick<ReviewIndication, 'covered' | 'label'> & Pick<IndicationListProps, 'review' | 'route'>) {
+  return (
+    <ul class="covered">
+      {covered.map(one => (
+        <CoveredPass key={one.passId} review={review} covered={one} label={label} route={route} />
+      ))}
+    </ul>
+  );
+}
+
 interface IndicationProps extends IndicationListProps {
   readonly one: ReviewIndication;
 }
@@ -67,6 +83,8 @@ function Indication({ one, review, route, people }: IndicationProps) {
   const [entering, setEntering] = useState(false);
   const { label, type, place, lengthMm, depthMm, heightMm, frame, technique, reference, covered, findings } =
     one;
+  const atDepth = covered.filter(one => one.atDepth);
+  const others = covered.filter(one => !one.atDepth);
   const sense = frame.sense === 'clockwise' ? r.clockwise : r.counterClockwise;
   const diameter =
     frame.referenceDiameterMm === null
@@ -105,11 +123,12 @@ function Indication({ one, review, route, people }: IndicationProps) {
       <h4>{r.covered}</h4>
       <p class="hint">{r.coveredNote(measure('length', LOOK_AROUND_MM))}</p>
       {covered.length === 0 && <p>{r.coveredNone}</p>}
-      <ul class="covered">
-        {covered.map(one => (
-          <CoveredPass key={one.passId} review={review} covered={one} label={label} route={route} />
-        ))}
-      </ul>
+      <CoveredPasses covered={atDepth} label={label} review={review} route={route} />
+      {others.length > 0 && (
+        <More label={r.othersThere(others.length)} open={false} class="covered-others">
+          <CoveredPasses covered={others} label={label} review={review} route={route} />
+        </More>
+      )}
       <h4>{r.findings}</h4>
       {findings.length === 0 && <p>{r.noFinding}</p>}
       {findings.map(entry => (
