@@ -11,6 +11,7 @@ import { Recorder } from './capture/recorder.ts';
 import { resumePass } from './capture/resume-pass.ts';
 import { Stamper } from './capture/stamper.ts';
 import { WorkDesk } from './capture/work-desk.ts';
+import { bootId } from './clock/boot-id.ts';
 import { createEdgeClock } from './clock/edge-clock.ts';
 import type { RecordClock } from './clock/record-clock.ts';
 import { SyncWatch, systemSyncProbe } from './clock/sync-watch.ts';
@@ -151,6 +152,7 @@ export class EdgeProcess {
         monotonicNs: () => process.hrtime.bigint(),
         wallMs: () => Date.now(),
         syncState: () => this.sync.state(),
+        bootId: bootId(),
       },
       store,
       { stores: config.requiredStores, monotonicMs, ask: id => publisher.askTime({ origin, id }) },

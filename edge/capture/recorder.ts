@@ -137,7 +137,8 @@ export class Recorder {
       );
       if (bodies.length > 1) options.events.emit('batchSplit', { bodies: bodies.length });
       const closedUs = Math.max(options.clock.nowUs(), this.newestSampleUs);
-      const closedUtcMs = closedUs / 1000 + options.clock.utcMinusRecordMs();
+      // Of this moment, also where the samples of a fast device lie ahead of it.
+      const closedUtcMs = options.clock.nowUs() / 1000 + options.clock.utcMinusRecordMs();
       // Passes as they are on record: one that was too large has been cut.
       const state = options.resumeState(
         events,
@@ -150,7 +151,7 @@ export class Recorder {
           body: content.text,
           closedUs,
           closedUtcMs,
-          state: i === bodies.length - 1 ? state : {},
+          state: i === bodies.length - 1 ? { ...state, ...options.clock.mark() } : {},
         };
         this.queue.push({ batch, content, queuedMs: options.monotonicMs() });
         this.queueBytes += content.text.length;

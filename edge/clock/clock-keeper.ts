@@ -7,7 +7,7 @@ import type { ClockMapRow } from '#core/messages/clock-map';
 import type { ShellEvent } from '../capture/stamper.ts';
 import type { InternalEvents } from '../internal-events.ts';
 import type { OffsetMeter } from './offset-meter.ts';
-import type { RecordClock } from './record-clock.ts';
+import { type RecordClock, UNKNOWN_AWAY_US } from './record-clock.ts';
 
 const EVERY_US = 60_000_000;
 
@@ -36,6 +36,11 @@ export class ClockKeeper {
       events.emit('clockStep', { byMs: step.byMs });
       const text = `the wall clock was stepped by ${(step.byMs / 1000).toFixed(3)} s; arc times are not affected`;
       tell({ type: 'clockStep', text, data: { byMs: step.byMs } });
+    }
+    if (!this.last && !clock.awayKnown) {
+      const seconds = UNKNOWN_AWAY_US / 1e6;
+      const text = `how long the edge was off is not known: the clock was behind what is stored; ${seconds} s stand for it in the record`;
+      tell({ type: 'clockStep', text, data: { awayKnown: false } });
     }
     const cause = this.cause(step !== null);
     if (!cause) return;

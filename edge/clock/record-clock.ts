@@ -1,14 +1,25 @@
 /**
- * Record time: integer µs, anchored once at start to max(wall clock, last stored record time + 1 ms) and
- * from then on driven by the monotonic clock only. It never jumps and never repeats along a stream.
- * `utcMinusRecordMs` maps it to the wall clock as known now; arc times never touch the wall clock.
+ * Record time: integer µs, anchored once at start and from then on driven by the monotonic clock only. It never jumps
+ * and never repeats along a stream. `utcMinusRecordMs` maps it to the wall clock as known now; arc times never touch
+ * the wall clock.
+ *
+ * The anchor of a new store is the wall clock. Else it is the last stored record time and how long the edge was away:
+ * - within one boot of the machine by its monotonic clock;
+ * - after a boot by the wall clock, or the wall clock itself where that is later;
+ * - where that is behind what was stored nobody knows: then longer than an arc is taken to go on (docs/engine.md).
  */
 import type { Clock, ClockState } from '#core/messages/common';
+import type { StatePatch } from '../outbox/outbox-types.ts';
 
 /** A wall clock that moved by more than this against the monotonic one was stepped, ms. */
 const STEP_MS = 100;
 /** Below this the map is left alone, so that stamps do not jitter with the wall clock's resolution, ms. */
 const SETTLE_MS = 5;
+/** Stands for a time away of which nothing is known; least for one that is known, µs. */
+export const UNKNOWN_AWAY_US = 20_000_000;
+const LEAST_AWAY_US = 1000;
+
+const MARK = 'clockMark';
 
 export interface TimeSources {
   /** Monotonic nanoseconds. */
@@ -19,6 +30,8 @@ export interface TimeSources {
   readonly syncState: () => ClockState;
   /** UTC of a store minus record time, ms, where it was measured (offset-meter.ts). */
   readonly storeMinusRecordMs?: () => number | null;
+  /** Of the machine's running since it was switched on: within it monotonic times compare. Null where it does not say. */
+  readonly bootId?: string | null;
 }
 
 export interface StoredTimes {
@@ -26,6 +39,8 @@ export interface StoredTimes {
   readonly lastRecordUs: number | null;
   /** Newest UTC in the store, ms; the floor for a board that starts without the time. */
   readonly lastUtcMs: number | null;
+  /** With what mark() gave to be kept. */
+  readonly state?: Readonly<Record<string, string>>;
 }
 
 export interface ClockStep {
@@ -43,14 +58,15 @@ export interface RecordClock {
   reading(): Clock;
   /** Compares the clocks; call about once a second. A step of more than 100 ms, or null. */
   check(): ClockStep | null;
+  /** To be kept with what is stored now: what the next start within this boot needs. */
+  mark(): StatePatch;
+  /** False: how long the edge was away before this start nobody knows. True in a new store. */
+  readonly awayKnown: boolean;
 }
 
 export function createRecordClock(sources: TimeSources, stored: StoredTimes): RecordClock {
   const startNs = sources.monotonicNs();
-  const anchorUs = Math.max(
-    Math.round(sources.wallMs() * 1000),
-    stored.lastRecordUs === null ? 0 : stored.lastRecordUs + 1000,
-  );
+  const { anchorUs, awayKnown } = anchorOf(sources, stored, startNs);
   const elapsedUs = (): number => Number((sources.monotonicNs() - startNs) / 1000n);
   const nowUs = (): number => anchorUs + elapsedUs();
 
@@ -81,5 +97,25 @@ export function createRecordClock(sources: TimeSources, stored: StoredTimes): Re
       offsetMs = seen;
       return Math.abs(byMs) > STEP_MS ? { atUs: nowUs(), byMs } : null;
     },
+    mark: () => (sources.bootId ? { [MARK]: `${sources.bootId} ${sources.monotonicNs()}` } : {}),
+    awayKnown,
   };
+}
+
+function anchorOf(
+  { wallMs, bootId }: TimeSources,
+  { lastRecordUs, lastUtcMs, state }: StoredTimes,
+  startNs: bigint,
+): { anchorUs: number; awayKnown: boolean } {
+  const wallUs = Math.round(wallMs() * 1000);
+  if (lastRecordUs === null) return { anchorUs: wallUs, awayKnown: true };
+  const after = (awayUs: number): number => lastRecordUs + Math.max(LEAST_AWAY_US, awayUs);
+  const [markedBoot, markedNs] = state?.[MARK]?.split(' ') ?? [];
+  if (bootId && markedBoot === bootId && /^\d+$/.test(markedNs ?? '')) {
+    const awayUs = Number((startNs - BigInt(markedNs!)) / 1000n);
+    if (awayUs >= 0) return { anchorUs: after(awayUs), awayKnown: true };
+  }
+  const awayUs = lastUtcMs === null ? -1 : wallUs - lastUtcMs * 1000;
+  const awayKnown = awayUs >= 0;
+  return { anchorUs: Math.max(wallUs, after(awayKnown ? awayUs : UNKNOWN_AWAY_US)), awayKnown };
 }

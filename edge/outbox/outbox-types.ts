@@ -5,7 +5,7 @@ export interface PendingBatch {
   readonly body: string;
   /** Record time when the batch was closed, µs: nothing in it is later. */
   readonly closedUs: number;
-  /** UTC of the same moment, ms, as the clock map knew it. */
+  /** UTC when it was closed, ms, as the clock map knew it. */
   readonly closedUtcMs: number;
   /** State to resume from that holds once this batch is committed; null deletes the key. */
   readonly state: StatePatch;

@@ -49,6 +49,8 @@ export class SealingEdge {
       state: () => 'synced' as const,
       reading: () => ({ state: 'synced' as const, offsetMs: null }),
       check: () => null,
+      mark: () => ({}),
+      awayKnown: true,
     };
     const recorder: Recorder = new Recorder({
       outbox: { append: async batches => store.append(batches) },

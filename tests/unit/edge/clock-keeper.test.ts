@@ -11,6 +11,7 @@ let wallMs = 0;
 let state: ClockState = 'synced';
 let rows: ClockMapRow[] = [];
 let steps: number[] = [];
+let texts: string[] = [];
 let edge: EdgeClock;
 let keeper: ClockKeeper;
 
@@ -28,7 +29,10 @@ function start(storedUtcMs: number | null = null): void {
     ...edge,
     events: { emit: () => undefined, counters: () => ({}) },
     add: row => rows.push(clockMapRowSchema.parse(row)),
-    tell: event => steps.push(Number(event.data['byMs'])),
+    tell: event => {
+      texts.push(event.text);
+      steps.push(Number(event.data['byMs']));
+    },
   });
   keeper.tick();
 }
@@ -47,6 +51,7 @@ beforeEach(() => {
   state = 'synced';
   rows = [];
   steps = [];
+  texts = [];
 });
 
 it('writes a row at the start and each minute', () => {
@@ -83,6 +88,9 @@ it('a board without a battery goes on from the last time it knew, unsynced, unti
   start(T0);
   run(10);
   expect(rows).toMatchObject([{ cause: 'start', state: 'unsynced' }]);
+  expect(texts).toEqual([
+    'how long the edge was off is not known: the clock was behind what is stored; 20 s stand for it in the record',
+  ]);
   const startUs = rows[0]!.recordUs;
   expect(edge.clock.utcOf(startUs).slice(0, 19)).toBe('2026-06-01T00:00:00');
   // The time service comes up and sets it: the moment of the start is known now.

@@ -33,14 +33,48 @@ describe('record time', () => {
     expect(clock.utcOf(clock.nowUs())).toBe('2026-06-01T08:00:00.001Z');
   });
 
-  it('begins after everything stored, even when the wall clock is behind', () => {
+  it('begins after everything stored, even when the wall clock is behind, by more than an arc outlasts', () => {
     const stored = { lastRecordUs: T0 * 1000 + 500, lastUtcMs: T0 };
     const { sources, time } = clocks(T0 - 86_400_000);
     time.state = 'synced';
     const clock = createRecordClock(sources, stored);
-    expect(clock.nowUs()).toBe(T0 * 1000 + 1500);
+    // How long the edge was away nobody knows: longer than the 15 s after which an arc is not taken to have gone on.
+    expect(clock.nowUs()).toBe(T0 * 1000 + 500 + 20_000_000);
+    expect(clock.awayKnown).toBe(false);
     // The map, not record time, carries the day's difference.
     expect(clock.utcOf(clock.nowUs())).toBe('2026-05-31T08:00:00.000Z');
+  });
+
+  it('goes on by the wall clock where record time is ahead of it', () => {
+    // A fast device had put its samples seven minutes ahead; the edge was away for five.
+    const stored = { lastRecordUs: (T0 + 420_000) * 1000, lastUtcMs: T0 };
+    const clock = createRecordClock(clocks(T0 + 300_000).sources, stored);
+    expect(clock.nowUs()).toBe((T0 + 420_000 + 300_000) * 1000);
+    expect(clock.awayKnown).toBe(true);
+    expect(clock.utcOf(clock.nowUs())).toBe(new Date(T0 + 300_000).toISOString());
+  });
+
+  it('within one boot goes on as if nothing had ended, whatever the wall clock was set to', () => {
+    for (const wallMs of [1000, T0 - 3_600_000, T0 + 3_600_000]) {
+      const first = clocks(T0);
+      const before = createRecordClock({ ...first.sources, bootId: 'b1' }, NOTHING_STORED);
+      first.pass(60_000);
+      const state = before.mark() as Record<string, string>;
+      const stored = { lastRecordUs: before.nowUs(), lastUtcMs: T0 + 60_000, state };
+      first.pass(2000);
+      first.time.wallMs = wallMs;
+      const after = createRecordClock({ ...first.sources, bootId: 'b1' }, stored);
+      expect(after.nowUs()).toBe((T0 + 62_000) * 1000);
+      expect(after.awayKnown).toBe(true);
+      // Another boot has another monotonic clock: only the wall clock can tell.
+      const rebooted = createRecordClock({ ...first.sources, bootId: 'b2' }, stored);
+      expect(rebooted.nowUs()).toBe(Math.max((T0 + 80_000) * 1000, wallMs * 1000));
+      expect(rebooted.awayKnown).toBe(wallMs > T0);
+    }
+  });
+
+  it('marks nothing where the machine does not say which boot it is', () => {
+    expect(createRecordClock(clocks(T0).sources, NOTHING_STORED).mark()).toEqual({});
   });
 
   it.each([3_600_000, -86_400_000, -T0])('does not move when the wall clock is stepped by %d ms', byMs => {

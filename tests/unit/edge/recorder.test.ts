@@ -28,6 +28,8 @@ class Bench {
       state: () => 'unsynced',
       reading: () => ({ state: 'unsynced', offsetMs: null }),
       check: () => null,
+      mark: () => ({}),
+      awayKnown: true,
     },
     events: quiet,
     monotonicMs: () => this.now,
@@ -225,5 +227,7 @@ describe('the recorder', () => {
     bench.recorder.closeBatch();
     await bench.answer();
     expect(bench.appended[0]?.closedUs).toBe(9_009_000);
+    // When it was closed, by the wall clock: how long the edge is away after it is counted from there.
+    expect(bench.appended[0]?.closedUtcMs).toBe(bench.now);
   });
 });

@@ -16,6 +16,8 @@ const clock: RecordClock = {
   state: () => 'synced',
   reading: () => ({ state: 'synced', offsetMs: null }),
   check: () => null,
+  mark: () => ({}),
+  awayKnown: true,
 };
 
 const ASSIGNMENT: EngineAssignment = {
