@@ -15,12 +15,3 @@ export function verifyReport(
     keys: tally.keys(),
   };
 }
-
-/** Runs it to its end, giving way to everything else between its steps. */
-export async function inSteps<T>(steps: Generator<void, T>): Promise<T> {
-  for (;;) {
-    const { done, value } = steps.next();
-    if (done) return value;
-    await new Promise(resolve => setImmediate(resolve));
-  }
-}

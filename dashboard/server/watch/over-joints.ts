@@ -16,68 +16,77 @@ interface Facts {
   readonly facts: JournalFacts;
 }
 
-/** Closed passes of one origin, newest first, with what each counts as after moves. */
+/** Pages of closed passes of one origin, newest first, each with what it counts as after moves. */
 function* newestPasses({ store, facts }: Facts, origin: Origin) {
   let before: string | undefined;
   for (let seen = 0; seen < LOOKED_THROUGH; seen += PAGE) {
     const { items, next } = store.passes({ origin, limit: PAGE, before });
-    for (const message of items) {
-      if (message.state === 'closed') yield { message, work: facts.recorded(message).work };
-    }
+    yield items
+      .filter(({ state }) => state === 'closed')
+      .map(message => ({ message, work: facts.recorded(message).work }));
     if (next === null) return;
     before = next;
   }
 }
 
-export function passTypes(context: Facts): PassTypes {
+/** Gives way after every page. */
+export function* passTypes(context: Facts): Generator<void, PassTypes> {
   const found = new Map<string, PassTypes['types'][number]>();
   for (const origin of ORIGINS) {
-    for (const { message, work } of newestPasses(context, origin)) {
-      const { procedureId } = message;
-      if (procedureId === null || work.pass === null) continue;
-      const key = `${origin} ${procedureId} ${work.pass}`;
-      const known = found.get(key);
-      if (known) known.passes++;
-      else found.set(key, { procedureId, pass: work.pass, origin, passes: 1, lastUtc: message.startUtc });
+    for (const page of newestPasses(context, origin)) {
+      for (const { message, work } of page) {
+        const { procedureId } = message;
+        if (procedureId === null || work.pass === null) continue;
+        const key = `${origin} ${procedureId} ${work.pass}`;
+        const known = found.get(key);
+        if (known) known.passes++;
+        else found.set(key, { procedureId, pass: work.pass, origin, passes: 1, lastUtc: message.startUtc });
+      }
+      yield;
     }
   }
   return { types: [...found.values()].sort((a, b) => b.passes - a.passes) };
 }
 
-export function overJoints(
+/** Gives way after every page. */
+export function* overJoints(
   context: Facts,
   asked: { procedureId: string; pass: string; origin: Origin; limit: number },
-): OverJoints {
+): Generator<void, OverJoints> {
   const { procedureId, pass, origin, limit } = asked;
   const passes: OverJoints['passes'] = [];
   const sides = new Map<string, { A: PassMessage[]; B: PassMessage[]; atUtc: string }>();
-  for (const { message, work } of newestPasses(context, origin)) {
-    if (message.procedureId !== procedureId || work.pass !== pass) continue;
-    const { joint, side } = work;
-    if (joint === null || side === null || message.procedureRevision === null) continue;
-    const both = sides.get(joint) ?? { A: [], B: [], atUtc: message.startUtc };
-    both[side].push(message);
-    sides.set(joint, both);
-    const { pass: values } = message;
-    if (values.continues !== null) continue;
-    passes.push({
-      passId: message.passId,
-      site: message.site,
-      rig: message.rig,
-      joint,
-      side,
-      procedureRevision: message.procedureRevision,
-      startUtc: message.startUtc,
-      weldingCurrent: values.meanCurrentA,
-      arcVoltage: values.meanVoltageV,
-      wireFeedSpeed: values.meanWireFeedMmS,
-      travelSpeed: values.meanTravelMmS,
-      arcEnergy: values.arcEnergyKjMm,
-      runOutLengthMm: values.runOutLengthMm,
-      arcTimeS: values.arcTimeS,
-      deviations: message.deviations.length,
-    });
+  for (const page of newestPasses(context, origin)) {
+    for (const { message, work } of page) {
+      if (message.procedureId !== procedureId || work.pass !== pass) continue;
+      const { joint, side } = work;
+      if (joint === null || side === null || message.procedureRevision === null) continue;
+      const both = sides.get(joint) ?? { A: [], B: [], atUtc: message.startUtc };
+      both[side].push(message);
+      sides.set(joint, both);
+      const { pass: values } = message;
+      if (values.continues !== null) continue;
+      passes.push({
+        passId: message.passId,
+        site: message.site,
+        rig: message.rig,
+        joint,
+        side,
+        procedureRevision: message.procedureRevision,
+        startUtc: message.startUtc,
+        weldingCurrent: values.meanCurrentA,
+        arcVoltage: values.meanVoltageV,
+        wireFeedSpeed: values.meanWireFeedMmS,
+        travelSpeed: values.meanTravelMmS,
+        arcEnergy: values.arcEnergyKjMm,
+        runOutLengthMm: values.runOutLengthMm,
+        arcTimeS: values.arcTimeS,
+        deviations: message.deviations.length,
+      });
+      if (passes.length >= limit) break;
+    }
     if (passes.length >= limit) break;
+    yield;
   }
   const closures = [...sides].flatMap(([joint, both]) =>
     both.A.length > 0 && both.B.length > 0 ? [closureOf(context.store, joint, both)] : [],

@@ -20,7 +20,8 @@ export interface TrialContext {
   readonly radiusOf: (address: RigAddress) => number | null;
 }
 
-export function trial(settings: DriftSettings, context: TrialContext): Trial {
+/** Gives way after every pass. */
+export function* trial(settings: DriftSettings, context: TrialContext): Generator<void, Trial> {
   const { store } = context;
   const passes: Trial['passes'] = [];
   const left = new Map<string, number>();
@@ -30,6 +31,7 @@ export function trial(settings: DriftSettings, context: TrialContext): Trial {
     const again = tried(message, settings, context);
     if (typeof again === 'string') left.set(again, (left.get(again) ?? 0) + 1);
     else passes.push(again);
+    yield;
   }
   return {
     settings,

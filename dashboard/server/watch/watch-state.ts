@@ -19,8 +19,10 @@ const CONFIDENCE = 0.95;
 /** As many as half a shift: fewer say little of the usual pass. */
 const ENOUGH_PASSES = 10;
 
-export function watchState(store: DashboardStore): WatchState {
-  const passes = ORIGINS.map(origin => ({ origin, passes: newestClosed(store, origin) }));
+/** Gives way after every page of passes. */
+export function* watchState(store: DashboardStore): Generator<void, WatchState> {
+  const passes: { readonly origin: Origin; readonly passes: readonly PassMessage[] }[] = [];
+  for (const origin of ORIGINS) passes.push({ origin, passes: yield* newestClosed(store, origin) });
   const { settings, changed } = currentSettings(store);
   return {
     settings,
@@ -82,13 +84,14 @@ function measuredTrust(store: DashboardStore, origin: Origin, passes: readonly P
   };
 }
 
-function newestClosed(store: DashboardStore, origin: Origin): PassMessage[] {
+function* newestClosed(store: DashboardStore, origin: Origin): Generator<void, PassMessage[]> {
   const found: PassMessage[] = [];
   let before: string | undefined;
   do {
     const { items, next } = store.passes({ origin, limit: 200, before });
     found.push(...items.filter(({ state }) => state === 'closed'));
     before = next ?? undefined;
+    yield;
   } while (before !== undefined && found.length < MEASURED_PASSES);
   return found.slice(0, MEASURED_PASSES);
 }
