@@ -148,8 +148,7 @@ export class JournalFacts {
   /** Recorded with no joint and moved to none since, newest first. */
   unassigned(): PassMessage[] {
     const { store } = this.options;
-    const moves = this.moves();
-    return store.passesWithoutJoint(UNASSIGNED_LIMIT).filter(({ passId }) => !moves.has(passId));
+    return store.passesWithoutJoint(UNASSIGNED_LIMIT, [...this.moves().keys()]);
   }
 
   rig(address: RigAddress, unassigned: readonly PassMessage[] = this.unassigned()): RigFacts {

@@ -176,10 +176,12 @@ export class PassTable {
     ).all(id, revision) as { joint: string; origin: Origin; lastUtc: string }[];
   }
 
-  withoutJoint(limit: number): PassMessage[] {
+  /** Newest first, without those in `but`. */
+  withoutJoint(limit: number, but: readonly string[] = []): PassMessage[] {
     const rows = this.sql(
-      'SELECT message FROM passes WHERE joint IS NULL ORDER BY start_utc DESC, pass_id DESC LIMIT ?',
-    ).all(limit) as { message: string }[];
+      `SELECT message FROM passes WHERE joint IS NULL AND pass_id NOT IN (SELECT value FROM json_each(?))
+       ORDER BY start_utc DESC, pass_id DESC LIMIT ?`,
+    ).all(JSON.stringify(but), limit) as { message: string }[];
     return rows.map(({ message }) => JSON.parse(message) as PassMessage);
   }
 

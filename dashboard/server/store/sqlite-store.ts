@@ -211,7 +211,8 @@ export class SqliteStore implements DashboardStore {
   jointsByProcedure = (id: string, revision: number) => this.use.passes.jointsByProcedure(id, revision);
   assignmentsByProcedure = (id: string, revision: number) =>
     this.use.entries.assignmentsByProcedure(id, revision);
-  passesWithoutJoint = (limit: number) => this.use.passes.withoutJoint(limit);
+  passesWithoutJoint = (limit: number, but: readonly string[] = []) =>
+    this.use.passes.withoutJoint(limit, but);
 
   procedures = (): ProcedureEntry[] => this.use.entries.procedures();
   procedure = (id: string, revision: number) => this.use.entries.procedure(id, revision);

@@ -283,7 +283,7 @@ export interface DashboardStore {
     revision: number,
   ): (StoredAssignment & { readonly work: NonNullable<StoredAssignment['work']> })[];
   /** Recorded under no joint, newest first. */
-  passesWithoutJoint(limit: number): PassMessage[];
+  passesWithoutJoint(limit: number, but?: readonly string[]): PassMessage[];
   /** Rows of the joint list, and which are to be made again. */
   readonly jointList: Pick<JointListTable, 'page' | 'stale' | 'staleCount' | 'put'>;
 
