@@ -22,15 +22,20 @@ import type { DriftKeeper } from './drift-keeper.ts';
 import { liveMessage } from './live-message.ts';
 import type { Recorder } from './recorder.ts';
 import type { ShellEvent, Stamper } from './stamper.ts';
+import { ToldSeldom } from './told-seldom.ts';
 import type { WorkDesk } from './work-desk.ts';
 
 /** Only a silence longer than the jitter of any link is told to the engine, ms. */
 const SILENCE_MS = 500;
+/** A line that loses frames, and a device that begins again, all the time are told no oftener. */
+const LOST_EVERY_MS = 1000;
+const RESTART_EVERY_MS = 10_000;
 
 const RESTART_TEXTS: Readonly<Record<RestartCause, string>> = {
   bootChanged: 'the device has started anew',
   jumpedBack: 'the time and the frame counter of the device fell back: it has started anew',
-  reanchored: 'the time of the device jumped: its samples are placed anew by their arrival',
+  reanchored:
+    'the time of the device and the clock here have come apart: its samples are placed anew by their arrival',
 };
 
 export interface CaptureOptions {
@@ -63,9 +68,26 @@ export class Capture implements SourceHandlers {
   private arcWasOn = false;
   private halted = false;
   private alarmsText = '';
+  private readonly lost: ToldSeldom;
+  private readonly restarts: Readonly<Record<RestartCause, ToldSeldom>>;
 
   constructor(options: CaptureOptions) {
     this.options = options;
+    const { monotonicMs } = options;
+    this.lost = new ToldSeldom({
+      ...{ everyMs: LOST_EVERY_MS, monotonicMs },
+      tell: (...lost) => this.tellLost(...lost),
+    });
+    const restart = (cause: RestartCause): ToldSeldom =>
+      new ToldSeldom({
+        ...{ everyMs: RESTART_EVERY_MS, monotonicMs },
+        tell: (times, atUs) => this.tellRestart(cause, times, atUs),
+      });
+    this.restarts = {
+      bootChanged: restart('bootChanged'),
+      jumpedBack: restart('jumpedBack'),
+      reanchored: restart('reanchored'),
+    };
     this.source = { state: 'absent', sinceUs: options.clock.nowUs(), detail: null };
   }
 
@@ -106,7 +128,7 @@ export class Capture implements SourceHandlers {
 
   readonly onRestart = (cause: RestartCause, atUs: number): void => {
     this.options.events.emit('deviceRestarted', { cause });
-    this.tell({ type: 'deviceRestart', text: RESTART_TEXTS[cause], data: { cause } }, atUs);
+    this.restarts[cause].add(1, atUs);
   };
 
   readonly onAhead = (aheadUs: number, atUs: number): void => {
@@ -118,8 +140,7 @@ export class Capture implements SourceHandlers {
 
   readonly onFramesLost = (count: number, atUs: number): void => {
     this.options.events.emit('framesLost', { count }, count);
-    const text = `${count} ${count === 1 ? 'frame' : 'frames'} of the device did not arrive`;
-    this.tell({ type: 'framesLost', text, data: { count } }, atUs);
+    this.lost.add(count, atUs);
   };
 
   assignment(assignment: Assignment): void {
@@ -148,6 +169,7 @@ export class Capture implements SourceHandlers {
 
   /** Ten times a second: silence, live summary, alarms. */
   tick(): void {
+    for (const seldom of this.told()) seldom.tick();
     const silentMs = this.silentMs();
     if (silentMs !== null && silentMs > SILENCE_MS && this.source.state !== 'ended') {
       this.options.engine.silence(this.lastSampleUs! + Math.round(silentMs * 1000));
@@ -161,8 +183,23 @@ export class Capture implements SourceHandlers {
 
   /** The recording ends here: closes what is open. */
   finish(): void {
+    for (const seldom of this.told()) seldom.flush();
     this.options.engine.finish();
     this.takeEffects();
+  }
+
+  private told(): ToldSeldom[] {
+    return [this.lost, ...Object.values(this.restarts)];
+  }
+
+  private tellLost(count: number, atUs: number, times: number): void {
+    const text = `${count} ${count === 1 ? 'frame' : 'frames'} of the device did not arrive`;
+    this.tell({ type: 'framesLost', text, data: { count, times } }, atUs);
+  }
+
+  private tellRestart(cause: RestartCause, times: number, atUs: number): void {
+    const again = times === 1 ? '' : ` (${times} times since it was last told)`;
+    this.tell({ type: 'deviceRestart', text: RESTART_TEXTS[cause] + again, data: { cause, times } }, atUs);
   }
 
   private silentMs(): number | null {

@@ -56,7 +56,9 @@ async function audit(rig: NumberedRig, crew: Crew, before: number, sums: Sums): 
   const delivered = numbersOf(produced, samplesIn(atTruck));
   expect(delivered, rig.id).toEqual(stored.slice(0, delivered.length));
   // Each run that is missing has its place: no edge ran, or the line lost frames and that is on record.
-  const linesLost = eventsIn(shift).filter(({ type }) => type === 'framesLost').length;
+  const linesLost = eventsIn(shift)
+    .filter(({ type }) => type === 'framesLost')
+    .reduce((sum, { data }) => sum + Number(data['times']), 0);
   expect(holesIn(stored).length, `${rig.id}: holes`).toBeLessThanOrEqual(edge.kills + linesLost);
   sums.produced += produced.length;
   sums.delivered += delivered.length;

@@ -1,4 +1,5 @@
 import { type Alarms, alarmsSchema } from '#core/messages/alarms';
+import type { RigEvent } from '#core/messages/event';
 import { type Live, liveSchema } from '#core/messages/live';
 import { createPassEngine, DEFAULT_ENGINE_SETTINGS } from '#core/pass/pass-engine';
 import type { SampleChunk } from '#core/sample/chunk';
@@ -21,6 +22,7 @@ export class CaptureBench {
   readonly alarms: Alarms[] = [];
   readonly eventTypes: string[] = [];
   readonly eventTexts: string[] = [];
+  readonly recorded: RigEvent[] = [];
   readonly capture: Capture;
   recording: RecordingState = 'ok';
   private sampleUs = T0 * 1000;
@@ -61,6 +63,7 @@ export class CaptureBench {
     recorder.addEvent = event => {
       this.eventTypes.push(event.type);
       this.eventTexts.push(event.text);
+      this.recorded.push(event);
       addEvent(event);
     };
     const desk = new WorkDesk({
