@@ -67,6 +67,14 @@ describe.skipIf(noChromium())('a flagged joint under review', () => {
     expect(await page.locator('.unrolled-call .unrolled-indication').count()).toBe(2);
 
     await fill.getByRole('link', { name: /Show it/ }).click();
+    // What is shown stands far below: the page goes there, and the focus with it.
+    await waitUntil(
+      () => page.locator('#inspector-title').evaluate(one => one === document.activeElement),
+      'the focus on the pass that is shown',
+    );
+    const shown = (await page.locator('#inspector-title').boundingBox())!.y;
+    expect(shown).toBeGreaterThanOrEqual(0);
+    expect(shown).toBeLessThan(page.viewportSize()!.height / 2);
     await charts(page);
     expect(page.url()).toMatch(/pass=[^&]+&from=1\d\d&to=2\d\d/);
     expect(await page.getByLabel('Welding current along the weld').getAttribute('aria-label')).toMatch(

@@ -1,17 +1,21 @@
 /**
  * The joint as it stands on the pipe, looking downstream: layers as rings from the root inside to the cap outside,
  * each welded stretch filled, deviations as numbered marks, starts and stops as ticks, indications as outlined
- * stretches at their depth with the uncertainty of their place. Reads in black and white.
+ * stretches inside with the uncertainty of their place, their labels beside the rings at the end of a line. Reads in black and white.
  */
 
 import { stretchOfSide } from '#core/indication/covered';
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import type { Side } from '#core/messages/common';
+import { labelColumn } from './label-column.ts';
 import { FONTS, type Sheet } from './sheet.ts';
 
 const SIZE = 250;
 const OUTER = 98;
 const INNER = 46;
+/** Between two labels of indications, and how wide they may be. */
+const LABEL_GAP = 8;
+const COLUMN = 100;
 const HOURS = [12, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11] as const;
 const DONE = '#9a9a9a';
 const PALE = '#ededed';
@@ -97,6 +101,7 @@ export function drawClockMap(sheet: Sheet, review: JointReview): void {
     const [x, y] = at(fromDegrees + spanDegrees / 2, OUTER + 5);
     label(sheet, String(number), x, y, 5);
   }
+  const marks: { readonly name: string; readonly degrees: number }[] = [];
   for (const { label: name, place } of review.indications) {
     if (!place || review.outsideDiameterMm === null) continue;
     const around = (360 * place.uncertaintyMm) / (Math.PI * review.outsideDiameterMm);
@@ -104,13 +109,42 @@ export function drawClockMap(sheet: Sheet, review: JointReview): void {
     doc.lineWidth(0.5).dash(1.5, { space: 1 }).strokeColor(INK).stroke().undash();
     ring(place.fromDegrees, Math.max(1, place.spanDegrees), INNER - 7, INNER - 2);
     doc.lineWidth(1).strokeColor(INK).stroke();
-    const [x, y] = at(place.fromDegrees + place.spanDegrees / 2, INNER - 15);
-    label(sheet, name, x, y, 6);
+    marks.push({ name, degrees: (place.fromDegrees + place.spanDegrees / 2) % 360 });
+  }
+  for (const side of ['left', 'right'] as const) {
+    const ofSide = marks
+      .filter(({ degrees }) => degrees < 180 === (side === 'right'))
+      .map(({ name, degrees }) => ({ name, mark: at(degrees, INNER - 2) }))
+      .sort((a, b) => a.mark[1] - b.mark[1]);
+    const heights = labelColumn(
+      ofSide.map(({ mark }) => mark[1]),
+      top + 6,
+      top + SIZE - 6,
+      LABEL_GAP,
+    );
+    const away = side === 'right' ? 1 : -1;
+    const x = centre.x + away * (OUTER + 48);
+    ofSide.forEach(({ name, mark }, i) => {
+      const y = heights[i]!;
+      doc
+        .moveTo(...mark)
+        .lineTo(x - away * 3, y)
+        .lineWidth(0.4)
+        .strokeColor(INK)
+        .stroke();
+      doc.font(FONTS.bold).fontSize(6).fillColor(INK);
+      doc.text(name, side === 'right' ? x : x - COLUMN, y - 3.6, {
+        width: COLUMN,
+        align: side === 'right' ? 'left' : 'right',
+        lineBreak: false,
+        ellipsis: true,
+      });
+    });
   }
   for (const hour of HOURS) label(sheet, String(hour), ...at(hour * 30, OUTER + 17), 8);
   label(sheet, 'A', centre.x - OUTER - 36, centre.y, 10);
   label(sheet, 'B', centre.x + OUTER + 36, centre.y, 10);
-  // Two short lines: the labels of indications stand around them.
+  // Two short lines: indications lie around them.
   label(sheet, sheet.say('looking'), centre.x, centre.y - 4, 6);
   label(sheet, sheet.say('downstream'), centre.x, centre.y + 4, 6);
   doc.restore();

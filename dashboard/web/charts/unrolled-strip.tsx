@@ -7,6 +7,8 @@ interface UnrolledStripProps {
   readonly review: JointReview;
   readonly picked: string | null;
   readonly urlOf: (pass: ReviewPass) => string;
+  /** Called when a pass is picked. */
+  readonly onPick: () => void;
   /** Share of the circumference where the cursor stands; null: nowhere. */
   readonly cursor: number | null;
 }
@@ -41,7 +43,7 @@ const rects = (pieces: readonly Piece[], row: number, name: string, inset = 0) =
   ));
 
 /** Every pass where it lies on the pipe, to be picked; deviations numbered, changes striped, indications at their depth. */
-export function UnrolledStrip({ review, picked, urlOf, cursor }: UnrolledStripProps) {
+export function UnrolledStrip({ review, picked, urlOf, onPick, cursor }: UnrolledStripProps) {
   const t = text.value.review;
   const drawn = unroll(review);
   const bottom = TOP + drawn.layers.length * ROW;
@@ -83,6 +85,7 @@ export function UnrolledStrip({ review, picked, urlOf, cursor }: UnrolledStripPr
               one={one}
               isPicked={one.pass.message.passId === picked}
               url={urlOf(one.pass)}
+              onPick={onPick}
             />
           ))}
           {drawn.indications.map(({ label, pieces, around, rows }, i) => (
@@ -136,14 +139,20 @@ interface PassBarProps {
   readonly one: UnrolledPass;
   readonly isPicked: boolean;
   readonly url: string;
+  readonly onPick: () => void;
 }
 
-function PassBar({ one, isPicked, url }: PassBarProps) {
+function PassBar({ one, isPicked, url, onPick }: PassBarProps) {
   const t = text.value.review;
   const { row, pass } = one;
   const label = t.passLabel(pass.work.side ?? '', pass.work.pass ?? '', pass.message.deviations.length);
   return (
-    <a href={url} aria-label={label} {...(isPicked ? { 'aria-current': 'true' as const } : {})}>
+    <a
+      href={url}
+      aria-label={label}
+      onClick={onPick}
+      {...(isPicked ? { 'aria-current': 'true' as const } : {})}
+    >
       {rects(one.pieces, row, 'unrolled-touch', -(ROW - BAR) / 2)}
       {rects(one.pieces, row, isPicked ? 'unrolled-pass picked' : 'unrolled-pass')}
       {one.changes.flatMap(change => rects(change.pieces, row, 'unrolled-change', 11))}

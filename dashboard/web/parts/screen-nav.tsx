@@ -20,7 +20,7 @@ type Screen = (typeof SCREENS)[number];
 function screenOf(view: Route['view']): Screen | null {
   if (view === 'verify') return 'ready';
   if (view === 'trends' || view === 'assign' || view === 'rigEvent') return 'live';
-  if (view === 'openJoint' || view === 'movePass') return 'joints';
+  if (view === 'openJoint' || view === 'movePass' || view === 'disposition') return 'joints';
   return SCREENS.find(screen => view.startsWith(screen) || view.startsWith(screen.replace(/s$/, ''))) ?? null;
 }
 

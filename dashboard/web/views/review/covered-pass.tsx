@@ -4,6 +4,7 @@ import { oClockText } from '../../text/format.ts';
 import { said } from '../../text/said.ts';
 import { displays, format, text } from '../../text/text.ts';
 import { type ReviewRoute, reviewUrl } from './review-route.ts';
+import { toInspector } from './to-inspector.ts';
 import { WINDOW_NAMES, type WindowName } from './window-names.ts';
 
 type Covered = ReviewIndication['covered'][number];
@@ -56,6 +57,7 @@ export function CoveredPass({ review, covered, label, route }: CoveredPassProps)
               toMm: Math.max(...ends),
               cursorMm: null,
             })}
+            onClick={toInspector}
           >
             {r.show}
             <span class="sr-only">

@@ -9,6 +9,7 @@ import { ChannelStack } from './channel-stack.tsx';
 import { PassFacts } from './pass-facts.tsx';
 import { RangeFields } from './range-fields.tsx';
 import type { ReviewRoute } from './review-route.ts';
+import { INSPECTOR_TITLE } from './to-inspector.ts';
 import { WindowTable } from './window-table.tsx';
 
 interface PassInspectorProps {
@@ -30,8 +31,10 @@ export function PassInspector({ review, pass, route, cursorMm, moveCursor }: Pas
   const passName = t.pass.nameOf(side, name, pass.message.rig);
   const cursor = cursorMm === null ? null : windowAt(pass.windows, cursorMm);
   return (
-    <section class="inspector" aria-labelledby="inspector-title">
-      <h2 id="inspector-title">{t.pass.title(passName)}</h2>
+    <section class="inspector" aria-labelledby={INSPECTOR_TITLE}>
+      <h2 id={INSPECTOR_TITLE} tabIndex={-1}>
+        {t.pass.title(passName)}
+      </h2>
       <div class="form-sheet">
         <div class="field">
           <label for="review-pass">{t.pass.pick}</label>

@@ -3,6 +3,7 @@ import type { ShownQuantity } from '#core/units/shown-units';
 import { format, text } from '../../text/text.ts';
 import { worstState } from './pass-verdict.ts';
 import { type ReviewRoute, reviewUrl } from './review-route.ts';
+import { toInspector } from './to-inspector.ts';
 
 interface PassTableProps {
   readonly review: JointReview;
@@ -60,6 +61,7 @@ export function PassTable({ review, route, picked }: PassTableProps) {
                 <th scope="row">
                   <a
                     href={reviewUrl({ ...route, pass: passId, fromMm: null, toMm: null, cursorMm: null })}
+                    onClick={toInspector}
                     {...(passId === picked ? { 'aria-current': 'true' as const } : {})}
                   >
                     {t.review.pass.nameOf(pass.work.side, pass.work.pass, rig)}

@@ -12,6 +12,7 @@ import { NoteList } from './note-list.tsx';
 import { PassInspector } from './pass-inspector.tsx';
 import { PassTable } from './pass-table.tsx';
 import { type ReviewRoute, reviewUrl } from './review-route.ts';
+import { toInspector } from './to-inspector.ts';
 import { useCursor } from './use-cursor.ts';
 import { useReview } from './use-review.ts';
 
@@ -77,6 +78,7 @@ function Reviewed({ review, route, people }: ReviewedProps) {
             urlOf={pass =>
               reviewUrl({ ...route, pass: pass.message.passId, fromMm: null, toMm: null, cursorMm: null })
             }
+            onPick={toInspector}
             cursor={cursorShare(picked, cursorMm)}
           />
           <PassTable review={review} route={route} picked={pickedId} />

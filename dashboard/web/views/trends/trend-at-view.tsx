@@ -9,7 +9,7 @@ import { routeUrl } from '../../routes.ts';
 import { displays, format, manner, text } from '../../text/text.ts';
 import { trainingUrl } from '../training/training-route.ts';
 import { ValuesTable } from './trend-tables.tsx';
-import { AROUND_MS, LEAD_MS, type TrendAt, useTrendAt } from './use-trend-at.ts';
+import { AROUND_MS, LEAD_MS, runningWork, type TrendAt, useTrendAt } from './use-trend-at.ts';
 
 const TRENDS: readonly { readonly channel: TrendChannel; readonly quantity: string }[] = [
   { channel: 'current', quantity: 'weldingCurrent' },
@@ -33,9 +33,11 @@ export function TrendAtView({ site, rig, atMs, debrief }: TrendAtViewProps) {
   const t = text.value;
   const { found, pass, failure } = useTrendAt(site, rig, atMs, debrief === null ? AROUND_MS : LEAD_MS);
   const entry = rigs.entries.value.find(({ key }) => key === `${site}/${rig}`);
-  const id = pass?.procedureId ?? null;
-  const revision = pass?.procedureRevision ?? null;
-  const name = pass?.pass.procedurePass ?? null;
+  const view = entry?.view.value ?? null;
+  const running = pass === null && found !== null ? runningWork(view, found, atMs) : null;
+  const id = pass?.procedureId ?? running?.procedureId ?? null;
+  const revision = pass?.procedureRevision ?? running?.procedureRevision ?? null;
+  const name = pass?.pass.procedurePass ?? running?.pass ?? null;
   useEffect(() => {
     if (id !== null && revision !== null) procedures.want(id, revision);
   }, [procedures, id, revision]);
@@ -44,7 +46,6 @@ export function TrendAtView({ site, rig, atMs, debrief }: TrendAtViewProps) {
     () => (procedure === null || name === null ? [] : procedures.limitsOf(procedure, name)),
     [procedure, procedures, name],
   );
-  const view = entry?.view.value ?? null;
   const radius = view?.referenceRadiusMm ?? null;
   const diameter = view?.outsideDiameterMm ?? procedure?.pipe?.outsideDiameterMm ?? null;
   const rows = TRENDS.filter(
@@ -61,7 +62,8 @@ export function TrendAtView({ site, rig, atMs, debrief }: TrendAtViewProps) {
       stats: trendStats(points, null),
     };
   });
-  const side = pass?.side ? t.side(pass.side) : null;
+  const sideName = pass?.side ?? running?.side ?? null;
+  const side = sideName === null ? null : t.side(sideName);
   const at = (shift: number): string =>
     routeUrl({
       view: 'trends',
@@ -96,8 +98,8 @@ export function TrendAtView({ site, rig, atMs, debrief }: TrendAtViewProps) {
       </nav>
       <h1>{t.trendAt.title(side, t.rig(rig), format().timeOfDay(atMs))}</h1>
       <p class="note">
-        {pass !== null && name !== null && procedure !== null
-          ? t.trendAt.limitsOf(name, pass.joint ?? '')
+        {name !== null && procedure !== null
+          ? t.trendAt.limitsOf(name, pass?.joint ?? running?.joint ?? '')
           : t.trendAt.limitsNone}{' '}
         {failure !== null
           ? t.trendAt.failed(failure === '' ? t.work.noServer : failure)

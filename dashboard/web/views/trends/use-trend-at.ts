@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Samples } from '#core/messages/api';
 import type { PassMessage } from '#core/messages/pass';
 import { useApp } from '../../app-context.ts';
+import type { SideView, Work } from '../../data/side-view.ts';
 import { STORED_CHANNEL, TrendHistory } from '../../data/trend-history.ts';
 
 /** On either side of the moment, ms. */
@@ -66,6 +67,17 @@ export function useTrendAt(site: string, rig: string, atMs: number, beforeMs = A
     };
   }, [api, site, rig, atMs, beforeMs]);
   return { found, pass, failure };
+}
+
+/** The work of the pass that runs now, where the moment lies in it: it is recorded as a pass only once it is over. */
+export function runningWork(
+  view: Pick<SideView, 'pass' | 'work'> | null,
+  { history }: Pick<TrendAt, 'history'>,
+  atMs: number,
+): Work | null {
+  const offset = history.utcMinusRecordMs;
+  if (view?.pass == null || offset === null) return null;
+  return view.pass.startUs / 1000 + offset - AROUND_MS <= atMs ? view.work : null;
 }
 
 /** The pass of a moment; an open one reaches to now. Just before an arc its limits are the next pass's. */
