@@ -3,9 +3,12 @@ import { closeSync, openSync, writeSync } from 'node:fs';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import type { Problem } from '#core/messages/api';
+import { ROUTES } from '../../dashboard/server/api/route-table.ts';
+import { answer } from '../support/http-answers.ts';
+import { journal, moved } from '../support/http-journal.ts';
 import { readEvents } from '../support/sse-reader.ts';
 import { startTestDashboard, type TestDashboard } from '../support/test-dashboard.ts';
-import { testChain } from '../support/test-records.ts';
+import { STREAM, testChain } from '../support/test-records.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
 const RECORD = 'girthlog/1/spread-1/rig-a/record';
@@ -69,6 +72,26 @@ describe('a full disk at the truck', () => {
       detail: expect.stringContaining('disk is full'),
     });
     expect(dashboard.counts).toMatchObject({ storeFailed: 1 });
+    expect(dashboard.fatal).toEqual([]);
+  });
+
+  it('shows joints, and what a moved pass is judged by, as far as they are known: reading needs no room', async () => {
+    const dashboard = await journal();
+    await dashboard.enter(moved(), { reason: 'wrong joint typed' });
+    const full = (): never => {
+      throw new Sqlite.SqliteError('database or disk is full', 'SQLITE_FULL');
+    };
+    const { put } = dashboard.store.jointList;
+    const { addJudgement } = dashboard.store.journal;
+    Object.assign(dashboard.store.jointList, { put: full });
+    Object.assign(dashboard.store.journal, { addJudgement: full });
+    const list = async () => await answer(ROUTES.jointList, await dashboard.get('/api/v1/joint-list'));
+    expect((await list()).unread).toBeGreaterThan(0);
+    const read = await dashboard.get(`/api/v1/passes/${STREAM}:1/journal`);
+    expect((await answer(ROUTES.passJournal, read)).judgements).toHaveLength(2);
+    Object.assign(dashboard.store.jointList, { put });
+    Object.assign(dashboard.store.journal, { addJudgement });
+    expect(await list()).toMatchObject({ unread: 0, joints: [{ joint: 'J-0002' }] });
     expect(dashboard.fatal).toEqual([]);
   });
 

@@ -6,6 +6,7 @@ import type { Origin } from '#core/messages/common';
 import type { RigBoard } from '../live/rig-board.ts';
 import type { JointListFilter } from '../store/joint-list-table.ts';
 import type { DashboardStore } from '../store/store.ts';
+import { keepIfThereIsRoom } from '../store/store-errors.ts';
 
 interface JointListOptions {
   readonly store: DashboardStore;
@@ -44,8 +45,9 @@ export class JointList {
       made.push([joint, this.row(joint)]);
       if (performance.now() > until) break;
     }
-    if (made.length > 0) jointList.put(made);
-    return made.length === 0 ? 0 : jointList.staleCount();
+    if (made.length === 0) return 0;
+    keepIfThereIsRoom(() => jointList.put(made));
+    return jointList.staleCount();
   }
 
   private row(joint: string): JointSummary | null {

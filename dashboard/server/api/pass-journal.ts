@@ -3,6 +3,7 @@ import { correctedPass } from '#core/journal/corrections';
 import type { EntryOf } from '#core/journal/entry';
 import type { Judgement, PassJournal } from '#core/messages/api-pass-journal';
 import type { PassMessage } from '#core/messages/pass';
+import { keepIfThereIsRoom } from '../store/store-errors.ts';
 import type { DashboardContext } from './context.ts';
 import { redatedPass } from './redated-pass.ts';
 import { rejudge } from './rejudge.ts';
@@ -51,7 +52,9 @@ export function movedJudgement(
   const referenceRadiusMm = board.find(pass)?.info?.referenceRadiusMm ?? null;
   const { software } = system();
   const judgement = rejudge(pass, entry, { store, software, at: now().toISOString(), referenceRadiusMm });
-  if (judgement.verdicts.length > 0) store.journal.addJudgement(entry.id, JSON.stringify(judgement));
+  if (judgement.verdicts.length > 0) {
+    keepIfThereIsRoom(() => store.journal.addJudgement(entry.id, JSON.stringify(judgement)));
+  }
   return [judgement];
 }
 

@@ -16,6 +16,20 @@ export function storeErrorKind(error: unknown): StoreErrorKind | null {
   return BROKEN.test(code) ? 'broken' : PASSING.test(code) ? 'passing' : 'content';
 }
 
+/**
+ * Keeps what can be made again at any time; false where the store takes nothing for now. For whoever only reads: a full
+ * disk is no reason not to be answered.
+ */
+export function keepIfThereIsRoom(keep: () => void): boolean {
+  try {
+    keep();
+    return true;
+  } catch (error) {
+    if (storeErrorKind(error) !== 'passing') throw error;
+    return false;
+  }
+}
+
 export function isFull(error: unknown): boolean {
   return codeOf(error) === 'SQLITE_FULL';
 }
