@@ -91,7 +91,9 @@ describe('a full disk at the truck', () => {
     expect((await answer(ROUTES.passJournal, read)).judgements).toHaveLength(2);
     Object.assign(dashboard.store.jointList, { put });
     Object.assign(dashboard.store.journal, { addJudgement });
-    expect(await list()).toMatchObject({ unread: 0, joints: [{ joint: 'J-0002' }] });
+    const later = await list();
+    expect(later.unread).toBe(0);
+    expect(later.joints.map(({ joint }) => joint)).toContain('J-0002');
     expect(dashboard.fatal).toEqual([]);
   });
 
