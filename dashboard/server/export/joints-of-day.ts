@@ -9,8 +9,6 @@ export interface Day {
   readonly toMs: number;
 }
 
-const PAGE = 200;
-
 export function jointsOfDay(
   { store, facts }: Pick<ExportContext, 'store' | 'facts'>,
   origin: Origin,
@@ -18,27 +16,18 @@ export function jointsOfDay(
 ): string[] {
   const from = new Date(fromMs).toISOString();
   const to = new Date(toMs).toISOString();
-  const candidates = new Set([...welded(store, origin, from, to), ...movedTo(store)]);
+  const passes = store.jointsBegun(origin, from, to);
   const began = (joint: string): boolean =>
     facts
       .joint(joint, origin)
       ?.recorded.some(
         ({ work, message }) => work.joint === joint && message.startUtc >= from && message.startUtc < to,
       ) ?? false;
+  const candidates = new Set([
+    ...passes.flatMap(({ joint }) => joint ?? []),
+    ...movedTo(store, new Set(passes.map(({ passId }) => passId))),
+  ]);
   return [...candidates].filter(began).sort((a, b) => (a < b ? -1 : a > b ? 1 : 0));
-}
-
-function* welded(store: DashboardStore, origin: Origin, from: string, to: string): Generator<string> {
-  let before: string | undefined;
-  do {
-    const page = store.joints(origin, PAGE, before);
-    for (const { joint, firstUtc, lastUtc } of page.items) {
-      // Newest work first: from here on all of it is older.
-      if (lastUtc < from) return;
-      if (firstUtc < to) yield joint;
-    }
-    before = page.next ?? undefined;
-  } while (before !== undefined);
 }
 
 /** Of joints that are named: null where real and simulated work would share an export. */
@@ -49,7 +38,7 @@ export function originOfAll(origins: readonly Origin[]): Origin | null {
 
 export const MIXED = 'Real, simulated and replayed joints are never in one export: name those of one origin.';
 
-const movedTo = (store: DashboardStore): string[] =>
+const movedTo = (store: DashboardStore, passIds: ReadonlySet<string>): string[] =>
   (store.journal.ofKind('passMoved') as Entry[]).flatMap(({ body }) =>
-    body.kind === 'passMoved' ? [body.joint] : [],
+    body.kind === 'passMoved' && passIds.has(body.passId) ? [body.joint] : [],
   );

@@ -76,6 +76,13 @@ export class PassTable {
     });
   }
 
+  /** Every pass that began in the span, and the joint it was recorded under. */
+  jointsBegun(origin: Origin, fromUtc: string, toUtc: string): { passId: string; joint: string | null }[] {
+    return this.sql(
+      `SELECT pass_id AS passId, joint FROM passes WHERE origin = ? AND start_utc >= ? AND start_utc < ?`,
+    ).all(origin, fromUtc, toUtc) as { passId: string; joint: string | null }[];
+  }
+
   originsBegun(fromUtc: string, toUtc: string, site: string | undefined): Origin[] {
     const { clause, values } = where(
       { 'start_utc >=': fromUtc, 'start_utc <': toUtc, site },

@@ -199,6 +199,7 @@ export class SqliteStore implements DashboardStore {
   pass = (passId: string) => this.use.passes.pass(passId);
   passes = (filter: PassFilter) => this.use.passes.passes(filter);
   passesBegun = (filter: BegunFilter) => this.use.passes.begun(filter);
+  jointsBegun = (...span: Parameters<PassTable['jointsBegun']>) => this.use.passes.jointsBegun(...span);
   originsBegun = (fromUtc: string, toUtc: string, site: string | undefined) =>
     this.use.passes.originsBegun(fromUtc, toUtc, site);
   deviations = (filter: PassFilter) => this.use.passes.deviations(filter);

@@ -234,6 +234,8 @@ export interface DashboardStore {
   passes(filter: PassFilter): Page<PassMessage>;
   /** In the order they began; `verdicts` are left empty. */
   passesBegun(filter: BegunFilter): LightPass[];
+  /** Every pass that began in the span, and the joint it was recorded under. */
+  jointsBegun(origin: Origin, fromUtc: string, toUtc: string): { passId: string; joint: string | null }[];
   /** Of passes that began in a span: real before simulated before replay. */
   originsBegun(fromUtc: string, toUtc: string, site: string | undefined): Origin[];
   deviations(filter: PassFilter): Page<DeviationRow>;
