@@ -4,12 +4,14 @@ import { Timeline } from '#core/frame/timeline';
 import { DecodedStream } from './decoded-stream.ts';
 import type { Link } from './link.ts';
 import { LinkRunner } from './link-runner.ts';
+import { pauseUsOf } from './pause-us-of.ts';
 import type { Source, SourceHandlers, SourceStateReport } from './source.ts';
 import type { SourceClock } from './source-clock.ts';
 
 export class ByteSource implements Source {
   private readonly clock: SourceClock;
   private readonly handlers: SourceHandlers;
+  private readonly timeline: Timeline;
   private readonly stream: DecodedStream;
   private readonly runner: LinkRunner;
   private received = 0;
@@ -20,7 +22,8 @@ export class ByteSource implements Source {
   constructor(link: Link, decoder: FrameDecoder, clock: SourceClock, handlers: SourceHandlers) {
     this.clock = clock;
     this.handlers = handlers;
-    this.stream = new DecodedStream(decoder, new Timeline(true, 0, (clock.recordedUs ?? -1) + 1), handlers);
+    this.timeline = new Timeline(true, pauseUsOf(null), (clock.recordedUs ?? -1) + 1);
+    this.stream = new DecodedStream(decoder, this.timeline, handlers);
     this.runner = new LinkRunner(link, clock, {
       onOpen: () => {
         if (this.openings++ > 0) this.stream.reconnect();
@@ -55,9 +58,10 @@ export class ByteSource implements Source {
     this.received += bytes.length;
     const arrivalUs = this.clock.nowUs();
     this.handlers.onBytes?.(bytes, arrivalUs);
-    const chunks = this.stream.decode(bytes, arrivalUs, announcement =>
-      this.runner.setSamplePeriod(announcement.samplePeriodUs),
-    );
+    const chunks = this.stream.decode(bytes, arrivalUs, ({ samplePeriodUs }) => {
+      this.runner.setSamplePeriod(samplePeriodUs);
+      this.timeline.setPause(pauseUsOf(samplePeriodUs));
+    });
     if (this.stream.sawFrames()) this.runner.sawFrames();
     if (chunks.length === 0) return;
     // First the state, so that nobody sees samples from a link that is not streaming.

@@ -7,18 +7,14 @@ import { Timeline } from '#core/frame/timeline';
 import type { SampleChunk } from '#core/sample/chunk';
 import { recordedBlocks } from '../black-box/recorded-blocks.ts';
 import { DecodedStream } from './decoded-stream.ts';
-import { stallUsOf } from './link-machine.ts';
 import { problemOf } from './link-problem.ts';
+import { pauseUsOf } from './pause-us-of.ts';
 import type { Source, SourceHandlers, SourceStateReport } from './source.ts';
 import type { SourceClock } from './source-clock.ts';
 
 const FAST_BLOCK = 65_536;
 /** Small enough that a step of the replay is a moment: 22 ms of a line at 115200 baud. */
 const REAL_BLOCK = 256;
-/** What the engine certainly takes for a gap (docs/engine.md: more than 5 periods), µs. */
-const pauseUsOf = (samplePeriodUs: number | null): number =>
-  stallUsOf(samplePeriodUs) + (samplePeriodUs ?? 0);
-
 export interface FileSourceOptions {
   readonly path: string;
   readonly pace: 'real' | 'fast';

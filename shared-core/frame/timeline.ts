@@ -47,7 +47,8 @@ export class Timeline {
 
   /**
    * `followsArrivals` false: the bytes come from a file as fast as they are read, arrivals mean nothing, and
-   * `pauseUs` is put in place of the unknown time a restart took. `floorUs`: nothing is placed before it.
+   * `pauseUs` is put in place of the unknown time a restart took; otherwise it took no less. `floorUs`: nothing is
+   * placed before it.
    */
   constructor(followsArrivals: boolean, pauseUs: number = 0, floorUs: number = 0) {
     this.followsArrivals = followsArrivals;
@@ -90,11 +91,11 @@ export class Timeline {
     let news: TimelineNews = null;
     if (this.offsetUs === null) {
       this.offsetUs = this.followsArrivals
-        ? this.notBefore(arrivalUs - end, first, silentUs)
+        ? this.notBefore(arrivalUs - end, first, this.offUs(silentUs))
         : this.notBefore(this.fileAnchorUs(arrivalUs) - first, first);
       this.lateSinceUs = null;
     } else if (this.reopened && !this.hasGoneOn(end, arrivalUs)) {
-      this.offsetUs = this.notBefore(arrivalUs - end, first, silentUs);
+      this.offsetUs = this.notBefore(arrivalUs - end, first, this.offUs(silentUs));
       news = 'reanchored';
     } else if (this.followsArrivals) news = this.mend(first, end, arrivalUs, silentUs);
     this.reopened = false;
@@ -149,13 +150,22 @@ export class Timeline {
     const aheadUs = end + this.offsetUs! - arrivalUs;
     const gapUs = Math.max(0, first + this.offsetUs! - this.lastEndUs);
     const hasLeapt = aheadUs - this.differenceUs > ABSURD_US;
-    const offsetUs = this.notBefore(arrivalUs - end, first, hasLeapt ? Math.min(gapUs, silentUs) : gapUs);
+    const offsetUs = this.notBefore(
+      arrivalUs - end,
+      first,
+      hasLeapt ? Math.min(gapUs, this.offUs(silentUs)) : gapUs,
+    );
     const movedUs = this.offsetUs! - offsetUs;
     if (movedUs > 0) this.offsetUs = offsetUs;
     if (movedUs > ABSURD_US / 2) return 'reanchored';
     if (aheadUs < this.tellAheadUs) return null;
     this.tellAheadUs = 2 * aheadUs;
     return 'ranAhead';
+  }
+
+  /** A device that was off, or cannot be followed, was so for a while, also where what came before and after was read at once. */
+  private offUs(silentUs: number): number {
+    return this.lastArrivalUs === null ? 0 : Math.max(silentUs, this.pauseUs / KEPT_SHARE);
   }
 
   private fileAnchorUs(arrivalUs: number): number {
