@@ -24,6 +24,8 @@ export interface ResumeOptions {
 
 const PAGE = 64;
 const PAGE_BYTES = PAGE * 60_000;
+/** About five hours: some seconds to feed again, half a minute on a small board. Nothing is recorded meanwhile. */
+const MOST_BATCHES = 18_000;
 
 /** A pass that was growing goes on; where that cannot be, it is closed as far as it was summed up. */
 export async function resumePass(options: ResumeOptions): Promise<void> {
@@ -55,6 +57,8 @@ export async function resumePass(options: ResumeOptions): Promise<void> {
 async function regrow(options: ResumeOptions, fromUs: number): Promise<boolean> {
   const { engine, outbox, committedSeq } = options;
   const first = await outbox.firstSeqSince(fromUs);
+  // An arc that stopped was summed up when it did.
+  if (committedSeq - first >= MOST_BATCHES) return false;
   // Sums over means of seconds would not be those of the pass.
   if ((await outbox.reducedFrom(first)) > 0) return false;
   let period: number | null = null;

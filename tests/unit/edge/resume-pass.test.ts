@@ -158,7 +158,7 @@ test.each([
   expect(next!.pass.startPositionMm).toBeCloseTo(second.engineResume().openPass!.endPositionMm!, 6);
 });
 
-test('a pass that stood open for days is fed again a page at a time', async () => {
+test('a pass that stood open for long is fed again a page at a time', async () => {
   const signal = new SignalWriter({ periodS: 0.1 });
   const first = newStamper({});
   const dying = newEngine({ samplePeriodS: 0.1 });
@@ -198,6 +198,37 @@ test('a pass that stood open for days is fed again a page at a time', async () =
   expect(told).toEqual(['resumed']);
   expect(held).toBe(0);
   expect(most).toBeLessThanOrEqual(64);
+});
+
+test('a pass that stood open for longer than can be fed again in time is closed as last summed up', async () => {
+  const signal = new SignalWriter({ periodS: 0.01 });
+  const first = newStamper({});
+  const dying = newEngine();
+  dying.assign(assignmentOf());
+  record(dying, first, [signal.stretch(20, ARC), signal.stretch(2, OFF)], []);
+  const engine = newEngine({}, { resume: newStamper(saved(first)).engineResume() });
+  const closed: { state: string; pass: { arcTimeS: number } }[] = [];
+  let reads = 0;
+  await resumePass({
+    engine,
+    stamper: newStamper(saved(first)),
+    recorder: { addPass: (pass: (typeof closed)[number]) => closed.push(pass) } as never,
+    capture: { tell: () => undefined } as never,
+    events: { emit: () => undefined } as never,
+    outbox: {
+      firstSeqSince: async () => 1,
+      reducedFrom: async () => 0,
+      read: async () => {
+        reads++;
+        return [];
+      },
+    },
+    // Six hours at a batch a second.
+    committedSeq: 21_600,
+  });
+  expect(reads).toBe(0);
+  // Summed up when its arc stopped: nothing of it is missing.
+  expect(closed).toMatchObject([{ state: 'closed', pass: { arcTimeS: expect.closeTo(20, 2) } }]);
 });
 
 test('a store that cannot be read closes the pass as far as it was summed up, and its number is not used again', async () => {
