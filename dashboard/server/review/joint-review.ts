@@ -10,6 +10,7 @@ import type { PassMessage } from '#core/messages/pass';
 import type { EngineAssignment } from '#core/pass/engine-api';
 import { gapsIn } from '#core/series/coverage';
 import { type PassJournalContext, passJournal } from '../api/pass-journal.ts';
+import type { ChunkRow } from '../store/store.ts';
 import { depthsOf, grooveOf } from './layer-areas.ts';
 import { passWindows, startClockwise } from './pass-windows.ts';
 import { reviewIndications } from './review-indications.ts';
@@ -195,11 +196,9 @@ function qualityOf(message: PassMessage, { store, board }: ReviewContext): Revie
   const info = board.find(message)?.info ?? null;
   const span = store.sampleSpan({ site, rig }, { kind: 'record', fromUs: startUs, toUs: endUs, stream });
   const inside = (span?.chunks ?? []).filter(chunk => chunk.lastUs >= startUs && chunk.firstUs <= endUs);
-  const known = new Set(
-    inside.flatMap(({ extremes }) => Object.keys(extremes).filter(name => extremes[name])),
-  );
+  const { samples, known } = samplesWithin(inside, startUs, endUs, store);
   return {
-    samples: inside.reduce((sum, { n, kind }) => sum + (kind === 'summary' ? 0 : n), 0),
+    samples,
     gaps: span
       ? gapsIn(span.chunks, startUs, endUs).map(gap => ({
           fromS: (gap.fromUs - startUs) / 1e6,
@@ -213,6 +212,38 @@ function qualityOf(message: PassMessage, { store, board }: ReviewContext): Revie
     clock,
     pruned: inside.some(({ reduced, kind }) => reduced !== null || kind === 'summary'),
   };
+}
+
+/**
+ * How many samples lie within the pass, and which channels are known there. A chunk that reaches beyond the pass is read:
+ * the same is said however samples lie in the store, which puts them together once they have settled.
+ */
+function samplesWithin(
+  chunks: readonly ChunkRow[],
+  startUs: number,
+  endUs: number,
+  store: ReviewContext['store'],
+): { samples: number; known: ReadonlySet<string> } {
+  const known = new Set<string>();
+  let samples = 0;
+  for (const chunk of chunks) {
+    const isWithin = chunk.firstUs >= startUs && chunk.lastUs <= endUs;
+    const read = isWithin || chunk.kind === 'summary' ? null : store.chunkSamples(chunk);
+    if (!read) {
+      if (isWithin && chunk.kind !== 'summary') samples += chunk.n;
+      for (const [name, extremes] of Object.entries(chunk.extremes)) if (extremes) known.add(name);
+      continue;
+    }
+    const from = read.tUs.findIndex(tUs => tUs >= startUs);
+    const after = read.tUs.findIndex(tUs => tUs > endUs);
+    const to = after === -1 ? read.n : after;
+    if (from === -1 || from >= to) continue;
+    samples += to - from;
+    for (const [name, column] of Object.entries(read.columns)) {
+      if (column.subarray(from, to).some(value => !Number.isNaN(value))) known.add(name);
+    }
+  }
+  return { samples, known };
 }
 
 function verificationsOf(
