@@ -12,6 +12,7 @@ import { readRecording } from '../../edge/replay/recording-reader.ts';
 import { type ReplayDocument, replayRecording } from '../../edge/replay/replay.ts';
 import { ReplayError } from '../../edge/replay/replay-error.ts';
 import { type ReferenceSample, referencePasses } from '../support/contract-reference.ts';
+import { DIST } from '../support/programs.ts';
 import { recipeArbitrary, recordingOf } from '../support/signals.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'girthlog-replay-'));
@@ -44,7 +45,7 @@ async function replay(text: string | Buffer, map: object = CSV_MAP): Promise<Rep
   return replayRecording({ file: path, recording, procedure: null, passName: null });
 }
 
-const program = join(import.meta.dirname, '../../dist/girthlog-edge.js');
+const program = join(DIST, 'girthlog-edge.js');
 
 async function command(...args: string[]): Promise<{ code: number; stdout: string; stderr: string }> {
   try {

@@ -19,7 +19,7 @@ describe.skipIf(noChromium())('a joint in the real dashboard', () => {
     for (const record of sealedDay()) await edge.publish('girthlog/1/spread-1/rig-a/record', record);
     await waitUntil(async () => (await dashboard.counter('sealVerified')) === 5, 'the seals to be checked');
     const page = await (await ownContext()).newPage();
-    page.setDefaultTimeout(15_000);
+    page.setDefaultTimeout(60_000);
 
     const account = { person: null, name: 'Rhea Example', signInName: 'rhea', roles: ['reviewer'] };
     const { code } = await dashboard.post<GivenCode>('/api/v1/accounts', account);
