@@ -8,6 +8,9 @@ import { pauseUsOf } from './pause-us-of.ts';
 import type { Source, SourceHandlers, SourceStateReport } from './source.ts';
 import type { SourceClock } from './source-clock.ts';
 
+/** Two of the longest frames: whoever sends frames has sent one in these. */
+const ENOUGH_BYTES = 512;
+
 export class ByteSource implements Source {
   private readonly clock: SourceClock;
   private readonly handlers: SourceHandlers;
@@ -63,11 +66,21 @@ export class ByteSource implements Source {
       this.timeline.setPause(pauseUsOf(samplePeriodUs));
     });
     if (this.stream.sawFrames()) this.runner.sawFrames();
+    this.runner.setHint(chunks.length === 0 ? this.hint() : null);
     if (chunks.length === 0) return;
     // First the state, so that nobody sees samples from a link that is not streaming.
     this.runner.sawSamples();
     for (const chunk of chunks) void this.handlers.onChunk(chunk);
     if (this.mayHold && this.stream.ownTime) this.runner.hold();
     this.mayHold = false;
+  }
+
+  /** What a person should know of bytes that bring no sample. */
+  private hint(): string | null {
+    const { frames, announcements, unknownVersion } = this.stream.frameCounters;
+    if (announcements === 0 && unknownVersion > 0) {
+      return 'it announces itself in a version of the frames that is not known here';
+    }
+    return frames === 0 && this.received >= ENOUGH_BYTES ? 'what comes is no frame of this format' : null;
   }
 }

@@ -1,6 +1,7 @@
 /**
  * Bytes → decoder → timeline → handlers, the same for every source of bytes.
  */
+import type { FrameCounters } from '#core/frame/frame-counters';
 import type { FrameDecoder, SourceAnnouncement } from '#core/frame/frame-decoder';
 import type { Timeline } from '#core/frame/timeline';
 import type { SampleChunk } from '#core/sample/chunk';
@@ -75,6 +76,10 @@ export class DecodedStream {
     const came = frames > this.frames;
     this.frames = frames;
     return came;
+  }
+
+  get frameCounters(): FrameCounters {
+    return this.decoder.counters;
   }
 
   counters(): Record<string, number> {

@@ -184,7 +184,8 @@ function watch(
   const missingAt = (lastUs ?? state.sinceUs) + settings.stallUs;
   if (missingAt > nowUs) {
     const waits = state.name === 'open' && lastUs !== null;
-    const detail = waits ? 'waiting for the device to announce its channels' : state.detail;
+    const why = settings.hint ?? 'waiting for the device to announce its channels';
+    const detail = waits ? why : state.detail;
     return up({ ...state, detail }, missingAt, nowUs, settings);
   }
   const patienceUs = Math.min(LONGEST_REOPEN_US, REOPEN_US * 2 ** Math.min(state.fruitless, 8));

@@ -251,6 +251,11 @@ export const ALARM_PHRASES: readonly Phrase[] = [
   ['{} is gone: trying again in {}', '{1} ha desaparecido: se intenta otra vez en {2}'],
   ['{} is open, but {}: opening it again in {}', '{1} está abierto, pero {2}: se abre otra vez en {3}'],
   ['no frame has come', 'no ha llegado ninguna trama'],
+  ['what comes is no frame of this format', 'lo que llega no es ninguna trama de este formato'],
+  [
+    'it announces itself in a version of the frames that is not known here',
+    'se anuncia con una versión de las tramas que aquí no se conoce',
+  ],
   ['no sample comes', 'no llega ninguna muestra'],
   ['opening the line again', 'se abre otra vez la línea'],
   ['waiting for the device to announce its channels', 'esperando a que el dispositivo anuncie sus canales'],

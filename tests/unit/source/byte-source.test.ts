@@ -1,5 +1,6 @@
 /** A source on a link of the test's own and a clock that is told to move: nothing waits. */
 import { describe, expect, it } from 'vitest';
+import { crc16 } from '#core/frame/crc16';
 import { createDecoder } from '#core/frame/create-decoder';
 import { delimitedMapSchema } from '#core/frame/delimited-map';
 import { FrameEncoder } from '#core/frame/frame-encoder';
@@ -8,7 +9,7 @@ import { ByteSource } from '../../../edge/source/byte-source.ts';
 import type { Link, LinkEvents } from '../../../edge/source/link.ts';
 import { problem } from '../../../edge/source/link-problem.ts';
 import type { RestartCause, SourceStateReport } from '../../../edge/source/source.ts';
-import { device, FOUR, joined } from '../frame/frame-support.ts';
+import { ascii, device, FOUR, joined } from '../frame/frame-support.ts';
 import { FakeClock } from './fake-clock.ts';
 
 class TestLink implements Link {
@@ -191,6 +192,28 @@ describe('a byte source', () => {
     for (const line of ['200,24\n', '201,24\n', '202,24\n']) link.send(new TextEncoder().encode(line));
     expect(chunks.length).toBeGreaterThan(0);
     expect(link.held).toBe(false);
+  });
+
+  it('says what comes where it is no frame, or of a version that is not known', async () => {
+    const noise = Uint8Array.from({ length: 600 }, (_, i) => (i * 37) % 251);
+    // Version 2, its checksum right: crc16 of the line before the asterisk.
+    const announced = '!A,2,R,1,10000,I:A:0.1,U:V:0.01';
+    const crc = crc16(ascii(announced), 0, announced.length).toString(16).toUpperCase().padStart(4, '0');
+    for (const [bytes, words] of [
+      [new Uint8Array(0), '/dev/ttyRig is open, but no frame has come: opening it again in 3 s'],
+      [noise, '/dev/ttyRig is open, but what comes is no frame of this format: opening it again in 3 s'],
+      [
+        ascii(`${announced}*${crc}\n`.repeat(2)),
+        'it announces itself in a version of the frames that is not known here',
+      ],
+    ] as const) {
+      const { clock, link, states, source } = make();
+      source.start();
+      await clock.advance(0);
+      if (bytes.length > 0) link.send(bytes);
+      await clock.advance(600);
+      expect(states.at(-1)?.detail).toContain(words);
+    }
   });
 
   it('tells how many frames are missing when it notices', async () => {
