@@ -21,7 +21,7 @@ export function shippedLessons(): string {
   return existsSync(built) ? built : join(here, '..', 'lessons');
 }
 
-/** All lessons of these folders, by id. Throws ScenarioError on the first wrong one, and on an id that stands twice. */
+/** All lessons of these folders in the order of their files, which is that of teaching. Throws ScenarioError on the first wrong one, and on an id that stands twice. */
 export async function readLessons(folders: readonly string[]): Promise<LibraryLesson[]> {
   const lessons = new Map<string, LibraryLesson>();
   for (const folder of folders) {
@@ -36,5 +36,5 @@ export async function readLessons(folders: readonly string[]): Promise<LibraryLe
       lessons.set(lesson.id, { file, lesson });
     }
   }
-  return [...lessons.values()].sort((a, b) => (a.lesson.id < b.lesson.id ? -1 : 1));
+  return [...lessons.values()];
 }
