@@ -1,129 +1,18 @@
 /** A store of every layout there ever was, with data in it, brought to the present one. */
 import { createHash } from 'node:crypto';
-import { existsSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import { storeFacts } from '../../../dashboard/server/backup/store-facts.ts';
-import { migrate } from '../../../dashboard/server/store/migrate.ts';
 import { LAYOUT, MIGRATIONS } from '../../../dashboard/server/store/migrations.ts';
 import { recordedEvents } from '../../support/recorded-events.ts';
+import { FILE, RECORDS, storeOfLayout } from '../../support/store-of-layout.ts';
 import { tempDir } from '../../support/temp-dir.ts';
-import {
-  EXAMPLE_PROCEDURE,
-  STREAM,
-  testChain,
-  testDeviation,
-  testEvent,
-  testPass,
-} from '../../support/test-records.ts';
+import { STREAM } from '../../support/test-records.ts';
 import { openStore } from '../../support/test-store.ts';
 import { verifyChain } from '../../support/verify-chain.ts';
 import { AT, chain } from './store-support.ts';
-
-const FILE = 'dashboard.sqlite3';
-const RECORDS = 12;
-/** From this layout on the hash is bytes, and when a record came a number. */
-const PACKED_SINCE = 15;
-
-/** A store as a dashboard of that time left it: its steps, and rows in each table it had. */
-function storeOfLayout(layout: number): string {
-  const directory = tempDir();
-  const file = join(directory, FILE);
-  const db = new Sqlite(file);
-  db.pragma('journal_mode = WAL');
-  db.pragma('foreign_keys = ON');
-  migrate(db, file, layout);
-  const insert = (table: string, row: Record<string, unknown>): void => {
-    const columns = Object.keys(row);
-    const values = columns.map(column => `@${column}`).join(', ');
-    db.prepare(`INSERT INTO ${table} (${columns.join(', ')}) VALUES (${values})`).run(row);
-  };
-  const records = testChain(RECORDS);
-  insert('rigs', { site: 'spread-1', rig: 'rig-a', place: 0, first_seen: AT, origin: 'simulated' });
-  insert('streams', {
-    ...{ id: 1, site: 'spread-1', rig: 'rig-a', stream: STREAM, origin: 'simulated', first_seq: 1 },
-    ...{ upto: RECORDS, head: records.at(-1)!.hash, last_received: AT },
-  });
-  for (const { seq, prev, hash, origin, body } of records) {
-    const came =
-      layout < PACKED_SINCE
-        ? { hash, received_at: AT }
-        : { hash_bytes: Buffer.from(hash, 'hex'), received_ms: Date.parse(AT) };
-    insert('records', { stream_id: 1, seq, prev, ...came, origin, unreadable: null, body });
-    insert('chunks', {
-      ...{
-        stream_id: 1,
-        seq,
-        first_us: seq,
-        last_us: seq + 1,
-        period_us: 10,
-        first_utc_ms: 0,
-        last_utc_ms: 1,
-      },
-      ...{ utc_minus_record_ms: 0, n: 1, gaps: '[]', extremes: '{}', data: Buffer.from([seq]) },
-    });
-  }
-  insert('record_conflicts', {
-    stream_id: 1,
-    seq: 3,
-    prev: 'p',
-    hash: 'h',
-    origin: 'simulated',
-    received_at: AT,
-    body: '',
-  });
-  const pass = testPass(1, { deviations: [testDeviation(1)] });
-  const { passId, origin, site, rig, joint, startUtc, endUtc } = pass;
-  insert('passes', {
-    ...{
-      pass_id: passId,
-      stream_id: 1,
-      seq: 2,
-      origin,
-      site,
-      rig,
-      joint,
-      start_utc: startUtc,
-      end_utc: endUtc,
-    },
-    ...{ deviations: 1, message: JSON.stringify(pass) },
-  });
-  insert('deviations', {
-    ...{ pass_id: passId, n: 0, origin, site, rig, joint, side: 'A', procedure_pass: 'fill 1', at_utc: AT },
-    deviation: JSON.stringify(pass.deviations[0]),
-  });
-  const event = testEvent(1);
-  const { id: event_id, at, type } = event;
-  insert('events', { stream_id: 1, event_id, site, rig, at, type, message: JSON.stringify(event) });
-  insert('procedures', {
-    id: 'example-610',
-    revision: 1,
-    at: AT,
-    author: 'p-1',
-    document: JSON.stringify(EXAMPLE_PROCEDURE),
-  });
-  insert('assignments', { id: 'a-1', site, rig, at: AT, author: 'p-1', work: null });
-  insert('people_changes', { person_id: 'p-1', at: AT, name: 'A. Example', roles: '["inspector"]' });
-  if (layout >= 2) {
-    insert('journal', {
-      ...{
-        id: 'e-1',
-        at: AT,
-        origin: 'real',
-        author: 'p-1',
-        shift_date: '2026-05-12',
-        reason: null,
-        corrects: null,
-      },
-      ...{ kind: 'consumables', subject: 'joint:J-0001' },
-      body: JSON.stringify({ kind: 'consumables', joint: 'J-0001', wireLot: 'W-1' }),
-    });
-    insert('judgements', { entry_id: 'e-1', answer: '{}' });
-  }
-  db.close();
-  return directory;
-}
 
 /** Columns that a later layout keeps otherwise, as the earlier ones had them. */
 const SINCE_PACKED: Readonly<Record<string, string>> = {
@@ -218,93 +107,6 @@ describe('a store of an older layout', () => {
     mended.close();
     openStore(directory);
     expect(readdirSync(directory)).toContain(`${FILE}.layout-1`);
-  });
-
-  it.each(older)(
-    'layout %i: damaged when it is to be brought up, what people entered is carried over',
-    layout => {
-      const directory = storeOfLayout(layout);
-      const db = new Sqlite(join(directory, FILE));
-      db.exec(`UPDATE records SET body = replace(body, 'simulated', 'real') WHERE seq = ${RECORDS - 2}`);
-      db.close();
-      const quarantined: unknown[] = [];
-      const store = openStore(directory, {
-        counts: {},
-        report: (name, fields) => name === 'storeQuarantined' && quarantined.push(fields),
-      });
-      expect(quarantined).toMatchObject([{ lost: [] }]);
-      expect(store.people()).toMatchObject([{ name: 'A. Example' }]);
-      expect(store.procedures()).toHaveLength(1);
-      if (layout >= 2) expect(store.journal.entry('e-1')).toMatchObject({ author: 'p-1' });
-      expect(store.rigs()).toMatchObject([{ rig: 'rig-a', origin: 'simulated' }]);
-      expect(store.commitRecords(chain(RECORDS), AT).streams).toMatchObject([{ upto: RECORDS }]);
-    },
-  );
-
-  it('leaves no half copy behind that takes the room a person was told to make', () => {
-    const directory = storeOfLayout(14);
-    const file = join(directory, FILE);
-    const db = new Sqlite(file);
-    // Larger than what is looked at whole at the start: a page that only a copy of everything comes upon.
-    db.pragma('journal_mode = DELETE');
-    const page = db
-      .prepare(`SELECT rootpage FROM sqlite_schema WHERE name = 'record_conflicts'`)
-      .pluck()
-      .get();
-    const size = db.pragma('page_size', { simple: true }) as number;
-    db.close();
-    const bytes = readFileSync(file);
-    bytes.fill(0xff, ((page as number) - 1) * size, (page as number) * size);
-    writeFileSync(file, bytes);
-    const damaged = new Sqlite(file);
-    expect(() => migrate(damaged, file)).toThrow(/malformed/);
-    damaged.close();
-    expect(readdirSync(directory)).toEqual([FILE]);
-  });
-
-  it('is not touched where the disk has no room for what bringing it up takes, and a person is told how much', () => {
-    const directory = storeOfLayout(14);
-    const file = join(directory, FILE);
-    const db = new Sqlite(file);
-    expect(() => migrate(db, file, LAYOUT, () => 17e6)).toThrow(
-      /needs \d+ MB while it is done: .* has 17 MB\. Nothing was changed/,
-    );
-    expect(db.pragma('user_version', { simple: true })).toBe(14);
-    db.close();
-    expect(readdirSync(directory)).toEqual([FILE]);
-    // Of a disk that does not say, the steps themselves find out.
-    const again = new Sqlite(file);
-    expect(migrate(again, file, LAYOUT, () => null)).toBe(LAYOUT - 14);
-    again.close();
-  });
-
-  it('is copied anew where the version before went on with it after a step had failed', () => {
-    const directory = storeOfLayout(1);
-    const file = join(directory, FILE);
-    const db = new Sqlite(file);
-    db.exec('CREATE TABLE judgements (in_the_way)');
-    expect(() => openStore(directory)).toThrow(/could not be brought/);
-    const copy = `${file}.layout-1`;
-    const first = statSync(copy).ino;
-    expect(() => openStore(directory)).toThrow(/could not be brought/);
-    // Nothing new in it: the copy that is there is as good, and another would need room again.
-    expect(statSync(copy).ino).toBe(first);
-    db.exec('DROP TABLE judgements');
-    db.prepare('INSERT INTO people_changes (person_id, at, name, roles) VALUES (?, ?, ?, ?)').run(
-      'p-2',
-      AT,
-      'B. Example',
-      '[]',
-    );
-    db.close();
-    openStore(directory);
-    const kept = new Sqlite(copy, { readonly: true });
-    expect(kept.prepare('SELECT name FROM people_changes').pluck().all()).toEqual([
-      'A. Example',
-      'B. Example',
-    ]);
-    kept.close();
-    expect(statSync(copy).mode & 0o777).toBe(0o600);
   });
 
   it('is backed up and restored as it is', () => {
