@@ -30,10 +30,7 @@ export default defineConfig({
           maxWorkers: 2,
           // Nothing here keeps anything between tests, and loading all of it for each file takes as long as they do.
           isolate: false,
-          include: [
-            'tests/{unit,property,contracts,golden,architecture}/**/*.test.{ts,tsx}',
-            'tests/fuzz/inner.test.ts',
-          ],
+          include: ['tests/{unit,property,contracts,architecture}/**/*.test.{ts,tsx}'],
           exclude: OF_SERVERS,
         },
       },
@@ -42,11 +39,7 @@ export default defineConfig({
         test: {
           name: 'whole',
           sequence: { groupOrder: 1 },
-          include: [
-            'tests/{integration,e2e,attacks,faults}/**/*.test.{ts,tsx}',
-            'tests/fuzz/programs.test.ts',
-            ...OF_SERVERS,
-          ],
+          include: ['tests/{integration,e2e,attacks,faults,golden,fuzz}/**/*.test.{ts,tsx}', ...OF_SERVERS],
           // Real programs, brokers and browsers: some compute while others wait for a clock of a program. One worker
           // more than the two cores of CI, and what a worker has loaded, its Chromium too, serves all its files.
           maxWorkers: 3,
