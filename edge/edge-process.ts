@@ -96,7 +96,10 @@ export class EdgeProcess {
     this.publishInfo();
     const collect = (): void => source.collect?.();
     this.timers.everyWith(collect, config.batchMs, () => recorder.closeBatch());
-    this.timers.everyWith(collect, LIVE_MS, () => capture.tick());
+    this.timers.everyWith(collect, LIVE_MS, () => {
+      capture.tick();
+      publisher.lane.tick();
+    });
     this.timers.every(HEALTH_MS, () => this.publishHealth());
     keeper.tick();
     this.timers.every(CLOCK_CHECK_MS, () => {

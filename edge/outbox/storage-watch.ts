@@ -59,16 +59,19 @@ export class StorageWatch {
   /** One piece of work, then how it stands. True when there is more to do at once. */
   async once(): Promise<boolean> {
     const { outbox } = this.options;
+    // Asked together, so that the store's thread is woken once; it answers in order.
+    const [made, asked] = await Promise.allSettled([outbox.makeRoom(), outbox.stats()]);
     let more = false;
-    try {
-      const made = await outbox.makeRoom();
-      for (const range of made.reduced) this.tell(range);
-      more = made.more;
-    } catch (error) {
+    if (made.status === 'fulfilled') {
+      for (const range of made.value.reduced) this.tell(range);
+      more = made.value.more;
+    } else {
+      const error: unknown = made.reason;
       // A full disk is tried again; the recorder says meanwhile that it takes nothing.
       if (!(error instanceof StoreError) || error.kind !== 'full') throw error;
     }
-    const stats = await outbox.stats();
+    if (asked.status === 'rejected') throw asked.reason;
+    const stats = asked.value;
     const level = levelOf(stats);
     if (level !== (this.latest?.level ?? 'ok')) this.changed(level, stats);
     this.latest = { level, stats };

@@ -22,7 +22,6 @@ import { type InboxHandlers, inboxQos, inboxSubscriptions, receive } from './inb
 import { type BrokerSettings, MqttLink } from './mqtt-link.ts';
 import { RecordLane } from './record-lane.ts';
 
-const TICK_MS = 200;
 /** A socket that holds more than this is too slow for another live summary. */
 const LIVE_WAITING_BYTES = 64 * 1024;
 const STOP_POLITE_MS = 2000;
@@ -64,7 +63,6 @@ export class Publisher {
   private readonly options: PublisherOptions;
   private readonly link: MqttLink;
   private readonly retained = new Map<'info' | 'health' | 'alarms', string>();
-  private timer: NodeJS.Timeout | null = null;
   private newestLive: Live | null = null;
   private liveOnItsWay = false;
 
@@ -108,12 +106,10 @@ export class Publisher {
 
   start(): void {
     this.link.start();
-    this.timer = setInterval(() => this.lane.tick(), TICK_MS);
   }
 
   /** Says `stopped` and ends the connection; at most about 2 s. */
   async stop(): Promise<void> {
-    if (this.timer) clearInterval(this.timer);
     this.lane.disconnect();
     if (this.link.connected) {
       const said = this.send('status', this.status('stopped'));
