@@ -45,7 +45,7 @@ export interface RecorderOptions {
     /** They hold more than seals. */
     grew: boolean,
   ) => void;
-  /** Samples between these record times were lost before the store. Called once there is room again. */
+  /** Samples between these record times were lost before the store. Called once there is room again, or with a pass that closes. */
   readonly onGap: (gap: { fromUs: number; toUs: number; samples: number }) => void;
   /** The store cannot go on: the program ends. */
   readonly onFailed: (error: StoreError) => void;
@@ -116,7 +116,8 @@ export class Recorder {
 
   /** Closes the batch that is open, if anything is in it, and sends the queue on its way. */
   closeBatch(): void {
-    if (this.lost && this.hasRoom()) {
+    const closesPass = this.passes.some(({ state }) => state === 'closed');
+    if (this.lost && (closesPass || this.hasRoom())) {
       const gap = this.lost;
       this.lost = null;
       this.options.events.emit('recordingGap', gap);

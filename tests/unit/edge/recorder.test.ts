@@ -5,6 +5,7 @@ import type { SampleChunk } from '#core/sample/chunk';
 import { Recorder } from '../../../edge/capture/recorder.ts';
 import type { InternalEvents } from '../../../edge/internal-events.ts';
 import { type AppendResult, type PendingBatch, StoreError } from '../../../edge/outbox/outbox-types.ts';
+import { testPass } from '../../support/test-records.ts';
 
 const quiet: InternalEvents = { emit: () => undefined, counters: () => ({}) };
 
@@ -168,6 +169,28 @@ describe('the recorder', () => {
     await bench.answer();
     expect(bench.gaps).toEqual([{ fromUs: 30_000_000, toUs: 39_009_000, samples: 100 }]);
     expect(bench.samplesOnRecord() + bench.gaps[0]!.samples).toBe(410);
+  });
+
+  it('records the gap so far with a pass that closes meanwhile: its seal has to list it', async () => {
+    for (let second = 0; second < 50; second++) {
+      bench.now = second * 1000;
+      bench.recorder.addSamples(chunk(second * 1_000_000));
+      if (second === 39) {
+        bench.recorder.addPass(testPass(1, { state: 'open' }));
+        bench.recorder.closeBatch();
+        expect(bench.gaps).toEqual([]);
+        bench.recorder.addPass(testPass(1));
+      }
+      bench.recorder.closeBatch();
+      expect(bench.gaps).toHaveLength(second < 39 ? 0 : 1);
+    }
+    await bench.answer();
+    await bench.answer();
+    bench.recorder.closeBatch();
+    expect(bench.gaps).toEqual([
+      { fromUs: 30_000_000, toUs: 39_009_000, samples: 100 },
+      { fromUs: 40_000_000, toUs: 49_009_000, samples: 100 },
+    ]);
   });
 
   it('says failed and tries again while the disk is full; nothing is lost when there is room', async () => {
