@@ -73,7 +73,8 @@ describe.skipIf(noChromium())('a flagged joint under review', () => {
       'the focus on the pass that is shown',
     );
     const shown = (await page.locator('#inspector-title').boundingBox())!.y;
-    expect(shown).toBeGreaterThanOrEqual(0);
+    // To a pixel: a page may stand scrolled by a part of one.
+    expect(shown).toBeGreaterThan(-1);
     expect(shown).toBeLessThan(page.viewportSize()!.height / 2);
     await charts(page);
     expect(page.url()).toMatch(/pass=[^&]+&from=1\d\d&to=2\d\d/);

@@ -20,6 +20,7 @@ describe.skipIf(noChromium())('sums', () => {
 
   it('three taps from the live view: a travel check with its caution, formula and verdict', async () => {
     const page = await open([], PHONE);
+    await page.getByRole('button', { name: 'Screens' }).click();
     await page.getByRole('link', { name: 'Sums' }).click();
     await page.getByRole('link', { name: 'Travel check: a timed, measured run' }).first().click();
     // 95 mm in 15 s is 380 mm/min (derived vector of the catalogue).
