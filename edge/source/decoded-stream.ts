@@ -12,7 +12,8 @@ export class DecodedStream {
   private readonly timeline: Timeline;
   private readonly handlers: SourceHandlers;
   private frames = 0;
-  private lost = 0;
+  /** Told of each set of counts: a decoder that finds out the form has one for each. */
+  private readonly lost = new Map<FrameCounters, number>();
 
   constructor(decoder: FrameDecoder, timeline: Timeline, handlers: SourceHandlers) {
     this.decoder = decoder;
@@ -55,10 +56,11 @@ export class DecodedStream {
           break;
       }
     }
-    const { lostFrames } = this.decoder.counters;
-    if (lostFrames > this.lost) {
-      handlers.onFramesLost?.(lostFrames - this.lost, arrivalUs);
-      this.lost = lostFrames;
+    const { counters } = this.decoder;
+    const told = this.lost.get(counters) ?? 0;
+    if (counters.lostFrames > told) {
+      handlers.onFramesLost?.(counters.lostFrames - told, arrivalUs);
+      this.lost.set(counters, counters.lostFrames);
     }
     return chunks;
   }

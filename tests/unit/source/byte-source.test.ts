@@ -194,6 +194,27 @@ describe('a byte source', () => {
     expect(link.held).toBe(false);
   });
 
+  it('tells what is missing also after the device was changed for one of the other form', async () => {
+    const { clock, link, lost, source } = make();
+    source.start();
+    await clock.advance(0);
+    for (const [form, drops] of [
+      ['text', 3],
+      ['binary', 2],
+      ['text', 1],
+    ] as const) {
+      const encoder = new FrameEncoder(form, device(FOUR, 7));
+      link.send(encoder.announcementBytes);
+      for (let k = 0; k <= drops + 1; k++) {
+        const frame = encoder.data(k * 10_000, 10_000, [[236, 24, 171, 7.5]]);
+        if (k === 0 || k > drops) link.send(frame);
+      }
+      link.openings.at(-1)!.onDown(problem('gone', 'gone'));
+      await clock.advance(3000);
+    }
+    expect(lost).toEqual([3, 2, 1]);
+  });
+
   it('says what comes where it is no frame, or of a version that is not known', async () => {
     const noise = Uint8Array.from({ length: 600 }, (_, i) => (i * 37) % 251);
     // Version 2, its checksum right: crc16 of the line before the asterisk.
