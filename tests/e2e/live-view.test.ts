@@ -146,6 +146,24 @@ describe.skipIf(noChromium())('the live view', () => {
     expect(Math.min(...bars)).toBeGreaterThan(80);
   });
 
+  it.each(['en', 'es'] as const)(
+    'has the values of the trends whole on a phone, limits under them (%s)',
+    async language => {
+      const page = await open(withOut, {
+        width: 320,
+        height: 640,
+        language,
+        hash: '#/trends/spread-1/rig-4',
+      });
+      const table = page.locator('.values-table');
+      await table.locator('td').first().waitFor();
+      expect(await table.evaluate(one => one.scrollWidth <= one.parentElement!.clientWidth)).toBe(true);
+      const cells = table.locator('tbody tr').first().locator('td');
+      const [now, limits] = [await cells.first().boundingBox(), await cells.last().boundingBox()];
+      expect(limits!.y).toBeGreaterThanOrEqual(now!.y + now!.height);
+    },
+  );
+
   it('shows text from outside as text', async () => {
     const joint = '<img src=x onerror="document.title=1"><b>J</b>\u202E';
     const page = await open([{ rig: 'rig-3', place: 0, joint, pass: '<script>1</script>' }], { width: 390 });

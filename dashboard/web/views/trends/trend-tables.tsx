@@ -30,7 +30,7 @@ export function ValuesTable({
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls is scrolled with the keyboard too
     <section class="table-scroll" tabIndex={0} aria-label={t.trends.table}>
-      <table>
+      <table class="values-table">
         <caption>{t.trends.table}</caption>
         <thead>
           <tr>
@@ -50,7 +50,7 @@ export function ValuesTable({
               {!isPast && <td>{shownValue(quantity, stats.now)}</td>}
               <td>{shownValue(quantity, stats.min)}</td>
               <td>{shownValue(quantity, stats.max)}</td>
-              <td>
+              <td data-label={t.trends.columnLimits}>
                 {limitsRange(t, limit)}
                 {limit !== null && <span class="basis">{t.basis[limit.basis]}</span>}
               </td>
