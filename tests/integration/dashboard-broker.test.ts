@@ -155,6 +155,20 @@ describe('embedded broker', () => {
     await waitUntil(() => counts['brokerRefused'], 'the refusal');
   });
 
+  it('is started again though a first try could not even make a process', async () => {
+    const { broker, url, counts } = await startBroker();
+    const { execPath } = process;
+    onTestFinished(() => {
+      process.execPath = execPath;
+    });
+    process.execPath = '/nowhere/node';
+    process.kill(broker.pid!, 'SIGKILL');
+    await waitUntil(() => (counts['brokerExited'] ?? 0) >= 2, 'a try without a process to have failed');
+    process.execPath = execPath;
+    await waitUntil(() => counts['brokerStarted'] === 2, 'the broker to be there again');
+    await mqttClient(url);
+  });
+
   it('is started again on the same port when its process dies', async () => {
     const { broker, url, counts } = await startBroker();
     const watcher = await mqttClient(url);

@@ -123,12 +123,21 @@ export class BrokerProcess {
           }
         }
       });
-      child.on('error', reject);
-      child.on('exit', (code, signal) => {
-        reject(new ProgramError(`The broker process ended (${signal ?? code}).`, EXIT.network));
-        if (this.stopping || this.child !== child || this.port === null) return;
+      let isOver = false;
+      const over = (code: number | string | null, signal: NodeJS.Signals | null): void => {
+        if (isOver || this.stopping || this.child !== child || this.port === null) return;
+        isOver = true;
         report('brokerExited', { code, signal, againInMs: this.pauseMs });
         this.restartLater();
+      };
+      child.on('error', (error: NodeJS.ErrnoException) => {
+        reject(error);
+        // Where no process could be made there is none that could end.
+        if (child.pid === undefined) over(error.code ?? null, null);
+      });
+      child.on('exit', (code, signal) => {
+        reject(new ProgramError(`The broker process ended (${signal ?? code}).`, EXIT.network));
+        over(code, signal);
       });
       const { access, tls } = this;
       const limits = { maxConnections, maxRigs, innerPort: this.inner ?? 0 };
