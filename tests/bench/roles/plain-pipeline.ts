@@ -29,18 +29,47 @@ function openRows(file: string): (sample: Sample) => void {
   };
 }
 
-/** Tells how many samples have gone all the way through here, whenever it is asked. */
-function answerWith(count: () => number): void {
-  process.on('message', () => process.send?.({ count: count() }));
-  process.on('disconnect', () => process.exit(0));
+export interface PlainAnswer {
+  /** Samples that have gone all the way through here. */
+  readonly count: number;
+  /** CPU seconds of this process, now and when the count stood at the mark; null before. */
+  readonly cpuS: number;
+  readonly atMarkS: number | null;
 }
 
-/** Arguments: rig, host, port of the device, MQTT URL, file. A message of any kind asks for the count. */
+/** Answers whenever it is asked; noted here, since who is busy answers late. */
+class Progress {
+  private readonly markAt: number;
+  private count = 0;
+  private atMarkS: number | null = null;
+
+  constructor(markAt: string | undefined) {
+    this.markAt = Number(markAt);
+    process.on('message', () => process.send?.(this.answer()));
+    process.on('disconnect', () => process.exit(0));
+  }
+
+  passed(): void {
+    this.count++;
+    if (this.count === this.markAt) this.atMarkS = cpuS();
+  }
+
+  private answer(): PlainAnswer {
+    return { count: this.count, cpuS: cpuS(), atMarkS: this.atMarkS };
+  }
+}
+
+function cpuS(): number {
+  const { user, system } = process.cpuUsage();
+  return (user + system) / 1e6;
+}
+
+/** Arguments: rig, host, port of the device, MQTT URL, file, mark. A message of any kind asks for the answer. */
 export function runPlainEdge(): void {
-  const [, , , rig = '', host = '', port = '', url = '', file = ''] = process.argv;
+  const [, , , rig = '', host = '', port = '', url = '', file = '', markAt] = process.argv;
+  const progress = new Progress(markAt);
   const keep = openRows(file);
   const topic = topicOf({ site: 'bench', rig }, 'event');
-  let count = 0;
   void connectMqtt(url).then(client => {
     let rest = '';
     const socket = connect({ host, port: Number(port) });
@@ -55,26 +84,24 @@ export function runPlainEdge(): void {
         };
         keep(sample);
         client.publish(topic, JSON.stringify(sample), { qos: 1 });
-        count++;
+        progress.passed();
       }
     });
     process.send?.({ ready: true });
   });
-  answerWith(() => count);
 }
 
-/** Arguments: MQTT URL, file. */
+/** Arguments: MQTT URL, file, mark. */
 export function runPlainServer(): void {
-  const [, , , url = '', file = ''] = process.argv;
+  const [, , , url = '', file = '', markAt] = process.argv;
+  const progress = new Progress(markAt);
   const keep = openRows(file);
-  let count = 0;
   void connectMqtt(url).then(async client => {
     client.on('message', (_topic, payload) => {
       keep(JSON.parse(payload.toString()) as Sample);
-      count++;
+      progress.passed();
     });
     await client.subscribeAsync('girthlog/1/bench/+/event', { qos: 1 });
     process.send?.({ ready: true });
   });
-  answerWith(() => count);
 }
