@@ -1,29 +1,44 @@
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
-/** Files that take long, longest first: one that is begun last would end alone. The order of the others matters little. */
+/**
+ * Files that take long, those that wait among those that compute: one that is begun last would end alone. The order of the
+ * others matters little.
+ */
 const LONGEST = [
+  'e2e/training',
   'faults/delivery',
+  'integration/export-program',
   'faults/damage',
-  'faults/kills',
-  'faults/storage',
-  'faults/trucks',
-  'faults/line',
+  'e2e/spanish',
   'faults/refusing-broker',
   'integration/training',
-  'e2e/spanish',
-  'e2e/screen-tasks',
-  'faults/fleet',
   'faults/lost-truck',
-  'faults/soak/soak',
-  'integration/export-program',
+  'e2e/verify-screens',
+  'faults/storage',
+  'e2e/sums',
+  'faults/trucks',
+  'e2e/accounts',
+  'faults/clocks',
+  'integration/edge-doctor',
+  'faults/fleet',
+  'e2e/verify-travel',
+  'faults/kills',
+  'e2e/screen-tasks',
+  'faults/line',
   'integration/demo',
+  'faults/soak/soak',
+  'e2e/review',
   'integration/backup-program',
+  'fuzz/inner',
   'fuzz/programs',
   'property/outbox',
   'contracts/http-exports',
   'contracts/http-exports-day',
-  'contracts/replay',
-  'golden/simulator/simulator-bytes',
+  'property/drift-engine',
+  'property/pass-match',
+  'unit/server/joint-report',
+  'contracts/backup',
+  'unit/pass/wrong-pass-simulated',
 ];
 
 /** How far ahead a file is begun; those that are not named follow. */

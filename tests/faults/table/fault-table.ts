@@ -20,7 +20,7 @@ holds, under the same hash. Times are not part of the rules: a slow machine make
 
 | Command | What runs | How long |
 |---|---|---|
-| \`npm test\` | every line once, with one seed | 3 to 6 minutes on two cores |
+| \`npm test\` | every line once, with one seed | some minutes on two cores, beside the other tests of whole programs |
 | \`npm run faults\` | every line with all its seeds | about an hour on two idle cores, reckoned from single runs |
 | \`npm run soak -- --minutes 3\` | 16 rigs, many times real speed, random faults; ends with the books of all rigs | as asked (\`--hours N\`) |
 
