@@ -5,13 +5,13 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
  * others matters little.
  */
 const LONGEST = [
+  'integration/training',
   'e2e/training',
   'faults/delivery',
   'integration/export-program',
   'faults/damage',
   'e2e/spanish',
   'faults/refusing-broker',
-  'integration/training',
   'faults/lost-truck',
   'e2e/verify-screens',
   'faults/storage',

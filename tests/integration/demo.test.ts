@@ -4,15 +4,18 @@ import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { assignmentListSchema, jointListSchema, type RigList, rigListSchema } from '#core/messages/api-lists';
-import { processesOn } from '../support/processes-on.ts';
+import { endsWithTest, processesOn } from '../support/processes-on.ts';
 import { type RunningProgram, startProgram } from '../support/programs.ts';
 import { tempDir } from '../support/temp-dir.ts';
 import { waitUntil } from '../support/wait-until.ts';
 
 const PATIENCE_MS = 30_000;
 
-const startDemo = (data: string): RunningProgram =>
-  startProgram('girthlog-demo', ['--data', data, '--port', '0', '--mqtt-port', '0']);
+function startDemo(data: string): RunningProgram {
+  const demo = startProgram('girthlog-demo', ['--data', data, '--port', '0', '--mqtt-port', '0']);
+  endsWithTest(data);
+  return demo;
+}
 
 async function dashboardOf(demo: RunningProgram): Promise<string> {
   return await waitUntil(

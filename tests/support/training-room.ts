@@ -4,6 +4,7 @@ import { expect } from 'vitest';
 import type { z } from 'zod';
 import { passPageSchema } from '#core/messages/api';
 import { type ControlState, controlStateSchema, type Truth, truthSchema } from '#core/training/control';
+import { endsWithTest } from './processes-on.ts';
 import { type RunningProgram, startProgram } from './programs.ts';
 import { tempDir } from './temp-dir.ts';
 import { waitUntil } from './wait-until.ts';
@@ -29,6 +30,7 @@ export async function openRoom(data: string, lessons: string): Promise<Room> {
     ['train', '--data', data, '--port', '0', '--mqtt-port', '0', '--lessons', lessons],
     { GIRTHLOG_TRAINING_TOKEN: TRAINING_TOKEN, GIRTHLOG_TRAINING_TRAINER_KEY: TRAINER_KEY },
   );
+  endsWithTest(data);
   await waitUntil(
     () => program.stdout().includes('Stop with Ctrl-C.'),
     () => `the training to be up; it says: ${program.stdout()} ${program.stderr()}`,
