@@ -76,7 +76,7 @@ export const serialWakeUps: Benchmark = {
   run: async context => {
     const serial = hasSocat();
     const cpu = await takeTurns(
-      { rounds: 4, warmUps: 0 },
+      { rounds: 7, warmUps: 1 },
       {
         ten: () => cpuUsPerSample(context, 10, serial),
         one: () => cpuUsPerSample(context, 1, serial),
