@@ -76,7 +76,7 @@ export const readJoint: Benchmark = {
     };
     try {
       const ms = await takeTurns(
-        { rounds: 7, warmUps: 2 },
+        { rounds: 9, warmUps: 10 },
         {
           chunks: () => timed(() => fromChunks(samples, part)),
           rows: () => timed(() => fromRows(rows, part.n)),
