@@ -1,7 +1,3 @@
-/** What a map may say beside columns: interval lengths, sample period, radius, uncertainties, what was welded. */
-import { mkdtempSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { Command } from 'commander';
 import { describe, expect, it, onTestFinished, vi } from 'vitest';
 import { schemaProblem } from '#core/messages/schema-problem';
@@ -9,22 +5,8 @@ import { type ColumnMap, columnMapSchema } from '../../edge/replay/column-map.ts
 import { readRecording } from '../../edge/replay/recording-reader.ts';
 import { type ReplayDocument, replayRecording, settingsOf } from '../../edge/replay/replay.ts';
 import { addReplayCommand } from '../../edge/replay/replay-command.ts';
+import { CSV_MAP, recordingFile } from '../support/recording-file.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'girthlog-map-'));
-let files = 0;
-
-function file(text: string): string {
-  const path = join(folder, `f${++files}`);
-  writeFileSync(path, text);
-  return path;
-}
-
-const PLAIN = {
-  header: true,
-  time: { column: 't', unit: 's' },
-  weldingCurrent: { column: 'I', unit: 'A' },
-  arcVoltage: { column: 'U', unit: 'V' },
-};
 const ASSIGNMENT = { joint: 'J-1', side: 'A', pass: 'fill 1', outsideDiameterMm: 610, startDegrees: 0 };
 
 /** Ten seconds of arc at 10 Hz, then a second without: 240 A, 25 V and 6 mm/s, restless by a tenth. */
@@ -38,8 +20,8 @@ function rows(length: (i: number) => string): string {
 }
 
 async function replay(text: string, extra: object): Promise<ReplayDocument> {
-  const map: ColumnMap = columnMapSchema.parse({ ...PLAIN, ...extra });
-  const recording = await readRecording(file(text), map);
+  const map: ColumnMap = columnMapSchema.parse({ ...CSV_MAP, ...extra });
+  const recording = await readRecording(recordingFile(text), map);
   return replayRecording({
     file: 'x',
     recording,
@@ -131,7 +113,7 @@ describe('strict', () => {
       /time\.recordStartUs/,
     ],
   ])('%s is refused', (_what, extra, sentence) => {
-    const parsed = columnMapSchema.safeParse({ ...PLAIN, ...extra });
+    const parsed = columnMapSchema.safeParse({ ...CSV_MAP, ...extra });
     expect(parsed.success ? 'read' : schemaProblem(parsed.error)).toMatch(sentence);
   });
 
@@ -167,9 +149,9 @@ describe('strict', () => {
     });
     const program = new Command('girthlog-edge');
     addReplayCommand(program);
-    const map = file(JSON.stringify({ ...PLAIN, assignment: ASSIGNMENT }));
-    const procedure = file(JSON.stringify(PROCEDURE));
-    const recording = file(rows(() => ''));
+    const map = recordingFile(JSON.stringify({ ...CSV_MAP, assignment: ASSIGNMENT }));
+    const procedure = recordingFile(JSON.stringify(PROCEDURE));
+    const recording = recordingFile(rows(() => ''));
     await program.parseAsync([
       ...['node', 'x', 'replay', recording, '--columns', map, '--procedure', procedure],
       ...flags,

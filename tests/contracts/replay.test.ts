@@ -1,7 +1,3 @@
-/** A recording in a file, replayed: what is read, what is refused, and why. The command: integration/replay-program.test.ts. */
-import { mkdtempSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { passSchema } from '#core/messages/pass';
@@ -10,23 +6,8 @@ import { readRecording } from '../../edge/replay/recording-reader.ts';
 import { type ReplayDocument, replayRecording } from '../../edge/replay/replay.ts';
 import { ReplayError } from '../../edge/replay/replay-error.ts';
 import { type ReferenceSample, referencePasses } from '../support/contract-reference.ts';
+import { CSV_MAP, recordingFile } from '../support/recording-file.ts';
 import { recipeArbitrary, recordingOf } from '../support/signals.ts';
-
-const folder = mkdtempSync(join(tmpdir(), 'girthlog-replay-'));
-let files = 0;
-
-function file(text: string | Buffer, name = `f${++files}`): string {
-  const path = join(folder, name);
-  writeFileSync(path, text);
-  return path;
-}
-
-const CSV_MAP = {
-  header: true,
-  time: { column: 't', unit: 's' },
-  weldingCurrent: { column: 'I', unit: 'A' },
-  arcVoltage: { column: 'U', unit: 'V' },
-};
 
 function csv(samples: readonly ReferenceSample[]): string {
   const cell = (value: number | undefined): string => (value === undefined ? '' : String(value));
@@ -37,7 +18,7 @@ function csv(samples: readonly ReferenceSample[]): string {
 }
 
 async function replay(text: string | Buffer, map: object = CSV_MAP): Promise<ReplayDocument> {
-  const path = file(text);
+  const path = recordingFile(text);
   const recording = await readRecording(path, columnMapSchema.parse(map));
   return replayRecording({ file: path, recording, procedure: null, passName: null });
 }

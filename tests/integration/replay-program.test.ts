@@ -1,6 +1,6 @@
 /** The replay command as anyone calls it: files in, one JSON document or one sentence out. Invented recordings. */
 import { execFile } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
@@ -8,23 +8,7 @@ import { afterAll, describe, expect, test } from 'vitest';
 import { passSchema } from '#core/messages/pass';
 import type { ReplayDocument } from '../../edge/replay/replay.ts';
 import { DIST } from '../support/programs.ts';
-
-const folder = mkdtempSync(join(tmpdir(), 'girthlog-replay-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
-let files = 0;
-
-function file(text: string): string {
-  const path = join(folder, `f${++files}`);
-  writeFileSync(path, text);
-  return path;
-}
-
-const CSV_MAP = {
-  header: true,
-  time: { column: 't', unit: 's' },
-  weldingCurrent: { column: 'I', unit: 'A' },
-  arcVoltage: { column: 'U', unit: 'V' },
-};
+import { CSV_MAP, recordingFile } from '../support/recording-file.ts';
 
 const program = join(DIST, 'girthlog-edge.js');
 
@@ -45,8 +29,10 @@ const arc = (from: number, to: number, periodS = 0.01): string[] =>
   );
 
 describe('the command', () => {
-  const good = file(['t,I,U', ...arc(0, 5)].join('\n'));
-  const map = file(JSON.stringify(CSV_MAP));
+  const folder = mkdtempSync(join(tmpdir(), 'girthlog-replay-'));
+  afterAll(() => rmSync(folder, { recursive: true, force: true }));
+  const good = recordingFile(['t,I,U', ...arc(0, 5)].join('\n'), 'good.csv', folder);
+  const map = recordingFile(JSON.stringify(CSV_MAP), 'map.json', folder);
 
   test('--json prints one document on stdout, nothing on stderr, and exits 0', async () => {
     const { code, stdout, stderr } = await command(good, '--columns', map, '--json');
@@ -59,7 +45,7 @@ describe('the command', () => {
 
   test('without --json a table; rows but no arc exit 0 with no passes', async () => {
     expect((await command(good, '--columns', map)).stdout).toContain('run-out mm');
-    const quiet = file('t,I,U\n0,1,2\n0.01,1,2\n');
+    const quiet = recordingFile('t,I,U\n0,1,2\n0.01,1,2\n');
     const { code, stdout } = await command(quiet, '--columns', map, '--json');
     expect(code).toBe(0);
     expect(JSON.parse(stdout)).toMatchObject({ passes: [], deviations: [] });
@@ -68,10 +54,10 @@ describe('the command', () => {
   test.each([
     ['a missing file', () => ['/nowhere.csv', '--columns', map], 3, '/nowhere.csv'],
     ['a missing map', () => [good, '--columns', '/nowhere.json'], 3, '/nowhere.json'],
-    ['a map that is not JSON', () => [good, '--columns', file('{')], 3, 'not JSON'],
+    ['a map that is not JSON', () => [good, '--columns', recordingFile('{')], 3, 'not JSON'],
     [
       'an unknown key',
-      () => [good, '--columns', file(JSON.stringify({ ...CSV_MAP, colour: 1 }))],
+      () => [good, '--columns', recordingFile(JSON.stringify({ ...CSV_MAP, colour: 1 }))],
       3,
       '"colour"',
     ],
@@ -80,27 +66,36 @@ describe('the command', () => {
       () => [
         good,
         '--columns',
-        file(JSON.stringify({ ...CSV_MAP, arcVoltage: { column: 'U', unit: 'volt' } })),
+        recordingFile(JSON.stringify({ ...CSV_MAP, arcVoltage: { column: 'U', unit: 'volt' } })),
       ],
       3,
       'arcVoltage.unit',
     ],
     [
       'a column that is not there',
-      () => [good, '--columns', file(JSON.stringify({ ...CSV_MAP, arcVoltage: { column: 'W', unit: 'V' } }))],
+      () => [
+        good,
+        '--columns',
+        recordingFile(JSON.stringify({ ...CSV_MAP, arcVoltage: { column: 'W', unit: 'V' } })),
+      ],
       3,
       'no column "W"',
     ],
     [
       '50 late rows in a row',
-      () => [file(['t,I,U', '100,1,1', ...arc(0, 0.6)].join('\n')), '--columns', map],
+      () => [recordingFile(['t,I,U', '100,1,1', ...arc(0, 0.6)].join('\n')), '--columns', map],
       3,
       'line 52',
     ],
-    ['no usable row', () => [file('t,I,U\nx,y,z\n'), '--columns', map], 4, 'line 2, time (column t) is "x"'],
+    [
+      'no usable row',
+      () => [recordingFile('t,I,U\nx,y,z\n'), '--columns', map],
+      4,
+      'line 2, time (column t) is "x"',
+    ],
     [
       'a procedure that is not one',
-      () => [good, '--columns', map, '--procedure', file('{"schema":"x"}')],
+      () => [good, '--columns', map, '--procedure', recordingFile('{"schema":"x"}')],
       3,
       'schema',
     ],
@@ -116,8 +111,8 @@ describe('the command', () => {
     const limits = [{ quantity: 'weldingCurrent', unit: 'A', basis: 'pass', min: 250, max: 300 }];
     const passes = ['root', 'hot'].map(name => ({ name, type: name, limits }));
     const base = { schema: 'girthlog.procedure/1', id: 'p', revision: 1, title: 'P' };
-    const one = file(JSON.stringify({ ...base, passes: passes.slice(0, 1) }));
-    const two = file(JSON.stringify({ ...base, passes }));
+    const one = recordingFile(JSON.stringify({ ...base, passes: passes.slice(0, 1) }));
+    const two = recordingFile(JSON.stringify({ ...base, passes }));
     const judged = async (...extra: string[]): Promise<ReplayDocument> =>
       JSON.parse((await command(good, '--columns', map, '--json', ...extra)).stdout);
     expect((await judged('--procedure', one)).deviations).toMatchObject([
