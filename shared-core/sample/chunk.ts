@@ -34,6 +34,13 @@ export function sliceChunk(chunk: SampleChunk, from: number, to: number): Sample
   };
 }
 
+/** The samples that begin from `fromUs` to `toUs`, both included, sharing memory with `chunk`. */
+export function sliceByTime(chunk: SampleChunk, fromUs: number, toUs: number): SampleChunk {
+  const from = chunk.tUs.findIndex(tUs => tUs >= fromUs);
+  const to = chunk.tUs.findLastIndex(tUs => tUs <= toUs) + 1;
+  return from < 0 ? sliceChunk(chunk, 0, 0) : sliceChunk(chunk, from, Math.max(from, to));
+}
+
 /** What a chunk will hold. */
 export interface ChunkShape {
   readonly n: number;

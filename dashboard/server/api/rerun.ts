@@ -2,7 +2,7 @@
 import type { PassMessage } from '#core/messages/pass';
 import type { EngineAssignment, EngineEffect, EngineSettings } from '#core/pass/engine-api';
 import { createPassEngine, DEFAULT_ENGINE_SETTINGS, type EngineOptions } from '#core/pass/pass-engine';
-import { type SampleChunk, sliceChunk } from '#core/sample/chunk';
+import { sliceByTime } from '#core/sample/chunk';
 import { gapsIn } from '#core/series/coverage';
 import type { DashboardStore } from '../store/store.ts';
 
@@ -36,7 +36,7 @@ export function rerunPass(
   let letGo = false;
   for (const chunk of inside) {
     const samples = store.chunkSamples(chunk);
-    if (samples) engine.push(within(samples, startUs, endUs));
+    if (samples) engine.push(sliceByTime(samples, startUs, endUs));
     else letGo = true;
   }
   engine.finish();
@@ -52,11 +52,4 @@ export function rerunPass(
   }
   if (!closed) return { kind: 'not', why: 'The stored samples show no arc: it cannot be judged again.' };
   return { kind: 'rerun', closed, incomplete: letGo || gapsIn(span.chunks, startUs, endUs).length > 0 };
-}
-
-function within(chunk: SampleChunk, fromUs: number, toUs: number): SampleChunk {
-  const from = chunk.tUs.findIndex(tUs => tUs >= fromUs);
-  if (from < 0) return sliceChunk(chunk, 0, 0);
-  const beyond = chunk.tUs.findIndex(tUs => tUs > toUs);
-  return sliceChunk(chunk, from, beyond < 0 ? chunk.n : beyond);
 }

@@ -8,6 +8,7 @@ import { standing } from '#core/journal/standing';
 import type { JointReview, ReviewPass } from '#core/messages/api-review';
 import type { PassMessage } from '#core/messages/pass';
 import type { EngineAssignment } from '#core/pass/engine-api';
+import { sliceByTime } from '#core/sample/chunk';
 import { gapsIn } from '#core/series/coverage';
 import { type PassJournalContext, passJournal } from '../api/pass-journal.ts';
 import type { ChunkRow } from '../store/store.ts';
@@ -234,13 +235,10 @@ function samplesWithin(
       for (const [name, extremes] of Object.entries(chunk.extremes)) if (extremes) known.add(name);
       continue;
     }
-    const from = read.tUs.findIndex(tUs => tUs >= startUs);
-    const after = read.tUs.findIndex(tUs => tUs > endUs);
-    const to = after === -1 ? read.n : after;
-    if (from === -1 || from >= to) continue;
-    samples += to - from;
-    for (const [name, column] of Object.entries(read.columns)) {
-      if (column.subarray(from, to).some(value => !Number.isNaN(value))) known.add(name);
+    const within = sliceByTime(read, startUs, endUs);
+    samples += within.n;
+    for (const [name, column] of Object.entries(within.columns)) {
+      if (column.some(value => !Number.isNaN(value))) known.add(name);
     }
   }
   return { samples, known };

@@ -1,7 +1,7 @@
 /** The sample store over this dashboard's own: what it knows of a range, and samples from where `source` takes them. */
 import type { Samples } from '#core/messages/api';
 import type { PassMessage } from '#core/messages/pass';
-import { concatChunks, rejoinSlices, type SampleChunk, sliceChunk } from '#core/sample/chunk';
+import { concatChunks, rejoinSlices, sliceByTime } from '#core/sample/chunk';
 import { type Gap, gapsIn } from '#core/series/coverage';
 import type { RigAddress } from '#core/topics/topics';
 import { type KnownSamples, readSamples } from '../api/sample-reader.ts';
@@ -61,7 +61,7 @@ export class StoredSamples implements SampleStore {
     const inside = chunks.filter(({ firstUs, lastUs }) => lastUs >= fromUs && firstUs <= toUs);
     const { samples, readFrom, note } = await (this.elsewhere() ?? this.local).read(address, stream, inside);
     const read = inside.flatMap(chunk => samples.get(keyOf(chunk)) ?? []);
-    const parts = read.map(chunk => within(chunk, fromUs, toUs)).filter(({ n }) => n > 0);
+    const parts = read.map(chunk => sliceByTime(chunk, fromUs, toUs)).filter(({ n }) => n > 0);
     return {
       stream,
       chunk: rejoinSlices(parts) ?? concatChunks(parts),
@@ -94,10 +94,4 @@ export function rangesOf(chunks: readonly ChunkRow[], fromUs: number, toUs: numb
     fromUs: Math.max(fromUs, firstUs),
     toUs: Math.min(toUs, lastUs),
   }));
-}
-
-function within(chunk: SampleChunk, fromUs: number, toUs: number): SampleChunk {
-  const from = chunk.tUs.findIndex(tUs => tUs >= fromUs);
-  const to = chunk.tUs.findLastIndex(tUs => tUs <= toUs) + 1;
-  return from < 0 ? sliceChunk(chunk, 0, 0) : sliceChunk(chunk, from, Math.max(from, to));
 }

@@ -3,6 +3,7 @@ import type { Person } from '#core/messages/api';
 import type { ProcedureEntry } from '#core/messages/api-lists';
 import type { Procedure } from '#core/procedure/procedure';
 import { EnteredAs } from '../../parts/entered-as.tsx';
+import { FieldFrame, fieldAttributes } from '../../parts/field-frame.tsx';
 import { Pick } from '../../parts/pick.tsx';
 import { useSignedIn } from '../../parts/use-signed-in.ts';
 import { format, text } from '../../text/text.ts';
@@ -32,34 +33,27 @@ interface TypedProps {
 }
 
 function Typed({ id, label, hint, value, error, numeric, max, type, children }: TypedProps) {
+  const said = error !== null && numeric === true && isAmbiguous(value) ? text.value.ambiguous(value) : error;
   return (
-    <div class="field">
-      <label for={id}>{label}</label>
-      {hint !== undefined && (
-        <p class="hint" id={`${id}-hint`}>
-          {hint}
-        </p>
-      )}
-      <input
-        id={id}
-        type="text"
-        inputMode={numeric === true ? 'decimal' : 'text'}
-        autoComplete="off"
-        maxLength={max ?? 12}
-        value={value}
-        aria-invalid={error !== null}
-        aria-describedby={[hint === undefined ? '' : `${id}-hint`, error === null ? '' : `${id}-error`].join(
-          ' ',
-        )}
-        onInput={event => type(event.currentTarget.value)}
-      />
-      {error !== null && (
-        <p class="error" id={`${id}-error`}>
-          {numeric === true && isAmbiguous(value) ? text.value.ambiguous(value) : error}
-        </p>
-      )}
+    <FieldFrame
+      id={id}
+      label={label}
+      hint={hint}
+      error={said}
+      input={
+        <input
+          {...fieldAttributes({ id, hint, error })}
+          type="text"
+          inputMode={numeric === true ? 'decimal' : 'text'}
+          autoComplete="off"
+          maxLength={max ?? 12}
+          value={value}
+          onInput={event => type(event.currentTarget.value)}
+        />
+      }
+    >
       {children}
-    </div>
+    </FieldFrame>
   );
 }
 

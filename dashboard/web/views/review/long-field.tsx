@@ -1,3 +1,5 @@
+import { FieldFrame, fieldAttributes } from '../../parts/field-frame.tsx';
+
 interface LongFieldProps {
   readonly id: string;
   readonly label: string;
@@ -11,32 +13,21 @@ interface LongFieldProps {
 
 /** Words of several lines. */
 export function LongField({ id, label, hint, value, max, rows = 4, error, type }: LongFieldProps) {
-  const described = [
-    ...(hint === undefined ? [] : [`${id}-hint`]),
-    ...(error === null ? [] : [`${id}-error`]),
-  ];
   return (
-    <div class="field">
-      <label for={id}>{label}</label>
-      {hint !== undefined && (
-        <p class="hint" id={`${id}-hint`}>
-          {hint}
-        </p>
-      )}
-      <textarea
-        id={id}
-        rows={rows}
-        maxLength={max}
-        value={value}
-        aria-invalid={error !== null}
-        {...(described.length === 0 ? {} : { 'aria-describedby': described.join(' ') })}
-        onInput={event => type(event.currentTarget.value)}
-      />
-      {error !== null && (
-        <p class="error" id={`${id}-error`}>
-          {error}
-        </p>
-      )}
-    </div>
+    <FieldFrame
+      id={id}
+      label={label}
+      hint={hint}
+      error={error}
+      input={
+        <textarea
+          {...fieldAttributes({ id, hint, error })}
+          rows={rows}
+          maxLength={max}
+          value={value}
+          onInput={event => type(event.currentTarget.value)}
+        />
+      }
+    />
   );
 }
